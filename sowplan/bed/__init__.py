@@ -1,0 +1,1 @@
+"""Stage 4: spacing into positions. Geometry only: no dates, no wants."""

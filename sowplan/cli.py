@@ -1,0 +1,18 @@
+"""The command line: each command is a module of ``sowplan.commands``; this ties them together."""
+
+from __future__ import annotations
+
+import typer
+
+app = typer.Typer(
+    name="sowplan",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    help="Plan a kitchen garden's season: from one garden file to sowings, beds and dates.",
+)
+
+
+def main() -> None:
+    """Run the command line."""
+    app()

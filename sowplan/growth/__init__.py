@@ -1,0 +1,1 @@
+"""Stage 3: a crop at a site into dates. Knows nothing of beds, wants or plans."""

@@ -1,0 +1,82 @@
+"""One crop: the columns of ``crops/columns.csv``, typed.
+
+The table of columns drives reading, checking and documentation; the class is
+kept beside it so that an editor knows the names. A test holds the two equal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True)
+class Crop:
+    """A crop, or a variety group that grows alike. Units are in the names.
+
+    Germination by the published table travels along in ``emergence_c`` and
+    ``emergence_table_days`` (equal lengths; ``inf`` where nothing emerges);
+    both are empty where the row's own germination figures apply.
+    """
+
+    key: str
+    name: str
+    group: Literal["leaf", "root", "legume", "allium", "brassica", "fruiting", "herb"]
+    botanical_name: str
+    family: str
+    spacing_cm: float
+    row_spacing_cm: float
+    sowing_depth_mm: float
+    start: Literal["raised", "direct", "either"]
+    seeds_per_cell: int
+    plants_per_cell: int
+    tray_days: float | None
+    tray_temp_c: float | None
+    tray_dli_mol: float | None
+    maturity_days: float
+    maturity_from: Literal["sowing", "transplanting"]
+    maturity_temp_c: float
+    maturity_dli_mol: float
+    harvest: Literal["once", "cut", "pick"]
+    holding_days: float
+    cuts: int | None
+    regrowth_days: float | None
+    picking_days: float | None
+    keeps_days: float
+    harvest_unit: Literal["head", "bunch", "piece", "kg"]
+    units_per_plant: float
+    kg_per_plant: float
+    base_c: float
+    optimum_c: float
+    ceiling_c: float
+    killing_frost_c: float
+    light_half_mol: float
+    sun_hours: float
+    bolt_daylength_h: float | None
+    bolt_effect: Literal["bolts", "bulbs"] | None
+    bolt_heat_c: float | None
+    emergence_table: str | None
+    germination_min_c: float
+    germination_optimum_c: float
+    germination_max_c: float
+    emergence_days: float
+    germination_percent: float
+    kc_initial: float
+    kc_mid: float
+    kc_end: float
+    rooting_depth_m: float
+    height_m: float
+    spread_cm: float
+    pot_litres: float
+    channel: bool
+    support: Literal["none", "canes", "trellis"]
+    rotation_gap_months: float
+    source: str
+    note: str = ""
+    emergence_c: tuple[float, ...] = ()
+    emergence_table_days: tuple[float, ...] = ()
+
+    @property
+    def tender(self) -> bool:
+        """Whether an ordinary light frost kills it."""
+        return self.killing_frost_c >= -1.0

@@ -1,0 +1,193 @@
+"""The garden as the gardener wrote it: frozen records, SI units, no behaviour.
+
+Each record that a later stage may have to complain about carries a ``Where``,
+so that a problem found while planning still points into the garden file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+Cover = Literal["none", "fleece", "tunnel", "glass"]
+Units = Literal["metric", "imperial"]
+
+
+@dataclass(frozen=True)
+class Where:
+    """Where a record stands in its file."""
+
+    file: str
+    table: str  # "[[bed]] 2 (Long bed)"
+    line: int | None
+
+
+@dataclass(frozen=True)
+class Site:
+    """A place on earth: degrees north and east positive, elevation in metres."""
+
+    name: str
+    latitude: float
+    longitude: float
+    timezone: str
+    elevation_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class DayRecord:
+    """One day of a weather record; temperatures in °C, rain in mm or None."""
+
+    day: date
+    tmin: float
+    tmax: float
+    rain: float | None = None
+
+
+@dataclass(frozen=True)
+class Climate:
+    """Monthly normals or daily records; exactly one of ``tmin``/``tmax`` and ``records`` is set.
+
+    ``tmin``, ``tmax`` [°C] and ``rain`` [mm] hold twelve values, January first.
+    ``last_frost`` and ``first_frost`` are (month, day) at ``frost_risk``, a share of years.
+    """
+
+    tmin: tuple[float, ...] = ()
+    tmax: tuple[float, ...] = ()
+    rain: tuple[float, ...] | None = None
+    records: tuple[DayRecord, ...] = ()
+    last_frost: tuple[int, int] | None = None
+    first_frost: tuple[int, int] | None = None
+    frost_risk: float = 0.10
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Season:
+    """First and last day planned for, both included; ``sow_on`` are weekdays, Monday 0."""
+
+    start: date
+    end: date
+    sow_on: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """A wall or tree that shades: bearing of its middle [° from north], metres away and high."""
+
+    bearing_deg: float
+    distance_m: float
+    height_m: float
+    width_m: float
+
+
+@dataclass(frozen=True)
+class Bed:
+    """A bed; ``edge_m`` is a bare margin along all sides. ``bearing_deg`` is the way its length runs."""
+
+    name: str
+    length_m: float
+    width_m: float
+    depth_m: float
+    where: Where
+    edge_m: float = 0.0
+    cover: Cover = "none"
+    reservoir_l: float | None = None  # sub-irrigated where set
+    bearing_deg: float = 90.0
+    obstacles: tuple[Obstacle, ...] = ()
+
+
+@dataclass(frozen=True)
+class Channel:
+    """A nutrient-film channel with fixed holes."""
+
+    name: str
+    holes: int
+    spacing_m: float
+    where: Where
+    cover: Cover = "none"
+
+
+@dataclass(frozen=True)
+class Pot:
+    """A number of like pots."""
+
+    name: str
+    count: int
+    volume_l: float
+    where: Where
+    cover: Cover = "none"
+
+
+@dataclass(frozen=True)
+class Tray:
+    """Cells to raise seedlings in. Without a temperature it stands at the air's; without light, at the sky's.
+
+    ``ppfd`` is the photon flux density of the lamps [µmol m⁻² s⁻¹], ``light_hours`` their hours a day.
+    """
+
+    name: str
+    cells: int
+    where: Where
+    temperature_c: float | None = None
+    light_hours: float | None = None
+    ppfd: float | None = None
+
+
+@dataclass(frozen=True)
+class Want:
+    """So much of a crop, every so many days, from one date to another (both included).
+
+    ``unit`` is the crop's own harvest unit, ``"kg"`` or ``"plants"``.
+    ``priority`` weighs what is missing: 1 is usual, 2 counts double.
+    """
+
+    crop: str
+    amount: float
+    unit: str
+    per_days: int
+    start: date
+    end: date
+    where: Where
+    priority: float = 1.0
+
+
+@dataclass(frozen=True)
+class FixedSowing:
+    """A sowing the gardener has decided on; ``place`` or ``tray`` may be left to the plan (None)."""
+
+    crop: str
+    day: date
+    plants: int
+    where: Where
+    place: str | None = None
+
+
+@dataclass(frozen=True)
+class Past:
+    """What family stood in a bed, and until when it stood there."""
+
+    place: str
+    family: str
+    until: date
+    where: Where
+
+
+@dataclass(frozen=True)
+class Garden:
+    """Everything one garden file says."""
+
+    file: str
+    site: Site
+    climate: Climate
+    season: Season
+    beds: tuple[Bed, ...] = ()
+    channels: tuple[Channel, ...] = ()
+    pots: tuple[Pot, ...] = ()
+    trays: tuple[Tray, ...] = ()
+    wants: tuple[Want, ...] = ()
+    sowings: tuple[FixedSowing, ...] = ()
+    past: tuple[Past, ...] = ()
+    units: Units = "metric"
+    week_start: int = 0
+    notes: tuple[str, ...] = field(default=())

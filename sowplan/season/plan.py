@@ -1,0 +1,210 @@
+"""The plan: one frozen value from which everything downstream is drawn.
+
+It carries what the outputs need of the garden, the crops and the sky, so that
+nothing after it has to read a garden file or compute growth again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+PlaceKind = Literal["bed", "channel", "pot"]
+
+
+@dataclass(frozen=True)
+class PlanSite:
+    """Where the plan is for; ``plan_id`` names the garden's season and outlives its revisions."""
+
+    plan_id: str
+    name: str
+    latitude: float
+    longitude: float
+    timezone: str
+    elevation_m: float
+    units: Literal["metric", "imperial"]
+    start: date
+    end: date
+    week_start: int  # Monday 0
+    frost_risk: float
+    last_frost: date | None  # first such date in the season, None where frost-free or always frozen
+    first_frost: date | None
+    frost_note: str  # "estimated from monthly means", "from 70 recorded years", "no frost expected"
+
+
+@dataclass(frozen=True)
+class SkyDay:
+    """One day of the season's sky, for the pictures."""
+
+    day: date
+    daylength_h: float
+    tmin_c: float
+    tmax_c: float
+    dli_mol: float
+    frost_chance: float  # share of years with a frost on this very day or in its week
+    rain_mm: float | None
+
+
+@dataclass(frozen=True)
+class PlanPlace:
+    """A bed, channel or set of pots as the outputs need it; lengths 0 where they do not apply."""
+
+    name: str
+    kind: PlaceKind
+    length_m: float = 0.0
+    width_m: float = 0.0
+    depth_m: float = 0.0
+    edge_m: float = 0.0
+    bearing_deg: float = 90.0
+    cover: str = "none"
+    reservoir_l: float | None = None
+    holes: int = 0
+    hole_spacing_m: float = 0.0
+    count: int = 0
+    volume_l: float = 0.0
+
+
+@dataclass(frozen=True)
+class PlanTray:
+    """A tray or shelf of cells."""
+
+    name: str
+    cells: int
+
+
+@dataclass(frozen=True)
+class PlanCrop:
+    """What the outputs need to know of a crop."""
+
+    key: str
+    name: str
+    botanical_name: str
+    family: str
+    group: str
+    harvest: Literal["once", "cut", "pick"]
+    harvest_unit: str
+    units_per_plant: float
+    kg_per_plant: float
+    spacing_cm: float
+    row_spacing_cm: float
+    sowing_depth_mm: float
+    seeds_per_cell: int
+    plants_per_cell: int
+    germination_percent: float
+    spread_cm: float
+    height_m: float
+    tender: bool
+    support: str
+    kc_initial: float
+    kc_mid: float
+    kc_end: float
+    rooting_depth_m: float
+    pot_litres: float
+
+
+@dataclass(frozen=True)
+class PlanLot:
+    """One harvest: how much, in the crop's harvest unit, and when it is fit."""
+
+    ready: date
+    last: date
+    amount: float
+
+
+@dataclass(frozen=True)
+class Planting:
+    """One batch from seed to cleared ground.
+
+    ``id`` stays the same through revisions. A bed planting takes ``strip_length_m`` from
+    ``strip_start_m`` of the bed's length (measured inside the edge) in ``rows`` rows;
+    a channel or pot planting takes ``slots`` (hole or pot numbers, from 1).
+    """
+
+    id: str
+    crop: str
+    place: str
+    kind: PlaceKind
+    plants: int
+    sow: date
+    emergence: date
+    planting_out: date | None
+    harvest_start: date
+    harvest_start_early: date
+    harvest_start_late: date
+    harvest_end: date
+    cleared: date  # first day the place is free again
+    tray: str | None
+    cells: int
+    seeds: int
+    fixed: bool
+    strip_start_m: float = 0.0
+    strip_length_m: float = 0.0
+    rows: int = 0
+    per_row: tuple[int, int] = (0, 0)
+    row_pitch_m: float = 0.0
+    row_lead_m: float = 0.0
+    slots: tuple[int, ...] = ()
+    lots: tuple[PlanLot, ...] = ()
+
+
+@dataclass(frozen=True)
+class WantPeriod:
+    """One period of one want: what is wanted, met, and why the rest is not.
+
+    ``unit`` is the want's unit; ``met`` <= ``wanted``. ``served_by`` names planting ids and amounts.
+    """
+
+    want: int  # number of the [[want]] table, from 0
+    crop: str
+    start: date
+    end: date  # last day, included
+    unit: str
+    wanted: float
+    met: float
+    why: str = ""
+    served_by: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Quality:
+    """How good the plan is. Shares are of all that is wanted, priorities counted in.
+
+    ``missing_share_bound`` is a proven lower bound of the missing share of any plan under the
+    same rules; ``bound_by`` says how it was had.
+    """
+
+    wanted: float
+    missing: float
+    missing_share: float
+    missing_share_bound: float
+    bound_by: str
+    wasted: float
+    wasted_share: float
+    sowings: int
+    proven: bool
+    method: str
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A finished season."""
+
+    version: int
+    site: PlanSite
+    sky: tuple[SkyDay, ...]
+    places: tuple[PlanPlace, ...]
+    trays: tuple[PlanTray, ...]
+    crops: tuple[PlanCrop, ...]
+    plantings: tuple[Planting, ...]
+    wants: tuple[WantPeriod, ...]
+    quality: Quality
+    notes: tuple[str, ...] = ()
+
+    def crop(self, key: str) -> PlanCrop:
+        """Return the crop of a key; ``KeyError`` where the plan has none."""
+        return {crop.key: crop for crop in self.crops}[key]
+
+    def place(self, name: str) -> PlanPlace:
+        """Return the place of a name; ``KeyError`` where the plan has none."""
+        return {place.name: place for place in self.places}[name]

@@ -1,0 +1,1 @@
+"""Stage 2: a place into daily series. Knows nothing of crops."""
