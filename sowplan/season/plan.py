@@ -152,7 +152,8 @@ class Planting:
 class WantPeriod:
     """One period of one want: what is wanted, met, and why the rest is not.
 
-    ``unit`` is the want's unit; ``met`` <= ``wanted``. ``served_by`` names planting ids and amounts.
+    ``unit`` is the want's unit; ``met`` <= ``wanted``. ``served_by`` names planting ids and
+    amounts in that unit.
     """
 
     want: int  # number of the [[want]] table, from 0
