@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+Index = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -53,3 +58,66 @@ class Course:
     lots: tuple[Lot, ...] = ()
     feasible: bool = True
     reason: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class CourseTable:
+    """The courses of many sowings of one crop in equal conditions, as arrays.
+
+    All index arrays have shape (sowings,) and count days from ``start``; -1 stands for an event
+    that does not come to pass. Lot arrays have shape (sowings, lots); a lot that does not come to
+    pass has ready and last -1 and share 0. ``lot_*`` are the harvests in the likely weather,
+    ``late_*`` those of a late year, in which the first is fit on ``harvest_start_late`` only:
+    in one year of ten it is later still. ``late_*`` has no lot where a late year brings none.
+    """
+
+    start: date
+    sow: Index
+    emergence: Index
+    planting_out: Index
+    harvest_start: Index
+    harvest_start_early: Index
+    harvest_start_late: Index
+    harvest_end: Index
+    lot_ready: Index
+    lot_last: Index
+    lot_share: NDArray[np.float64]
+    late_ready: Index
+    late_last: Index
+    late_share: NDArray[np.float64]
+    feasible: NDArray[np.bool_]
+    reason: tuple[str, ...]
+
+    def __len__(self) -> int:
+        return len(self.sow)
+
+    @property
+    def late_end(self) -> Index:
+        """The last day the last lot of a late year stands fit, -1 where there is none."""
+        return self.late_last.max(axis=1)
+
+    def course(self, i: int) -> Course:
+        """Return one sowing's course; ``IndexError`` where there is no such sowing."""
+        lots = zip(self.lot_ready[i], self.lot_last[i], self.lot_share[i], strict=True)
+        return Course(
+            sow=self._on(self.sow[i]),
+            emergence=self._day(self.emergence[i]),
+            planting_out=self._day(self.planting_out[i]),
+            harvest_start=self._day(self.harvest_start[i]),
+            harvest_start_early=self._day(self.harvest_start_early[i]),
+            harvest_start_late=self._day(self.harvest_start_late[i]),
+            harvest_end=self._day(self.harvest_end[i]),
+            lots=tuple(
+                Lot(self._on(ready), self._on(last), float(share))
+                for ready, last, share in lots
+                if ready >= 0
+            ),
+            feasible=bool(self.feasible[i]),
+            reason=self.reason[i],
+        )
+
+    def _on(self, index: int) -> date:
+        return self.start + timedelta(days=int(index))
+
+    def _day(self, index: int) -> date | None:
+        return None if index < 0 else self._on(index)

@@ -1,0 +1,141 @@
+"""Where a crop is raised and grown on, and what a cover does to the weather inside."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sowplan.growth.courses import Conditions
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Bed, Channel, Pot, Tray
+from sowplan.site.light import tray_light
+from sowplan.site.series import DailySeries, Days
+
+
+@dataclass(frozen=True)
+class CoverEffect:
+    """What a cover does: kelvins added to the night's minimum and the day's maximum, light let in.
+
+    ``frost_k`` is how much lower the outside minimum may fall for the same frost inside; less than
+    ``night_k``, for on a clear still night a thin cover holds less than on the average one.
+    """
+
+    night_k: float
+    day_k: float
+    frost_k: float
+    light: float
+
+
+# From memory: the usual figures for unheated covers that are aired on hot days.
+COVERS = {
+    "none": CoverEffect(0.0, 0.0, 0.0, 1.00),
+    "fleece": CoverEffect(1.5, 2.5, 1.5, 0.85),
+    "tunnel": CoverEffect(1.5, 6.0, 1.5, 0.75),
+    "glass": CoverEffect(2.5, 6.0, 2.0, 0.75),
+}
+
+# A warm tray without lamps stands indoors or in a heated frame, behind glass. From memory.
+_WINDOW_LIGHT = 0.6
+# A cover is opened when it would get hotter than this inside [°C]. Common practice, no source.
+_AIRED_ABOVE_C = 27.0
+
+
+@dataclass(frozen=True, eq=False)
+class Weather:
+    """The weather at the plants; arrays of shape (days,)."""
+
+    tmin: Days
+    tmax: Days
+    soil: Days
+    dli: Days
+
+
+def weather_under(cover: str, light_share: float, series: DailySeries) -> Weather:
+    """Return the weather a place's plants get.
+
+    Parameters
+    ----------
+    cover : {'none', 'fleece', 'tunnel', 'glass'}
+        What is over the place.
+    light_share : float
+        Share of the open sky's light that reaches the place, 0 to 1.
+    series : DailySeries
+        The weather in the open.
+
+    Returns
+    -------
+    Weather
+        Minimum, maximum and soil temperature [°C] and daily light integral [mol m-2 d-1].
+    """
+    effect = COVERS[cover]
+    tmin = series.tmin + effect.night_k
+    # Warming by day, but never above what airing keeps to, unless it is hotter outside.
+    aired = np.maximum(series.tmax, np.minimum(series.tmax + effect.day_k, _AIRED_ABOVE_C))
+    tmax = np.maximum(aired, tmin)
+    warmer = (tmin + tmax) / 2.0 - series.tmean
+    return Weather(tmin, tmax, series.soil + warmer, series.dli * light_share * effect.light)
+
+
+def weather_in_tray(conditions: Conditions, series: DailySeries) -> Weather:
+    """Return the weather a tray's seedlings get: the shelf's where given, else the open air's."""
+    warm = conditions.tray_temperature_c
+    if warm is None:
+        tmin, tmax, mean = series.tmin, series.tmax, series.tmean
+    else:
+        tmin = tmax = mean = np.full(len(series), float(warm))
+    if conditions.tray_dli_mol is not None:
+        dli = np.full(len(series), float(conditions.tray_dli_mol))
+    else:
+        dli = series.dli * (_WINDOW_LIGHT if warm is not None else 1.0)
+    return Weather(tmin, tmax, mean, dli)
+
+
+def tray_dli(light_hours: float | None, ppfd: float | None) -> float | None:
+    """Return the daily light integral of lamps [mol m-2 d-1], None where there are none.
+
+    Parameters
+    ----------
+    light_hours : float or None
+        Hours a day the lamps burn.
+    ppfd : float or None
+        Photon flux density at the seedlings [µmol m-2 s-1].
+    """
+    if light_hours is None or ppfd is None:
+        return None
+    return tray_light(light_hours, ppfd)
+
+
+def conditions_of(
+    crop: Crop, place: Bed | Channel | Pot, tray: Tray | None = None, light_share: float = 1.0
+) -> Conditions:
+    """Return where a crop is raised and grown on, given the place and the tray at hand.
+
+    Parameters
+    ----------
+    crop : Crop
+        Says whether it is raised, sown direct or either; "either" is raised where there is a tray.
+    place : Bed or Channel or Pot
+        Where it grows on.
+    tray : Tray or None
+        Where it would be raised; a crop that must be raised without a tray stands in the open air.
+    light_share : float
+        Share of the open sky's light that reaches the place, 0 to 1.
+
+    Returns
+    -------
+    Conditions
+        Equal conditions give equal courses.
+    """
+    raised = crop.tray_days is not None and (
+        crop.start == "raised"
+        or (crop.start == "either" and tray is not None)
+        or isinstance(place, Channel)  # nothing is sown into a channel's holes
+    )
+    return Conditions(
+        raised=raised,
+        cover=place.cover,
+        tray_temperature_c=tray.temperature_c if raised and tray else None,
+        tray_dli_mol=tray_dli(tray.light_hours, tray.ppfd) if raised and tray else None,
+        light_share=light_share,
+    )

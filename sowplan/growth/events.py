@@ -1,0 +1,136 @@
+"""When a sowing comes up, can be planted out and is fit to harvest, in every weather at hand.
+
+Works on all days of the series at once as sowing days; the caller picks those it wants.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.growth.clock import Index, clock, next_true, ranked, reach
+from sowplan.growth.conditions import Weather
+from sowplan.growth.germination import emergence_rate
+from sowplan.growth.needs import Needs
+from sowplan.growth.response import day_response, light_response
+from sowplan.records.crop import Crop
+
+# Days over which sowing-depth soil evens out a warm or cold spell of the air.
+_SOIL_MEMORY_DAYS = 5
+# Share of a bulb's development that is leaf; only then, and only once days are long, does the
+# bulb begin, which goes on to its end. From memory: an onion bulbs in the last third or so of
+# its time in the ground.
+_LEAF_SHARE = 0.65
+
+EARLY, LIKELY, LATE = 0.10, 0.50, 0.90
+
+
+@dataclass(frozen=True, eq=False)
+class Events:
+    """Days of each event by sowing day, shape (days,); ``days`` stands for never.
+
+    ``fit_out`` is when a raised plant is big enough to be planted out, which may wait for the
+    weather. ``field`` is the clock of development in the place, in the mean of all weathers.
+    """
+
+    emergence: Index
+    fit_out: Index
+    planting_out: Index
+    harvest_early: Index
+    harvest: Index
+    harvest_late: Index
+    field: NDArray[np.float64]
+
+
+def development(crop: Crop, weather: Weather, departure: NDArray[np.float64]) -> NDArray:
+    """Return the daily development rate [1/day at its fastest], of the departures' shape."""
+    warmth = day_response(
+        weather.tmin + departure,
+        weather.tmax + departure,
+        crop.base_c,
+        crop.optimum_c,
+        crop.ceiling_c,
+    )
+    return warmth * light_response(weather.dli, crop.light_half_mol)
+
+
+def soil_departure(air: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the soil's departures from its normal course, the air's evened over some days [K]."""
+    sums = clock(air)
+    days = air.shape[-1]
+    until = np.arange(1, days + 1)
+    since = np.maximum(until - _SOIL_MEMORY_DAYS, 0)
+    return (sums[..., until] - sums[..., since]) / (until - since)
+
+
+def run(
+    crop: Crop,
+    needs: Needs,
+    place: Weather,
+    nursery: Weather | None,
+    nursery_in_open: bool,
+    departures: NDArray[np.float64],
+    out_from: Index,
+    daylength: NDArray[np.float64],
+) -> Events:
+    """Run every day's sowing through every weather.
+
+    Parameters
+    ----------
+    crop : Crop
+    needs : Needs
+        Amounts of development from event to event.
+    place, nursery : Weather
+        The weather where the crop grows on and where it is raised; None where it is sown direct.
+    nursery_in_open : bool
+        Whether the seedlings feel the departures of the air.
+    departures : ndarray, shape (weathers, days)
+        Departures of the air's temperature [K].
+    out_from : ndarray of int, shape (days + 1,)
+        First day from each on that a seedling may be planted out.
+    daylength : ndarray, shape (days,)
+        Sunrise to sunset [h].
+
+    Returns
+    -------
+    Events
+        Dates by rank among the weathers.
+    """
+    weathers, days = departures.shape
+    sown = np.arange(days)
+    field_rates = development(crop, place, departures)
+    field_clocks = clock(field_rates)
+    bulbs_from = None
+    if crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None:
+        bulbs_from = next_true(daylength > crop.bolt_daylength_h)
+    seedbed = place if nursery is None else nursery
+    felt = departures if nursery is None or nursery_in_open else np.zeros((1, days))
+    seed_clocks = clock(emergence_rate(crop, seedbed.soil + soil_departure(felt)))
+    tray_clocks = None if nursery is None else clock(development(crop, nursery, felt))
+
+    found = np.empty((4, weathers, days), dtype=np.int64)
+    for w in range(weathers):
+        up = reach(seed_clocks[min(w, len(seed_clocks) - 1)], sown, 1.0)
+        fit = out = up
+        if tray_clocks is not None:
+            fit = reach(tray_clocks[min(w, len(tray_clocks) - 1)], up, needs.tray)
+            out = out_from[fit]
+        if bulbs_from is None:
+            ready = reach(field_clocks[w], out, needs.field)
+        else:
+            leafy = reach(field_clocks[w], out, needs.field * _LEAF_SHARE)
+            ready = reach(field_clocks[w], bulbs_from[leafy], needs.field * (1.0 - _LEAF_SHARE))
+        found[:, w] = up, fit, out, ready
+    found.sort(axis=1)
+    emergence, fit_out, planting_out = (ranked(found[k], LIKELY) for k in range(3))
+    return Events(
+        emergence=emergence,
+        fit_out=fit_out,
+        planting_out=planting_out,
+        harvest_early=np.maximum(ranked(found[3], EARLY), planting_out),
+        harvest=ranked(found[3], LIKELY),
+        harvest_late=ranked(found[3], LATE),
+        field=clock(field_rates.mean(axis=0)),
+    )

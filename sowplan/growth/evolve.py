@@ -1,0 +1,246 @@
+"""From sowings to courses: what becomes of a crop sown on any day, in given conditions.
+
+The dates come from daily rates summed up (`events`), the harvests from the first date (`harvests`).
+Here these meet what can end a sowing: cold seed, frost, an outgrown cell, bolting. All days of the
+series are worked out at once as sowing days, and the sowings asked for are picked out of them.
+"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from sowplan.growth.clock import Index, clock, next_true, reach
+from sowplan.growth.conditions import COVERS, Weather, weather_in_tray, weather_under
+from sowplan.growth.courses import Conditions, CourseTable
+from sowplan.growth.events import Events, run
+from sowplan.growth.harvests import Lots, lots_from
+from sowplan.growth.needs import Needs, needs_of
+from sowplan.growth.reasons import Why, reason
+from sowplan.growth.response import ageing, heat_urge, long_day_urge
+from sowplan.records.crop import Crop
+
+# The figures below are common practice, no source.
+# Seed that lies longer than this in cold wet soil mostly rots or is eaten.
+_SEED_LIES_DAYS = 50
+# A seedling may stand in its cell for half as long again as it took to raise, ten days at least.
+_WAIT_SHARE, _WAIT_DAYS = 0.5, 10
+# A tray too dark or cold to raise a seedling in three times its usual days raises a poor one.
+_TRAY_TIMES = 3.0
+# A crop held up by cold and dark beyond this many times its usual time (and a month) is past it.
+_SLOW_TIMES, _SLOW_DAYS = 3.5, 30
+# A bulb crop may wait through one winter for long days; one that waits longer runs to seed.
+_BULB_TIMES, _BULB_DAYS = 2.0, 90
+# Share of its growing time that a crop can bear of full long days or heat before it bolts.
+_BOLT_SHARE = 0.6
+
+
+class _Dangers(NamedTuple):
+    """Days by sowing day on which a sowing would end; the series' length where it would not."""
+
+    frost: Index
+    bolting: Index
+    by_heat: NDArray[np.bool_]
+
+
+def evolve(
+    crop: Crop, sky: Any, sow: ArrayLike, conditions: Conditions, risk: float = 0.10
+) -> CourseTable:
+    """Return what becomes of sowings of one crop in equal conditions.
+
+    Parameters
+    ----------
+    crop : Crop
+        The crop.
+    sky : Sky
+        ``series`` (DailySeries) and ``frost`` (FrostOutlook) of the site. Events after the last
+        day of the series count as not coming to pass, so let it run well past the last sowing.
+    sow : array_like of int, shape (sowings,)
+        Sowing days as positions in the series.
+    conditions : Conditions
+        Where it is raised and where it grows on.
+    risk : float
+        Share of years in which a killing frost on a day is borne.
+
+    Returns
+    -------
+    CourseTable
+        Dates as positions in the series, harvests, feasibility and reasons.
+
+    Raises
+    ------
+    IndexError
+        If a sowing day lies outside the series.
+    """
+    series = sky.series
+    days = len(series)
+    sow = np.asarray(sow, dtype=np.int64)
+    if sow.size and (sow.min() < 0 or sow.max() >= days):
+        raise IndexError(f"sowing days must lie within the {days} days of the series")
+
+    raised = conditions.raised and crop.tray_days is not None
+    in_open = not raised or conditions.tray_temperature_c is None
+    place = weather_under(conditions.cover, conditions.light_share, series)
+    needs = needs_of(crop, raised)
+    safe_out = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
+    safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
+    warm = (place.tmin + place.tmax) / 2.0 > crop.base_c
+    departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
+    events = run(
+        crop,
+        needs,
+        place,
+        weather_in_tray(conditions, series) if raised else None,
+        in_open,
+        departures,
+        next_true(safe_out & warm),
+        series.daylength,
+    )
+    dangers = _dangers(crop, needs, place, series.daylength, events, next_true(~safe_out))
+    why, about, until = _hindrance(
+        crop, needs, events, dangers, raised, safe_up if in_open else None, series.soil
+    )
+    lots, late = _both_harvests(crop, needs, place, events, dangers, why)
+    return _table(crop, series.start, sow, events, raised, why, about, until, lots, late)
+
+
+def _dangers(
+    crop: Crop,
+    needs: Needs,
+    place: Weather,
+    daylength: NDArray[np.float64],
+    events: Events,
+    frost_from: Index,
+) -> _Dangers:
+    """Find the days on which frost or bolting would end each sowing."""
+    days = len(daylength)
+    tmean = (place.tmin + place.tmax) / 2.0
+    by_day = by_heat = np.zeros(days)
+    if crop.bolt_effect == "bolts" and crop.bolt_daylength_h is not None:
+        # Plants that do not grow do not bolt either: cold days count as far as they are warm.
+        growing = np.clip((tmean - crop.base_c) / (crop.maturity_temp_c - crop.base_c), 0.0, 1.0)
+        by_day = long_day_urge(daylength, crop.bolt_daylength_h) * growing
+    if crop.bolt_heat_c is not None:
+        by_heat = heat_urge(tmean, crop.bolt_heat_c)
+    urge, heat = clock(by_day + by_heat), clock(by_heat)
+    begin = events.planting_out  # the day of emergence, where sown direct
+    bolting = reach(urge, begin, _BOLT_SHARE * needs.field_days)
+    mostly_heat = heat[bolting] - heat[begin] > 0.5 * (urge[bolting] - urge[begin])
+    return _Dangers(frost_from[begin], bolting, mostly_heat)
+
+
+def _hindrance(
+    crop: Crop,
+    needs: Needs,
+    events: Events,
+    dangers: _Dangers,
+    raised: bool,
+    safe_up: NDArray[np.bool_] | None,
+    soil: NDArray[np.float64],
+) -> tuple[Index, Index, Index]:
+    """Find what first stands in each sowing's way, the day it does, and until when."""
+    days = len(soil)
+    sown = np.arange(days)
+    why = np.zeros(days, dtype=np.int64)
+    about = np.zeros(days, dtype=np.int64)
+    until = np.full(days, days, dtype=np.int64)
+
+    def hinder(code: Why | Index, bad: NDArray[np.bool_], day: Index, clear: Index | None = None):
+        new = bad & (why == Why.NOTHING)
+        why[new] = (np.broadcast_to(code, days))[new]
+        about[new] = np.minimum(day, days - 1)[new]
+        until[new] = (next_true(~bad)[:days] if clear is None else clear)[new]
+
+    up, out, ready = events.emergence, events.planting_out, events.harvest
+    looked_at = np.full(days, days - 1)
+    lies = (up - sown > _SEED_LIES_DAYS) | (up >= days)
+    seen_whole = sown + _SEED_LIES_DAYS < days  # else the days looked at end before the seed is up
+    hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
+    too_hot = soil > crop.germination_optimum_c
+    hinder(np.where(too_hot, Why.SEED_HOT, Why.SEED_COLD), lies, sown)
+    if safe_up is not None:
+        unsafe_from = next_true(~safe_up)
+        stands_until = np.where(events.fit_out < days, events.fit_out, up)
+        hinder(Why.SEEDLING_FROST, unsafe_from[up] <= np.minimum(stands_until, days - 1), up)
+    if raised:
+        tray_limit = _TRAY_TIMES * (crop.tray_days or 0.0)
+        slow = events.fit_out - up > tray_limit
+        hinder(Why.BEYOND, (events.fit_out >= days) & ~slow, looked_at)
+        hinder(Why.TRAY_SLOW, slow, up)
+        wait = max(_WAIT_DAYS, _WAIT_SHARE * (crop.tray_days or 0.0))
+        hinder(Why.NO_PLANTING_OUT, out >= days, events.fit_out)
+        hinder(Why.OVERGROWN, out - events.fit_out > wait, events.fit_out, clear=out)
+    ends = np.minimum(dangers.frost, dangers.bolting)
+    fails = ready >= ends
+    hinder(Why.FROST, fails & (dangers.frost <= dangers.bolting) & (ends < days), dangers.frost)
+    bolts = np.where(dangers.by_heat, Why.HEAT, Why.LONG_DAYS)
+    hinder(bolts, fails & (ends < days), dangers.bolting)
+    bulbs = crop.bolt_effect == "bulbs"
+    times, grace = (_BULB_TIMES, _BULB_DAYS) if bulbs else (_SLOW_TIMES, _SLOW_DAYS)
+    too_slow = np.minimum(ready, days) - out > times * needs.field_days + grace
+    hinder(Why.SHORT_DAYS if bulbs else Why.SLOW, too_slow, ready)
+    hinder(Why.BEYOND, ready >= days, looked_at)
+    return why, about, until
+
+
+def _both_harvests(
+    crop: Crop, needs: Needs, place: Weather, events: Events, dangers: _Dangers, why: Index
+) -> tuple[Lots, Lots]:
+    """Return the harvests of the likely weather and those of a late year."""
+    age = clock(ageing((place.tmin + place.tmax) / 2.0, crop.base_c, crop.maturity_temp_c))
+    ends = np.where(why == Why.NOTHING, np.minimum(dangers.frost, dangers.bolting), 0)
+    likely, late = (
+        lots_from(first, ends, needs, crop.harvest, crop.holding_days, events.field, age)
+        for first in (events.harvest, events.harvest_late)
+    )
+    return likely, late
+
+
+def _table(
+    crop: Crop,
+    start: Any,
+    sow: Index,
+    events: Events,
+    raised: bool,
+    why: Index,
+    about: Index,
+    until: Index,
+    lots: Lots,
+    late: Lots,
+) -> CourseTable:
+    """Pick the sowings asked for and blank what does not come to pass."""
+    days = len(why)
+    picked, back = np.unique(sow, return_inverse=True)
+    words = [
+        reason(Why(int(why[d])), crop, start, int(about[d]), int(until[d]), days) for d in picked
+    ]
+    cause = why[sow]
+    comes_up = (cause == Why.NOTHING) | (cause > Why.SEEDLING_FROST)
+    comes_up &= events.emergence[sow] < days
+    goes_out = (cause == Why.NOTHING) | (cause > Why.OVERGROWN)
+    goes_out &= events.planting_out[sow] < days
+    feasible = cause == Why.NOTHING
+
+    def blank(day: Index, comes: NDArray[np.bool_]) -> Index:
+        return np.where(comes, np.minimum(day, days - 1), -1)
+
+    return CourseTable(
+        start=start,
+        sow=sow,
+        emergence=blank(events.emergence[sow], comes_up),
+        planting_out=blank(events.planting_out[sow], goes_out & raised),
+        harvest_start=blank(events.harvest[sow], feasible),
+        harvest_start_early=blank(events.harvest_early[sow], feasible),
+        harvest_start_late=blank(events.harvest_late[sow], feasible),
+        harvest_end=lots.last[sow].max(axis=1),
+        lot_ready=lots.ready[sow],
+        lot_last=lots.last[sow],
+        lot_share=lots.share[sow],
+        late_ready=late.ready[sow],
+        late_last=late.last[sow],
+        late_share=late.share[sow],
+        feasible=feasible,
+        reason=tuple(words[k] for k in back),
+    )

@@ -1,0 +1,102 @@
+"""Why a sowing comes to nothing, in gardener's words."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from enum import IntEnum
+
+from sowplan.records.crop import Crop
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+class Why(IntEnum):
+    """What stands in a sowing's way, in the order of its life."""
+
+    NOTHING = 0
+    SEED_COLD = 1
+    SEED_HOT = 2
+    SEEDLING_FROST = 3
+    TRAY_SLOW = 4
+    NO_PLANTING_OUT = 5
+    OVERGROWN = 6
+    FROST = 7
+    LONG_DAYS = 8
+    HEAT = 9
+    SHORT_DAYS = 10
+    SLOW = 11
+    BEYOND = 12
+
+
+def day_words(day: date) -> str:
+    """Return a date as a gardener says it: ``12 October``."""
+    return f"{day.day} {_MONTHS[day.month - 1]}"
+
+
+def hours_words(hours: float) -> str:
+    """Return hours without needless decimals: ``14 h``, ``13.5 h``."""
+    return f"{hours:g} h"
+
+
+def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int) -> str:
+    """Return the sentence for one sowing.
+
+    Parameters
+    ----------
+    why : Why
+        What stands in the way.
+    crop : Crop
+        The crop.
+    start : date
+        Day 0 of the series.
+    about : int
+        The day on which it goes wrong; what day that is depends on ``why``.
+    until : int
+        First later sowing day without this hindrance (or the planting-out day it would wait for);
+        ``days`` where there is none.
+    days : int
+        Days looked at.
+
+    Returns
+    -------
+    str
+        Without a full stop; empty for ``Why.NOTHING``.
+    """
+
+    def on(index: int) -> str:
+        return day_words(start + timedelta(days=int(index)))
+
+    later = f" until {on(until)}" if until < days else ""
+    sow_from = f"; sow from {on(until)}" if until < days else ""
+    heat = f"{crop.bolt_heat_c:g} °C" if crop.bolt_heat_c is not None else ""
+    critical = hours_words(crop.bolt_daylength_h) if crop.bolt_daylength_h is not None else ""
+    return {
+        Why.NOTHING: "",
+        Why.SEED_COLD: f"too cold for the seed{later or ' in all the days looked at'}",
+        Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
+        Why.SEEDLING_FROST: f"frost may kill the seedlings, up about {on(about)}{sow_from}",
+        Why.TRAY_SLOW: "too cold or too dark to raise the seedlings",
+        Why.NO_PLANTING_OUT: "no time to plant it out that is warm enough and safe from frost",
+        Why.OVERGROWN: f"would outgrow its cell: fit to plant out on {on(about)}, "
+        f"but too cold or frosty outside until {on(until)}",
+        Why.FROST: f"frost would kill it about {on(about)}, before it is ready",
+        Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
+        Why.HEAT: f"days hotter than {heat} make it bolt or turn bitter before it is ready",
+        Why.SHORT_DAYS: f"no bulb forms: days do not stay longer than {critical} long enough "
+        "while it grows",
+        Why.SLOW: f"cold and short days would hold it up until {on(about)}",
+        Why.BEYOND: f"not ready by {on(days - 1)}, the last day looked at",
+    }[why]
