@@ -84,6 +84,10 @@ def palette(dark: bool = False) -> Palette:
     return DARK if dark else LIGHT
 
 
+_RISING = "M-1 1L1-1M-1 7L7-1M5 7L7 5"
+_FALLING = "M-1-1L7 7M-1 5L1 7M5-1L7 1"
+
+
 def hatches(colours: Palette, prefix: str = "") -> str:
     """Return the ``<pattern>`` elements pictures may fill with.
 
@@ -102,13 +106,12 @@ def hatches(colours: Palette, prefix: str = "") -> str:
     """
     return "".join(
         (
-            f'<pattern id="{prefix}harvest" width="5" height="5" patternUnits="userSpaceOnUse"'
-            f' patternTransform="rotate(45)"><rect width="5" height="5" fill="{colours.harvest}"/>'
-            f'<rect width="1" height="5" fill="{colours.harvest_edge}" fill-opacity="0.45"/>'
+            f'<pattern id="{prefix}harvest" width="6" height="6" patternUnits="userSpaceOnUse">'
+            f'<rect width="6" height="6" fill="{colours.harvest}"/>'
+            f'<path d="{_RISING}" stroke="{colours.harvest_edge}" stroke-opacity="0.38"/>'
             "</pattern>",
-            f'<pattern id="{prefix}missing" width="5" height="5" patternUnits="userSpaceOnUse"'
-            f' patternTransform="rotate(-45)"><rect width="1.3" height="5"'
-            f' fill="{colours.missing}"/></pattern>',
+            f'<pattern id="{prefix}missing" width="6" height="6" patternUnits="userSpaceOnUse">'
+            f'<path d="{_FALLING}" stroke="{colours.missing}" stroke-width="1.3"/></pattern>',
             f'<pattern id="{prefix}over" width="5" height="5" patternUnits="userSpaceOnUse">'
             f'<circle cx="2.5" cy="2.5" r="1.1" fill="{colours.over}"/></pattern>',
             f'<pattern id="{prefix}frost" width="4" height="4" patternUnits="userSpaceOnUse">'

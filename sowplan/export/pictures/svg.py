@@ -1,4 +1,4 @@
-"""SVG written plainly: escaped text, numbers of fixed form, no library, the same bytes each time."""
+"""SVG written plainly: escaped text, numbers of fixed form, no library, the same bytes always."""
 
 from __future__ import annotations
 
@@ -16,22 +16,21 @@ def escape(text: str) -> str:
 
 
 def number(value: float) -> str:
-    """Return a coordinate with at most two decimals and no trailing zeros: ``"3.5"``, ``"-0"`` never."""
+    """Return a coordinate: at most two decimals, no trailing zeros, never ``"-0"``."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
 
 
 def element(name: str, content: str | None = None, **attributes: object) -> str:
-    """Return one element; ``_`` in names becomes ``-``, a trailing ``_`` falls away, None is left out.
+    """Return one element; ``content`` is markup already, so escape text before.
 
-    ``content`` is markup already; escape text before.
+    In attribute names ``_`` becomes ``-`` and a trailing ``_`` falls away; None is left out.
     """
     parts = [name]
     for key, value in attributes.items():
         if value is None:
             continue
         key = key.rstrip("_").replace("_", "-")
-        key = {"viewBox": "viewBox"}.get(key, key)
         value = number(value) if isinstance(value, int | float) else escape(str(value))
         parts.append(f'{key}="{value}"')
     head = " ".join(parts)

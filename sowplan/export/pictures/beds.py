@@ -1,0 +1,133 @@
+"""The beds through the year: where along each bed every planting stands, and for how long."""
+
+from __future__ import annotations
+
+from sowplan.export.pictures import svg
+from sowplan.export.pictures.lettering import shorten
+from sowplan.export.pictures.lettering import width as text_width
+from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
+from sowplan.export.pictures.season import told
+from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.words import bed_entry, crop_names, length, place_size
+from sowplan.season.plan import Plan, PlanPlace, Planting
+
+MARGIN, GUTTER, RIGHT = 24.0, 132.0, 44.0
+APART = 16.0
+
+
+def beds_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool = True) -> str:
+    """Draw time across and each place's length (or holes, or pots) down.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+    dark : bool
+        Light ink on dark paper.
+    width : float
+        Width [px].
+    title : bool
+        Whether a title stands above.
+
+    Returns
+    -------
+    str
+        An SVG document.
+    """
+    colours = palette(dark)
+    header = 50.0 if title else 8.0
+    scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
+    parts, y = [], header + 28
+    if title:
+        parts.append(svg.text(MARGIN, 34, "Beds through the season", TITLE, font_weight=600))
+        words = "down: along the bed, or hole by hole; hatched: harvest"
+        parts.append(caption(scale.right, 34, words, colours, text_anchor="end"))
+    blocks = []
+    for place in plan.places:
+        high = min(max(_extent(place) * _px_per_unit(place), 34.0), 150.0)
+        blocks += _block(plan, place, scale, y, high, colours)
+        y += high + APART
+    bottom = y - APART
+    parts += month_names(scale, header + 15, colours)
+    parts += month_rules(scale, header, bottom, colours)
+    return svg.document(
+        width, bottom + 20, "Beds through the season",
+        f"{len(plan.places)} places; time across, position along the place downwards. "
+        "The list of plantings says the same in words.",
+        parts + blocks, colours, hatches(colours), "beds",
+    )  # fmt: skip
+
+
+def _extent(place: PlanPlace) -> float:
+    """Return how much there is to share out: metres inside the edge, holes or pots."""
+    if place.kind == "bed":
+        return max(place.length_m - 2 * place.edge_m, 0.1)
+    return float((place.holes if place.kind == "channel" else place.count) or 1)
+
+
+def _px_per_unit(place: PlanPlace) -> float:
+    return {"bed": 44.0, "channel": 4.0, "pot": 16.0}[place.kind]
+
+
+def _block(
+    plan: Plan, place: PlanPlace, scale: Scale, top: float, high: float, colours: Palette
+) -> list[str]:
+    """Return one place: its frame, its name, its plantings as areas of length and time."""
+    right = MARGIN + GUTTER - 14
+    name = shorten(place.name, GUTTER - 14, TEXT, True)
+    parts = [
+        svg.rect(scale.left, top, scale.right - scale.left, high, fill="none", stroke=colours.edge),
+        svg.text(right, top + 13, name, text_anchor="end", font_weight=600),
+        caption(right, top + 27, place_size(place, plan.site.units), colours, text_anchor="end"),
+    ]
+    per_unit = high / _extent(place)
+    names = crop_names(plan)
+    for p in plan.plantings:
+        if p.place != place.name:
+            continue
+        boxes = _boxes(p, per_unit)
+        shapes = [s for y, h in boxes for s in _area(p, scale, top + y, h, colours)]
+        label_y, label_h = max(boxes, key=lambda box: box[1])
+        shapes += _label(names[p.crop].name, p, scale, top + label_y, label_h, colours)
+        parts.append(svg.group(shapes, told(plan, p)))
+    end = length(_extent(place), plan.site.units) if place.kind == "bed" else ""
+    if end and high >= 50:
+        parts.append(caption(scale.right + 5, top + 10, "0", colours))
+        parts.append(caption(scale.right + 5, top + high, end, colours))
+    return parts
+
+
+def _boxes(p: Planting, per_unit: float) -> list[tuple[float, float]]:
+    """Return where a planting stands down the block: tops and heights [px]."""
+    if p.kind == "bed":
+        return [(p.strip_start_m * per_unit, p.strip_length_m * per_unit)]
+    runs: list[list[int]] = []
+    for slot in sorted(p.slots):
+        if runs and slot == runs[-1][1] + 1:
+            runs[-1][1] = slot
+        else:
+            runs.append([slot, slot])
+    return [((a - 1) * per_unit, (b - a + 1) * per_unit) for a, b in runs] or [(0.0, per_unit)]
+
+
+def _area(p: Planting, scale: Scale, y: float, high: float, colours: Palette) -> list[str]:
+    left, ripe, right = (scale.x(d) for d in (bed_entry(p), p.harvest_start, p.cleared))
+    return [
+        svg.rect(left, y, ripe - left, high, fill=colours.grow),
+        svg.rect(ripe, y, right - ripe, high, fill="url(#harvest)"),
+        svg.rect(left, y, right - left, high, fill="none", stroke=colours.grow_edge),
+    ]
+
+
+def _label(
+    name: str, p: Planting, scale: Scale, y: float, high: float, colours: Palette
+) -> list[str]:
+    """Return the name where the area has room for it; the list of plantings has them all."""
+    left, right = scale.x(bed_entry(p)), scale.x(p.cleared)
+    size = SMALL if high >= 12 else max(high - 1.5, 6.0)
+    words = f"{name} {p.plants}"
+    if text_width(words, size) > right - left - 6:
+        words = shorten(name, right - left - 6, size)
+    if high < 7 or len(words) < 3:
+        return []
+    return [svg.text(left + 4, y + min(high / 2, 9.0) + size * 0.36, words, size)]

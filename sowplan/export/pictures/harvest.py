@@ -1,0 +1,198 @@
+"""Harvest against wants, week by week: what is missing and what is over is seen at once."""
+
+from __future__ import annotations
+
+from sowplan.export.pictures import svg
+from sowplan.export.pictures.lettering import shorten
+from sowplan.export.pictures.lettering import width as text_width
+from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
+from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.tally import LITTLE, Tally, tallies
+from sowplan.export.pictures.words import amount, plain, season_name
+from sowplan.season.plan import Plan
+
+MARGIN, GUTTER, RIGHT = 24.0, 156.0, 168.0
+ROW, BARS = 58.0, 40.0
+
+
+def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool = True) -> str:
+    """Draw a row a wanted crop: bars of what is brought in, gaps hatched, surplus dotted.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+    dark : bool
+        Light ink on dark paper.
+    width : float
+        Width [px]; the height follows from the number of crops.
+    title : bool
+        Whether a title stands above.
+
+    Returns
+    -------
+    str
+        An SVG document.
+    """
+    colours, rows = palette(dark), tallies(plan)
+    header = 62.0 if title else 26.0
+    scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
+    top = header + 24
+    bottom = top + ROW * max(len(rows), 1)
+    parts = []
+    if title:
+        parts.append(svg.text(MARGIN, 34, "Harvest against wants", TITLE, font_weight=600))
+        parts.append(
+            svg.text(
+                width - MARGIN, 34, season_name(plan.site.start, plan.site.end), 15,
+                fill=colours.quiet, text_anchor="end",
+            )
+        )  # fmt: skip
+    parts += _key(MARGIN + GUTTER if title else MARGIN, header - 10, colours, "")
+    parts += month_names(scale, header + 15, colours)
+    parts += month_rules(scale, header, bottom, colours)
+    if not rows:
+        parts.append(caption(scale.left, top + 30, "Nothing is wanted and nothing grows", colours))
+    for n, row in enumerate(rows):
+        y = top + n * ROW
+        parts.append(svg.line(MARGIN, y, width - MARGIN, y, stroke=colours.line))
+        parts += _names(row, MARGIN + GUTTER - 14, y, colours)
+        parts.append(chart_row(row, scale, y + ROW - 6, colours, ""))
+        parts += _sums(row, scale.right + 14, y, colours)
+    parts.append(svg.line(MARGIN, bottom, width - MARGIN, bottom, stroke=colours.line))
+    return svg.document(
+        width, bottom + 20, "Harvest against wants by week", describe(rows), parts, colours,
+        hatches(colours), "harvest",
+    )  # fmt: skip
+
+
+def harvest_strip(plan: Plan, row: Tally, number: int, width: float = 640.0) -> str:
+    """Return one crop's row alone, months named below, in the page's variables."""
+    scale = Scale(plan.site.start, plan.site.end, 0.5, width - 0.5)
+    prefix = f"h{number}-"
+    parts = [
+        *month_rules(scale, 0, 66, PAGE),
+        chart_row(row, scale, 48, PAGE, "h-"),
+        *month_names(scale, 63, PAGE),
+    ]
+    return svg.document(
+        width, 68, f"{row.crop.name} by week", describe((row,)), parts, PAGE, "", prefix, True
+    )
+
+
+def describe(rows: tuple[Tally, ...]) -> str:
+    """Say in words what the picture shows."""
+    return " ".join(f"{row.crop.name}: {', '.join(sums(row))}." for row in rows) or "No crops."
+
+
+def sums(row: Tally) -> list[str]:
+    """Return a crop's sums: ``["40 heads wanted", "38 met", "2 missing", "5 over"]``."""
+    words = []
+    if row.asked:
+        words.append(f"{amount(sum(row.wanted), row.unit)} wanted")
+        missing, over = row.missing, sum(row.over)
+        words.append("all met" if missing <= LITTLE else f"{amount(missing, row.unit)} missing")
+    else:
+        over = sum(row.over)
+    if over > LITTLE:
+        words.append(f"{amount(over, row.unit)} over")
+    return words
+
+
+def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: str) -> str:
+    """Return a crop's bars standing on ``base``."""
+    highest = max(row.wanted, default=0.0) or max(row.over, default=0.0)
+    most = max(w + o for w, o in zip(row.wanted, row.over, strict=True))
+    top = min(most, 2.2 * highest) or 1.0
+    unit = (BARS - 9) / top
+    parts = []
+    for n, week in enumerate(row.weeks):
+        wanted, met, over = row.wanted[n], row.met[n], row.over[n]
+        left, right = scale.x(week) + 0.8, scale.x(week) + 7 * scale.per_day - 0.8
+        if week < scale.start:
+            right -= (scale.start - week).days * scale.per_day
+        right = min(right, scale.right)
+        wide = {"x": left, "width": max(right - left, 0.0)}
+        met_y, want_y = base - met * unit, base - wanted * unit
+        if met > LITTLE:
+            parts.append(svg.element("rect", None, **wide, y=met_y, height=met * unit,
+                                     fill=f"url(#{prefix}harvest)"))  # fmt: skip
+        if wanted - met > LITTLE:
+            parts.append(svg.element("rect", None, **wide, y=want_y, height=met_y - want_y,
+                                     fill=f"url(#{prefix}missing)", stroke=colours.missing,
+                                     stroke_width=1))  # fmt: skip
+        if over > LITTLE:
+            parts += _surplus(over, wide, want_y, base - BARS + 9, unit, colours, prefix)
+        if wanted > LITTLE:
+            parts.append(svg.line(left - 0.8, want_y, right + 0.8, want_y,
+                                  stroke=colours.ink, stroke_width=1.4))  # fmt: skip
+    parts.append(svg.line(scale.left, base, scale.right, base, stroke=colours.edge))
+    return "".join(parts)
+
+
+def _surplus(
+    over: float, wide: dict[str, float], from_y: float, top: float,
+    unit: float, colours: Palette, prefix: str,
+) -> list[str]:  # fmt: skip
+    """Return the surplus above what was wanted; a bar cut short carries its figure."""
+    height = over * unit
+    cut = from_y - height < top - 0.5
+    y = max(from_y - height, top)
+    parts = [
+        svg.element(
+            "rect", None, **wide, y=y, height=max(from_y - y, 2.0),
+            fill=f"url(#{prefix}over)", stroke=colours.over, stroke_width=0.8,
+        )
+    ]  # fmt: skip
+    figure = f"+{over:.0f}" if over >= 9.5 else "+" + plain(round(over, 1))
+    if cut and wide["width"] >= text_width(figure, 9) - 3:
+        middle = wide["x"] + wide["width"] / 2
+        parts.append(
+            svg.text(middle, y - 2, figure, 9, fill=colours.over, text_anchor="middle")
+        )  # fmt: skip
+    return parts
+
+
+def _names(row: Tally, right: float, y: float, colours: Palette) -> list[str]:
+    room = GUTTER - 14
+    name = shorten(row.crop.name, room, TEXT, True)
+    return [
+        svg.text(right, y + 26, name, text_anchor="end", font_weight=600),
+        caption(right, y + 41, row.asked or "not asked for", colours, text_anchor="end"),
+    ]
+
+
+def _sums(row: Tally, x: float, y: float, colours: Palette) -> list[str]:
+    """Return a crop's sums beside its bars; what is missing stands out."""
+    parts = []
+    words = sums(row)
+    at = y + 30 - 7.5 * (len(words) - 1)
+    for word in words:
+        fill = colours.quiet
+        bold = None
+        if word.endswith("missing"):
+            fill, bold = colours.missing, 600
+        if word.endswith("over"):
+            fill = colours.over
+        parts.append(svg.text(x, at, word, SMALL, fill=fill, font_weight=bold))
+        at += 15
+    return parts
+
+
+def _key(x: float, y: float, colours: Palette, prefix: str) -> list[str]:
+    mid = y - 4
+    samples = (
+        ("brought in", f"url(#{prefix}harvest)", colours.harvest_edge),
+        ("missing", f"url(#{prefix}missing)", colours.missing),
+        ("over when the last of it must go", f"url(#{prefix}over)", colours.over),
+    )
+    parts = [
+        svg.line(x, mid, x + 22, mid, stroke=colours.ink, stroke_width=1.4),
+        caption(x + 30, y, "wanted", colours),
+    ]
+    at = x + 30 + text_width("wanted", SMALL) + 20
+    for words, fill, stroke in samples:
+        parts.append(svg.rect(at, mid - 5, 22, 10, fill=fill, stroke=stroke, stroke_width=1))
+        parts.append(caption(at + 30, y, words, colours))
+        at += 30 + text_width(words, SMALL) + 20
+    return parts

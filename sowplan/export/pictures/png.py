@@ -1,0 +1,47 @@
+"""A picture as PNG, where the optional library is installed."""
+
+from __future__ import annotations
+
+from sowplan.export.pictures.lettering import FILES
+from sowplan.export.pictures.style import FAMILY
+
+
+def can_rasterise() -> bool:
+    """Return whether the library for PNG (the extra ``png``) is installed."""
+    from importlib.util import find_spec
+
+    return find_spec("resvg_py") is not None
+
+
+def to_png(picture: str, zoom: float = 2.0) -> bytes:
+    """Return an SVG as PNG, lettered in the shipped font only.
+
+    Parameters
+    ----------
+    picture : str
+        An SVG document.
+    zoom : float
+        Pixels of the PNG a pixel of the picture.
+
+    Returns
+    -------
+    bytes
+        The PNG; the same bytes each time for one version of the library.
+
+    Raises
+    ------
+    ImportError
+        Where the extra ``png`` is not installed.
+    """
+    import resvg_py
+
+    return bytes(
+        resvg_py.svg_to_bytes(
+            svg_string=picture,
+            zoom=zoom,
+            skip_system_fonts=True,
+            font_files=[str(file) for file in FILES.values()],
+            font_family=FAMILY,
+            sans_serif_family=FAMILY,
+        )
+    )

@@ -1,0 +1,79 @@
+"""The time axis: days to pixels, months and weeks along it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from sowplan.export.pictures import svg
+from sowplan.export.pictures.lettering import width
+from sowplan.export.pictures.style import SMALL, TEXT, Palette
+from sowplan.export.pictures.words import MONTHS
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Days from ``start`` to ``end`` (both included) across ``left`` to ``right`` [px]."""
+
+    start: date
+    end: date
+    left: float
+    right: float
+
+    @property
+    def per_day(self) -> float:
+        """Pixels a day."""
+        return (self.right - self.left) / ((self.end - self.start).days + 1)
+
+    def x(self, day: date) -> float:
+        """Return where a day begins, held within the axis."""
+        at = self.left + (day - self.start).days * self.per_day
+        return min(max(at, self.left), self.right)
+
+    def after(self, day: date) -> float:
+        """Return where a day ends."""
+        return self.x(day + timedelta(days=1))
+
+    def months(self) -> Iterator[tuple[date, float, float]]:
+        """Yield each month's first day, and where it begins and ends on the axis."""
+        month = self.start.replace(day=1)
+        while month <= self.end:
+            following = (month + timedelta(days=32)).replace(day=1)
+            yield month, self.x(month), self.x(following)
+            month = following
+
+
+def weeks(start: date, end: date, week_start: int) -> list[date]:
+    """Return the first day of each week that touches the days from ``start`` to ``end``."""
+    first = start - timedelta(days=(start.weekday() - week_start) % 7)
+    return [first + timedelta(days=7 * n) for n in range((end - first).days // 7 + 1)]
+
+
+def month_names(scale: Scale, y: float, colours: Palette) -> list[str]:
+    """Return the months' names with their baseline at ``y``; the year where it is new."""
+    parts = []
+    for n, (month, left, right) in enumerate(scale.months()):
+        name = MONTHS[month.month - 1]
+        year = f" {month.year}" if n == 0 or month.month == 1 else ""
+        room = right - left - 6
+        for words in (name + year, name[:3] + year, name + "", name[:3], name[:1]):
+            if width(words, TEXT, True) <= room:
+                parts.append(svg.text(left + 5, y, words, font_weight=600))
+                break
+    return parts
+
+
+def month_rules(scale: Scale, top: float, bottom: float, colours: Palette) -> list[str]:
+    """Return an upright hairline where each month begins; a new year's is darker."""
+    parts = []
+    for month, left, _ in scale.months():
+        if month > scale.start:
+            stroke = colours.edge if month.month == 1 else colours.line
+            parts.append(svg.line(left, top, left, bottom, stroke=stroke))
+    return parts
+
+
+def caption(x: float, y: float, words: str, colours: Palette, **attributes: object) -> str:
+    """Return small quiet text."""
+    return svg.text(x, y, words, SMALL, fill=colours.quiet, **attributes)

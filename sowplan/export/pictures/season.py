@@ -1,0 +1,302 @@
+"""The season as one picture: a row a place, each planting from sowing to cleared ground."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sowplan.export.pictures import lettering, svg
+from sowplan.export.pictures.lanes import Bar, bar, lanes
+from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
+from sowplan.export.pictures.sky import HEIGHT as SKY_HEIGHT
+from sowplan.export.pictures.sky import frost_rules, sky_bands, sky_names
+from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.words import (
+    bed_entry,
+    crop_names,
+    day_month,
+    place_size,
+    season_name,
+    span,
+    where_in_place,
+)
+from sowplan.season.plan import Plan, PlanPlace, Planting
+
+GUTTER, MARGIN, RIGHT = 132.0, 24.0, 44.0
+HEADER = 62.0  # title and key
+BAR, LANE, PAD = 16.0, 24.0, 5.0
+MONTHS_ROW = 24.0
+
+
+@dataclass(frozen=True)
+class Row:
+    """A place's rows of bars and where they stand [px]."""
+
+    place: PlanPlace
+    lanes: list[list[Bar]]
+    top: float
+    height: float
+
+
+def season_svg(
+    plan: Plan,
+    dark: bool = False,
+    width: float = 1200.0,
+    places: Sequence[str] | None = None,
+    title: bool = True,
+) -> str:
+    """Draw the season: sky along the top, then a row a place.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+    dark : bool
+        Light ink on dark paper.
+    width : float
+        Width [px]; the height follows from the plan.
+    places : sequence of str, optional
+        Only these places, in this order; all of the plan's otherwise.
+    title : bool
+        Whether name and season stand above the picture (a print sets its own).
+
+    Returns
+    -------
+    str
+        An SVG document.
+    """
+    colours = palette(dark)
+    header = HEADER if title else 26.0
+    scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
+    rows, bottom = _rows(plan, scale, header + MONTHS_ROW + SKY_HEIGHT + 18, places)
+    parts = [
+        *(_heading(plan, width, colours) if title else ()),
+        *_key(MARGIN if not title else MARGIN + GUTTER, header - 10, colours, ""),
+        *_names(plan, rows, MARGIN, header + MONTHS_ROW, width, colours),
+        *_chart(plan, rows, scale, header, bottom, colours, ""),
+    ]
+    return svg.document(
+        width,
+        bottom + 34,
+        f"{plan.site.name}, {season_name(plan.site.start, plan.site.end)}",
+        describe(plan, places),
+        parts,
+        colours,
+        hatches(colours),
+        "season",
+    )
+
+
+def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, str]:
+    """Return the names and the chart as two pictures of one height, for a page that scrolls.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+    width : float
+        Width of the chart [px].
+    gutter : float
+        Width of the names [px].
+
+    Returns
+    -------
+    tuple of str
+        Two SVG documents in the page's variables, without paper of their own.
+    """
+    scale = Scale(plan.site.start, plan.site.end, 0.5, width - RIGHT)
+    rows, bottom = _rows(plan, scale, 10 + MONTHS_ROW + SKY_HEIGHT + 18, None)
+    height = bottom + 30
+    names = _names(plan, rows, 0, 10 + MONTHS_ROW, gutter, PAGE, gutter - 10)
+    chart = _chart(plan, rows, scale, 10, bottom, PAGE, "s-")
+    title = "The season's places"
+    left = svg.document(gutter, height, title, title, names, PAGE, "", "season-names", True)
+    right = svg.document(
+        width,
+        height,
+        "The season, each planting from sowing to cleared ground",
+        describe(plan, None),
+        chart,
+        PAGE,
+        hatches(PAGE, "s-"),
+        "season",
+        True,
+    )
+    return left, right
+
+
+def lanes_needed(plan: Plan, width: float = 1200.0) -> dict[str, int]:
+    """Return how many lanes each place takes in a picture of a width, at least one."""
+    scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
+    return {row.place.name: max(len(row.lanes), 1) for row in _rows(plan, scale, 0, None)[0]}
+
+
+def describe(plan: Plan, places: Sequence[str] | None) -> str:
+    """Say in words what the picture shows."""
+    shown = [p for p in plan.plantings if places is None or p.place in places]
+    if not shown:
+        return "No plantings."
+    names = crop_names(plan)
+    crops = sorted({names[p.crop].name for p in shown})
+    first = min(p.harvest_start for p in shown)
+    last = max(p.harvest_end for p in shown)
+    return (
+        f"{len(shown)} plantings of {len(crops)} crops in {len({p.place for p in shown})} places: "
+        f"{', '.join(crops)}. Harvest from {day_month(first)} to {day_month(last)}."
+    )
+
+
+def _rows(
+    plan: Plan, scale: Scale, top: float, places: Sequence[str] | None
+) -> tuple[list[Row], float]:
+    """Lay the places out below ``top``; return the rows and where they end."""
+    names = crop_names(plan)
+    chosen = plan.places if places is None else [plan.place(name) for name in places]
+    rows = []
+    for place in chosen:
+        bars = [bar(p, names[p.crop].name, scale) for p in plan.plantings if p.place == place.name]
+        dealt = lanes(bars)
+        height = max(len(dealt), 1) * LANE + 2 * PAD
+        height = max(height, 38.0)
+        rows.append(Row(place, dealt, top, height))
+        top += height
+    return rows, top
+
+
+def _heading(plan: Plan, width: float, colours: Palette) -> list[str]:
+    site = plan.site
+    name = lettering.shorten(site.name, width * 0.5, TITLE, True)
+    return [
+        svg.text(MARGIN, 34, name, TITLE, font_weight=600),
+        svg.text(
+            width - RIGHT, 34, season_name(site.start, site.end), 15,
+            fill=colours.quiet, text_anchor="end",
+        ),
+    ]  # fmt: skip
+
+
+def _key(x: float, y: float, colours: Palette, prefix: str) -> list[str]:
+    """Return the key: one small planting, its parts named."""
+    mid = y - 4
+    samples = (
+        ("raised in a tray", [_raising(0, 26, mid, colours)]),
+        ("sown, not yet up", [svg.rect(0, mid - 5, 22, 10, fill=colours.paper, **_edge(colours))]),
+        ("growing", [svg.rect(0, mid - 5, 22, 10, fill=colours.grow, **_edge(colours))]),
+        ("harvest", [svg.rect(0, mid - 5, 22, 10, fill=f"url(#{prefix}harvest)",
+                              stroke=colours.harvest_edge)]),
+        ("first harvest, early to late", [_spread(0, 24, mid, colours)]),
+        ("number of plants", [svg.text(8, y, "12", SMALL)]),
+    )  # fmt: skip
+    parts, at = [], x
+    for words, marks in samples:
+        parts.append(svg.group(marks, transform=f"translate({svg.number(at)} 0)"))
+        parts.append(caption(at + 32, y, words, colours))
+        at += 32 + lettering.width(words, SMALL) + 20
+    return parts
+
+
+def _edge(colours: Palette) -> dict[str, object]:
+    return {"stroke": colours.grow_edge, "stroke_width": 1}
+
+
+def _raising(left: float, right: float, y: float, colours: Palette) -> str:
+    """Return the line of a tray: a ring where it is sown, dots to planting out."""
+    ring = svg.element(
+        "circle", None, cx=left + 3, cy=y, r=2.6, fill=colours.paper, **_edge(colours)
+    )
+    dots = svg.line(
+        left + 7, y, max(right, left + 7), y,
+        stroke=colours.grow_edge, stroke_width=1.6, stroke_dasharray="1.6 2.4",
+    )  # fmt: skip
+    return ring + dots
+
+
+def _spread(left: float, right: float, y: float, colours: Palette) -> str:
+    """Return a forecast's range: a heavy rule on the foot of the bar."""
+    return svg.line(left, y, max(right, left), y, stroke=colours.harvest_edge, stroke_width=3)
+
+
+def _names(
+    plan: Plan, rows: list[Row], left: float, sky_top: float, width: float,
+    colours: Palette, room: float = GUTTER - 14,
+) -> list[str]:  # fmt: skip
+    """Return the places' names and sizes, right-aligned beside the chart."""
+    right = left + room
+    parts = sky_names(plan, right, sky_top, colours)
+    for row in rows:
+        parts.append(svg.line(left, row.top, width, row.top, stroke=colours.line))
+        name = lettering.shorten(row.place.name, room, TEXT, True)
+        y = row.top + PAD + 13
+        full = row.place.name if name != row.place.name else ""
+        parts.append(
+            svg.group(
+                [svg.text(right, y, name, text_anchor="end", font_weight=600)], full
+            )
+        )  # fmt: skip
+        size = lettering.shorten(place_size(row.place, plan.site.units), room, SMALL)
+        parts.append(caption(right, y + 14, size, colours, text_anchor="end"))
+    if rows:
+        end = rows[-1].top + rows[-1].height
+        parts.append(svg.line(left, end, width, end, stroke=colours.line))
+    return parts
+
+
+def _chart(
+    plan: Plan, rows: list[Row], scale: Scale, top: float, bottom: float,
+    colours: Palette, prefix: str,
+) -> list[str]:  # fmt: skip
+    """Return everything right of the names."""
+    sky_top = top + MONTHS_ROW
+    parts = [
+        *month_names(scale, top + 15, colours),
+        *month_rules(scale, top, bottom, colours),
+        *sky_bands(plan, scale, sky_top, colours, prefix),
+        *frost_rules(plan, scale, sky_top + SKY_HEIGHT - 34, bottom, colours),
+    ]
+    for row in rows:
+        parts.append(svg.line(scale.left, row.top, scale.right, row.top, stroke=colours.line))
+        if not row.lanes:
+            parts.append(caption(scale.left + 5, row.top + 23, "Nothing planted", colours))
+        for n, lane in enumerate(row.lanes):
+            y = row.top + PAD + n * LANE
+            parts.extend(_planting(plan, one, y, scale, colours, prefix) for one in lane)
+    parts.append(svg.line(scale.left, bottom, scale.right, bottom, stroke=colours.line))
+    parts.extend(month_names(scale, bottom + 17, colours))
+    return parts
+
+
+def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette, prefix: str) -> str:
+    """Return one planting: its raising, its time in the place, its harvest and its label."""
+    p = one.planting
+    parts = []
+    if p.planting_out:
+        parts.append(_raising(one.sown, one.left, y + BAR + 4.5, colours))
+    ripe = scale.x(p.harvest_start)
+    up = scale.x(max(p.emergence, bed_entry(p))) if not p.planting_out else one.left
+    bar_top = {"y": y, "height": BAR}
+    parts += [
+        svg.element("rect", None, x=up, width=max(ripe - up, 0.0), **bar_top, fill=colours.grow),
+        svg.element(
+            "rect", None, x=ripe, width=max(one.right - ripe, 0.0), **bar_top,
+            fill=f"url(#{prefix}harvest)",
+        ),
+        svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
+        _spread(scale.x(p.harvest_start_early), scale.x(p.harvest_start_late), y + BAR, colours),
+    ]  # fmt: skip
+    at, anchor = one.left + 5, "start"
+    if at + lettering.width(one.words, SMALL) > scale.right:
+        at, anchor = scale.right - 3, "end"
+    anchored = None if anchor == "start" else anchor
+    parts.append(svg.text(at, y + 12, one.words, SMALL, text_anchor=anchored))
+    return svg.group(parts, told(plan, p))
+
+
+def told(plan: Plan, p: Planting) -> str:
+    """Say in one line what becomes of a planting."""
+    name = crop_names(plan)[p.crop].name
+    out = f", planted out {day_month(p.planting_out)}" if p.planting_out else ""
+    return (
+        f"{name}, {p.plants} plants, {where_in_place(p, plan)}: sown {day_month(p.sow)}{out}, "
+        f"harvest {span(p.harvest_start, p.harvest_end)} "
+        f"(first {span(p.harvest_start_early, p.harvest_start_late)})"
+    )

@@ -1,0 +1,168 @@
+"""What is wanted, met, missing and over, week by week: sums of the plan's own figures."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from sowplan.export.pictures.scale import weeks
+from sowplan.export.pictures.words import amount, crop_names
+from sowplan.season.plan import Plan, PlanCrop, Planting
+
+LITTLE = 1e-6
+
+
+@dataclass(frozen=True)
+class Tally:
+    """One crop in one unit; ``wanted``, ``met`` and ``over`` hold a figure a week of ``weeks``.
+
+    ``over`` is what a lot still holds on its last day, in the week of that day.
+    """
+
+    crop: PlanCrop
+    unit: str
+    asked: str  # "2 heads a week", empty where nobody asked for the crop
+    weeks: tuple[date, ...]
+    wanted: tuple[float, ...]
+    met: tuple[float, ...]
+    over: tuple[float, ...]
+    whys: tuple[tuple[str, date, date, float], ...]  # reason, first and last day, amount missing
+
+    @property
+    def missing(self) -> float:
+        """All that is wanted and not met."""
+        return sum(self.wanted) - sum(self.met)
+
+
+def in_unit(harvest: float, crop: PlanCrop, unit: str) -> float:
+    """Turn an amount in the crop's harvest unit into kg or plants; else leave it as it is."""
+    plants = harvest / crop.units_per_plant if crop.units_per_plant else 0.0
+    if unit == "kg" and crop.harvest_unit != "kg":
+        return plants * crop.kg_per_plant
+    return plants if unit == "plants" else harvest
+
+
+def tallies(plan: Plan) -> tuple[Tally, ...]:
+    """Sum wants, harvests and surplus by week.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+
+    Returns
+    -------
+    tuple of Tally
+        One a crop and unit, in the order of the garden file's wants; crops nobody asked for last.
+    """
+    first_days = tuple(weeks(plan.site.start, plan.site.end, plan.site.week_start))
+    crops = crop_names(plan)
+    periods: dict[tuple[str, str], list] = defaultdict(list)
+    for want in sorted(plan.wants, key=lambda w: (w.want, w.start)):
+        periods[want.crop, want.unit].append(want)
+    for planting in plan.plantings:
+        if not any(crop == planting.crop for crop, _ in periods):
+            periods[planting.crop, crops[planting.crop].harvest_unit] = []
+    left = leftovers(plan)
+    rows, seen = [], set()
+    for (key, unit), asked in periods.items():
+        wanted, met = [0.0] * len(first_days), [0.0] * len(first_days)
+        over = [0.0] * len(first_days)
+        for want in asked:
+            days = (want.end - want.start).days + 1
+            for n in range(days):
+                week = (want.start + timedelta(days=n) - first_days[0]).days // 7
+                wanted[week] += want.wanted / days
+                met[week] += want.met / days
+        if key not in seen:
+            for day, surplus in left.get(key, ()):
+                week = min(max((day - first_days[0]).days // 7, 0), len(first_days) - 1)
+                over[week] += in_unit(surplus, crops[key], unit)
+        seen.add(key)
+        rows.append(
+            Tally(
+                crops[key], unit, _asked(asked), first_days,
+                tuple(wanted), tuple(met), tuple(over), _whys(asked),
+            )
+        )  # fmt: skip
+    return tuple(rows)
+
+
+def leftovers(plan: Plan) -> dict[str, list[tuple[date, float]]]:
+    """Return by crop what no want takes: last day of the lot and amount in the harvest unit."""
+    crops = crop_names(plan)
+    stock = {p.id: [[lot.ready, lot.last, lot.amount] for lot in p.lots] for p in plan.plantings}
+    for want in sorted(plan.wants, key=lambda w: (w.end, w.want)):
+        for planting, taken in want.served_by:
+            if planting in stock:
+                crop = crops[want.crop]
+                each = in_unit(1.0, crop, want.unit) or 1.0
+                _take(stock[planting], taken / each, want.start, want.end)
+    over: dict[str, list[tuple[date, float]]] = defaultdict(list)
+    for planting in plan.plantings:
+        for _, last, rest in stock[planting.id]:
+            if rest > max(LITTLE, 0.004 * crops[planting.crop].units_per_plant):
+                over[planting.crop].append((last, rest))
+    return over
+
+
+def _take(lots: list[list], need: float, start: date, end: date) -> None:
+    """Take an amount out of a planting's lots: those fit in the period first, then kept ones."""
+    fit = [lot for lot in lots if lot[0] <= end and lot[1] >= start]
+    kept = [lot for lot in lots if lot[1] < start]
+    for lot in [*sorted(fit, key=lambda one: one[1]), *reversed(kept), *lots]:
+        part = min(lot[2], need)
+        lot[2] -= part
+        need -= part
+        if need <= LITTLE:
+            return
+
+
+def _asked(periods: list) -> str:
+    """Return what is asked for in words; the longest-lasting amount where it changes."""
+    if not periods:
+        return ""
+    spans: dict[tuple[float, int], int] = defaultdict(int)
+    for want in periods:
+        days = (want.end - want.start).days + 1
+        spans[want.wanted, days] += days
+    (wanted, days), _ = max(spans.items(), key=lambda item: item[1])
+    every = {
+        1: "a day",
+        7: "a week",
+        14: "a fortnight",
+        28: "a month",
+        30: "a month",
+        31: "a month",
+    }
+    return f"{amount(wanted, periods[0].unit)} {every.get(days, f'every {days} days')}"
+
+
+def _whys(periods: list) -> tuple[tuple[str, date, date, float], ...]:
+    """Return each reason once for each run of periods it holds."""
+    runs: list[list] = []
+    for want in periods:
+        lack = want.wanted - want.met
+        if lack <= LITTLE:
+            continue
+        if runs and runs[-1][0] == want.why and (want.start - runs[-1][2]).days <= 1:
+            runs[-1][2], runs[-1][3] = want.end, runs[-1][3] + lack
+        else:
+            runs.append([want.why, want.start, want.end, lack])
+    return tuple(tuple(run) for run in runs)
+
+
+def cells_by_week(plan: Plan) -> dict[str, tuple[tuple[date, int], ...]]:
+    """Return for each tray the most cells in use on any day of each week."""
+    first_days = weeks(plan.site.start, plan.site.end, plan.site.week_start)
+    result = {}
+    for tray in plan.trays:
+        batches = [p for p in plan.plantings if p.tray == tray.name and p.planting_out]
+        result[tray.name] = tuple((week, _most(batches, week)) for week in first_days)
+    return result
+
+
+def _most(batches: list[Planting], week: date) -> int:
+    days = [week + timedelta(days=n) for n in range(7)]
+    return max(sum(b.cells for b in batches if b.sow <= day < b.planting_out) for day in days)
