@@ -73,6 +73,7 @@ class Crop:
     rotation_gap_months: float
     source: str
     note: str = ""
+    also: str = ""
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
 

@@ -159,6 +159,8 @@ def _read_row(reading: _Reading, row: Row, present: list[Column]) -> dict[str, V
     reading.first_line[key] = row.line
     given = _read_cells(reading, row, present)
     base = _base(reading, row, key)
+    if key not in reading.values and base:
+        base = base | {"name": key.replace("-", " ").capitalize(), "also": None}
     merged = given if reading.shipped else _over(base, given)
     if not _complete(reading, row, merged, base):
         return None
@@ -252,7 +254,8 @@ def _shown(value: Value) -> str:
 
 def _crop(values: dict[str, Value], emergence: dict) -> Crop:
     cells = {column.name: values.get(column.name) for column in columns()}
-    cells["note"] = cells["note"] or ""
+    for text in ("note", "also"):
+        cells[text] = cells[text] or ""
     table = cells["emergence_table"]
     temperatures, days = emergence[table] if table else ((), ())
     return Crop(**cells, emergence_c=temperatures, emergence_table_days=days)
