@@ -320,7 +320,7 @@ def _sky() -> tuple[SkyDay, ...]:
                 tmin_c=round(tmin, 2),
                 tmax_c=round(17.2 + 6.0 * wave, 2),
                 dli_mol=round(26 + 18 * wave, 2),
-                frost_chance=round(1 / (1 + math.exp(2.2 * (tmin - 4.6))), 4),
+                frost_chance=round(1 / (1 + math.exp(tmin - 5.6)), 4),
                 rain_mm=round(1.6 - 0.3 * wave, 2),
             )
         )

@@ -1,0 +1,159 @@
+"""The season as an iCalendar file for the phone (RFC 5545).
+
+One all-day event a task, or a day's group of like tasks, so that a busy day is a few lines and
+not twenty. An event is free time, not busy, and rings the evening before.
+
+What keeps a re-imported calendar from doubling: an event's UID is made from the plan's identity
+and the identity of one task in it, its lead, the first of its tasks by id. Dates play no part.
+So in every revision the event of one UID holds the same lead task, wherever that has moved to;
+other tasks may join it or leave it. Where a lead comes to share a day with an earlier one, its
+own event ends; programs that merge rather than replace are told so when the calendar is made
+with the plan `before` (such events come out cancelled).
+
+There is no UID for the calendar as a whole (RFC 7986 allows one): at least one common sync
+client takes the first UID of the file for the first event's.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from uuid import UUID, uuid5
+
+from sowplan.season.plan import Plan
+from sowplan.supply.tasks import ORDER, Task, TaskKind, tasks
+from sowplan.supply.wording import join_words, one_line
+
+NAMESPACE = UUID("6f0d4a52-7f3e-5c0b-9a41-5d1c2b8e7a60")
+"""Name space of the UIDs, fixed once for all; RFC 7986, section 5.3 asks for UUIDs."""
+
+PRODID = "-//sowplan//season//EN"
+EVENING_BEFORE = timedelta(hours=-6)  # 18:00, as an all-day event starts at midnight
+LASTING: frozenset[TaskKind] = frozenset({"harden off"})
+"""Tasks that are work on every one of their days; all others are shown on their first day."""
+NAMES_TOLD = 4
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One event: like tasks of one day, led by the first of them by id."""
+
+    kind: TaskKind
+    day: date
+    last: date  # included
+    tasks: tuple[Task, ...]
+
+    @property
+    def lead(self) -> Task:
+        """Return the task that gives the event its identity."""
+        return min(self.tasks, key=lambda task: task.id)
+
+
+def calendar(plan: Plan, before: Plan | None = None) -> bytes:
+    """Return a season as iCalendar.
+
+    Parameters
+    ----------
+    plan : Plan
+        The season.
+    before : Plan, optional
+        An earlier plan whose calendar may have been imported; its events that are no more
+        come out cancelled (RFC 5545, section 3.8.1.11).
+
+    Returns
+    -------
+    bytes
+        UTF-8 with CRLF line ends, lines folded; the same for the same plans.
+    """
+    from icalendar import Calendar
+
+    out = Calendar()
+    out.add("prodid", PRODID)
+    out.add("version", "2.0")
+    out.add("calscale", "GREGORIAN")
+    out["X-WR-CALNAME"] = _text(f"Garden: {one_line(plan.site.name)}")
+    stamp = datetime.combine(plan.site.start, time(), UTC)
+    live = entries(tasks(plan))
+    crops = {crop.key: crop.name for crop in plan.crops}
+    events = [(_uid(plan, e), e, False, crops) for e in live]
+    if before is not None:
+        kept = {uid for uid, *_ in events}
+        gone = [(_uid(before, e), e) for e in entries(tasks(before))]
+        old_crops = {crop.key: crop.name for crop in before.crops}
+        events += [(uid, e, True, old_crops) for uid, e in gone if uid not in kept]
+    for uid, entry, cancelled, names in events:
+        out.add_component(_event(uid, entry, stamp, names, cancelled))
+    return out.to_ical()
+
+
+def entries(all_tasks: Iterable[Task]) -> tuple[Entry, ...]:
+    """Return tasks as calendar entries: like tasks of one day together, in the order of work."""
+    together: dict[tuple[date, int, date], list[Task]] = {}
+    for task in all_tasks:
+        last = task.until if task.kind in LASTING else task.day
+        together.setdefault((task.day, ORDER.index(task.kind), last), []).append(task)
+    return tuple(
+        Entry(ORDER[kind], day, last, tuple(group))
+        for (day, kind, last), group in sorted(together.items(), key=lambda item: item[0])
+    )
+
+
+def title(entry: Entry, crop_names: dict[str, str]) -> str:
+    """Return an entry's one line: the task's own, or ``"Sow: Radish, Rocket and 2 more"``."""
+    if len(entry.tasks) == 1:
+        return entry.tasks[0].title
+    names = list(dict.fromkeys(crop_names.get(task.crop, task.crop) for task in entry.tasks))
+    if len(names) > NAMES_TOLD:
+        names[NAMES_TOLD - 1 :] = [f"{len(names) - NAMES_TOLD + 1} more"]
+    return f"{_heading(entry)}: {join_words(names)}"
+
+
+def details(entry: Entry) -> str:
+    """Return what an entry says below its title: one paragraph a task."""
+    if len(entry.tasks) == 1:
+        return entry.tasks[0].details
+    return "\n\n".join(f"{task.title}\n{task.details}" for task in entry.tasks)
+
+
+def _heading(entry: Entry) -> str:
+    return "Frost watch" if entry.kind == "protect" else entry.kind.capitalize()
+
+
+def _uid(plan: Plan, entry: Entry) -> str:
+    return str(uuid5(NAMESPACE, f"{plan.site.plan_id}\n{entry.lead.id}"))
+
+
+def _event(uid: str, entry: Entry, stamp: datetime, names: dict[str, str], cancelled: bool):
+    """Return one event with its alarm; a cancelled one rings no more."""
+    from icalendar import Alarm, Event
+
+    summary = _text(title(entry, names))
+    event = Event()
+    event.add("uid", uid)
+    event.add("dtstamp", stamp)
+    event.add("dtstart", entry.day)
+    event.add("dtend", entry.last + timedelta(days=1))  # exclusive: RFC 5545, section 3.6.1
+    event.add("summary", summary)
+    event.add("description", _text(details(entry)))
+    event.add("categories", [_heading(entry)])
+    event.add("transp", "TRANSPARENT")
+    event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
+    if cancelled:
+        event.add("sequence", 1)
+        return event
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("trigger", EVENING_BEFORE)
+    alarm.add("description", summary)
+    event.add_component(alarm)
+    return event
+
+
+def _text(text: str):
+    """Return text without control characters: RFC 5545, section 3.3.11 has no room for them."""
+    from icalendar import vText
+
+    lines = text.replace("\r\n", "\n").replace("\r", "\n")
+    return vText("".join(c for c in lines if c in "\n\t" or unicodedata.category(c) != "Cc"))

@@ -1,0 +1,247 @@
+"""The plan as tables that open in any spreadsheet: CSV always, one XLSX workbook where it can be.
+
+Units stand in the headers, dates are ISO 8601, text is UTF-8 with plain line feeds. A garden
+kept in feet and pounds gets feet and pounds, and the headers say so.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import unicodedata
+import zipfile
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sowplan.season.plan import Plan
+from sowplan.supply.ground import grounds
+from sowplan.supply.seed import seed_needs
+from sowplan.supply.tasks import tasks
+from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
+
+FOOT_M = 0.3048  # exact, international foot (1959)
+
+Cell = str | int | float | date | bool | None
+
+
+@dataclass(frozen=True)
+class Table:
+    """A named table; every row has a cell a column."""
+
+    name: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+def tables(plan: Plan) -> tuple[Table, ...]:
+    """Return every table of a plan: plantings, tasks, harvests, wants and seeds."""
+    return plantings(plan), task_list(plan), harvests(plan), wants(plan), seeds(plan)
+
+
+def plantings(plan: Plan) -> Table:
+    """Return one row a planting, from seed to cleared ground."""
+    unit, metres = _length_unit(plan)
+    columns = (
+        "id", "crop", "name", "place", "kind", "plants",
+        "sow", "emergence", "planting_out",
+        "harvest_start", "harvest_start_early", "harvest_start_late", "harvest_end", "cleared",
+        "tray", "cells", "seeds",
+        f"from_{unit}", f"to_{unit}", "rows", "slots",
+        "harvest", "harvest_unit", "fixed",
+    )  # fmt: skip
+    rows = []
+    for ground in grounds(plan):
+        p, place, in_bed = ground.planting, ground.place, ground.planting.kind == "bed"
+        start = place.edge_m + p.strip_start_m
+        rows.append(
+            (
+                p.id, p.crop, ground.crop.name, p.place, p.kind, p.plants,
+                p.sow, p.emergence, p.planting_out,
+                p.harvest_start, p.harvest_start_early, p.harvest_start_late,
+                p.harvest_end, p.cleared,
+                p.tray, p.cells, p.seeds,
+                round(start / metres, 3) if in_bed else None,
+                round((start + p.strip_length_m) / metres, 3) if in_bed else None,
+                p.rows if in_bed else None,
+                " ".join(str(slot) for slot in p.slots),
+                round(sum(lot.amount for lot in p.lots), 3), ground.crop.harvest_unit, p.fixed,
+            )
+        )  # fmt: skip
+    return Table("plantings", columns, tuple(rows))
+
+
+def task_list(plan: Plan) -> Table:
+    """Return one row a task, in the order of days."""
+    columns = (
+        "day", "weekday", "until", "kind", "crop", "place", "title", "details", "planting", "id",
+    )  # fmt: skip
+    rows = tuple(
+        (t.day, WEEKDAYS[t.day.weekday()], t.until, t.kind, t.crop, t.place, t.title, t.details,
+         t.planting, t.id)
+        for t in tasks(plan)
+    )  # fmt: skip
+    return Table("tasks", columns, rows)
+
+
+def harvests(plan: Plan) -> Table:
+    """Return one row a harvest, in the order of days; the weight is the crop's usual one."""
+    unit, kilograms = ("lb", POUND_KG) if plan.site.units == "imperial" else ("kg", 1.0)
+    crops = {crop.key: crop for crop in plan.crops}
+    columns = (
+        "ready", "last", "crop", "name", "place", "amount", "unit", f"weight_{unit}", "planting",
+        "number",
+    )  # fmt: skip
+    rows = []
+    for p in plan.plantings:
+        crop = crops[p.crop]
+        weight = crop.kg_per_plant / crop.units_per_plant / kilograms
+        rows += [
+            (lot.ready, lot.last, p.crop, crop.name, p.place, round(lot.amount, 3),
+             crop.harvest_unit, round(lot.amount * weight, 3), p.id, number)
+            for number, lot in enumerate(p.lots, start=1)
+        ]  # fmt: skip
+    return Table("harvests", columns, tuple(sorted(rows, key=lambda row: (row[0], *row[8:]))))
+
+
+def wants(plan: Plan) -> Table:
+    """Return one row a period of a want: what is wanted, met, and why the rest is not."""
+    crops = {crop.key: crop for crop in plan.crops}
+    columns = (
+        "start", "end", "crop", "name", "wanted", "met", "missing", "unit", "why", "from_plantings",
+    )  # fmt: skip
+    rows = tuple(
+        (w.start, w.end, w.crop, crops[w.crop].name if w.crop in crops else w.crop,
+         round(w.wanted, 3), round(w.met, 3), round(w.wanted - w.met, 3), w.unit, w.why,
+         " ".join(planting for planting, _ in w.served_by))
+        for w in sorted(plan.wants, key=lambda w: (w.start, w.want))
+    )  # fmt: skip
+    return Table("wants", columns, rows)
+
+
+def seeds(plan: Plan) -> Table:
+    """Return one row a crop: what its sowings take, and the seed to have in hand."""
+    columns = (
+        "crop", "name", "first_sowing", "last_sowing", "sowings", "plants", "cells",
+        "seeds_sown", "seeds_to_have", "germination_%",
+    )  # fmt: skip
+    rows = tuple(
+        (n.crop, n.name, n.first_sowing, n.last_sowing, n.sowings, n.plants, n.cells,
+         n.seeds, n.seeds_in_hand, n.germination_percent)
+        for n in seed_needs(plan)
+    )  # fmt: skip
+    return Table("seeds", columns, rows)
+
+
+def to_csv(table: Table) -> bytes:
+    """Return a table as CSV (RFC 4180, but with plain line feeds)."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(table.columns)
+    writer.writerows([_plain(cell) for cell in row] for row in table.rows)
+    return out.getvalue().encode("utf-8")
+
+
+def can_write_xlsx() -> bool:
+    """Return whether the library for workbooks is installed."""
+    from importlib.util import find_spec
+
+    return find_spec("openpyxl") is not None
+
+
+def to_xlsx(plan: Plan) -> bytes:
+    """Return all tables as one workbook, dated by the season's start so that its bytes repeat.
+
+    Raises
+    ------
+    ModuleNotFoundError
+        Where openpyxl is not installed; see `can_write_xlsx`.
+    """
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)
+    stamp = datetime(plan.site.start.year, plan.site.start.month, plan.site.start.day)
+    book.properties.creator = "sowplan"
+    book.properties.title = _printable(one_line(plan.site.name))
+    book.properties.created = stamp
+    for table in tables(plan):
+        _sheet(book.create_sheet(table.name.capitalize()), table)
+    out = io.BytesIO()
+    book.save(out)
+    return _settled(out.getvalue(), stamp)
+
+
+def _sheet(sheet, table: Table) -> None:
+    """Fill a sheet: bold header that stays in sight, columns as wide as what is in them."""
+    from openpyxl.styles import Font
+    from openpyxl.utils import get_column_letter
+
+    for column, name in enumerate(table.columns, start=1):
+        sheet.cell(1, column, name).font = Font(bold=True)
+    for number, row in enumerate(table.rows, start=2):
+        for column, value in enumerate(row, start=1):
+            cell = sheet.cell(number, column)
+            if isinstance(value, str):
+                # As text even where it begins with "=": a name is never a formula.
+                cell.value, cell.data_type = _printable(value), "s"
+            else:
+                cell.value = value
+            if isinstance(value, date):
+                cell.number_format = "yyyy-mm-dd"
+    for column, name in enumerate(table.columns, start=1):
+        widest = max((len(str(row[column - 1] or "")) for row in table.rows), default=0)
+        sheet.column_dimensions[get_column_letter(column)].width = (
+            min(max(widest, len(name)), 60) + 2
+        )
+    sheet.freeze_panes = "A2"
+    sheet.auto_filter.ref = sheet.dimensions
+
+
+def _settled(workbook: bytes, stamp: datetime) -> bytes:
+    """Return a workbook whose inner dates are the stamp's, stored plainly.
+
+    The library writes the hour of saving into it, twice. Uncompressed, as compressors differ
+    from machine to machine and the bytes shall not.
+    """
+    told = stamp.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
+    year = max(stamp.year, 1980)  # the first year a zip file knows
+    out = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(workbook)) as old,
+        zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as new,
+    ):
+        for name in old.namelist():
+            data = old.read(name)
+            if name == "docProps/core.xml":
+                data = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + told, data)
+            info = zipfile.ZipInfo(name, (year, stamp.month, stamp.day, 0, 0, 0))
+            info.create_system = 0
+            new.writestr(info, data)
+    return out.getvalue()
+
+
+def _length_unit(plan: Plan) -> tuple[str, float]:
+    """Return the unit of length for the headers, and its metres."""
+    return ("ft", FOOT_M) if plan.site.units == "imperial" else ("m", 1.0)
+
+
+def _plain(cell: Cell) -> str:
+    """Return a cell as text: ISO dates, yes and no, numbers without a tail of noise."""
+    if cell is None:
+        return ""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, float):
+        return f"{cell:.3f}".rstrip("0").rstrip(".")
+    return cell.isoformat() if isinstance(cell, date) else str(cell)
+
+
+def _printable(text: str) -> str:
+    """Return text without the control characters that a workbook's XML cannot hold."""
+    return "".join(_kept(text))
+
+
+def _kept(text: str) -> Iterable[str]:
+    return (c for c in text if c in "\n\t" or unicodedata.category(c) != "Cc")

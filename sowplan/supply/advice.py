@@ -1,0 +1,100 @@
+"""What is told beside dates and numbers: how to cut, what to leave in the ground, what to mind.
+
+Everything here is common practice, no source, unless it says otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sowplan.season.plan import Plan, PlanCrop
+
+CAUTIONS: tuple[tuple[str, str], ...] = (
+    # By the beginning of the botanical name. Well-known food-safety facts, from memory.
+    (
+        "Solanum tuberosum",
+        "Potatoes that are green or sprouting, and all leaves, berries and stems, are poisonous.",
+    ),
+    ("Solanum lycopersicum", "Tomato leaves and stems are not for eating."),
+    ("Solanum melongena", "Aubergine leaves and flowers are not for eating."),
+    ("Phaseolus", "Beans of this kind are poisonous raw: cook pods and seeds through."),
+    ("Rheum", "Rhubarb leaves are poisonous: eat the stalks only."),
+    (
+        "Vicia faba",
+        "Broad beans can make people with an inherited enzyme lack (G6PD) dangerously ill.",
+    ),
+    ("Cucurbita", "If a courgette, squash or pumpkin tastes bitter, do not eat it."),
+    ("Cucumis", "If a cucumber tastes bitter all through, do not eat it."),
+    (
+        "Pastinaca",
+        "Parsnip sap on skin burns in sunlight: wear gloves and sleeves among the leaves.",
+    ),
+)
+
+GENERAL_CAUTIONS = (
+    "Potting mix and compost can carry germs that harm the lungs: open bags away from the face, "
+    "damp the mix, do not breathe the dust, and wash hands after.",
+    "Wash what is eaten raw. Water reservoirs and leafy crops with water that is fit to drink.",
+    "Lamps, pumps and mains leads near trays and channels belong on a protected outlet and are "
+    "work for a licensed electrician where local rules say so.",
+    "Dates and amounts are forecasts from usual weather: watch the plants and the local "
+    "forecast, above all for frost and heat.",
+)
+
+
+def cautions_of(crop: PlanCrop) -> tuple[str, ...]:
+    """Return what has to be minded with a crop, by its botanical name; often nothing."""
+    return tuple(text for name, text in CAUTIONS if crop.botanical_name.startswith(name))
+
+
+def cautions(plan: Plan) -> tuple[str, ...]:
+    """Return every caution of a plan once: first those of its crops, then the general ones."""
+    of_crops = (text for crop in plan.crops for text in cautions_of(crop))
+    return _once((*of_crops, *GENERAL_CAUTIONS))
+
+
+def how_to_harvest(crop: PlanCrop, number: int, of: int) -> str:
+    """Return how to bring in harvest ``number`` (from 1) out of ``of``."""
+    if crop.harvest == "cut":
+        if number == of:
+            return "Last cut: take it whole." if of > 1 else "Cut it whole."
+        return (
+            f"Cut {number} of {of}: cut above the heart, a finger's width from the ground, "
+            "and it grows again."
+        )
+    if crop.harvest == "pick":
+        round_text = f"Picking {number} of {of}: " if of > 1 else ""
+        how = {
+            "leaf": "take outer leaves and leave the heart to grow.",
+            "brassica": "take what is ready from below and leave the top to grow.",
+            "herb": "nip out shoots above a pair of leaves.",
+            "legume": "pick while young; picking often keeps it cropping.",
+            "fruiting": "pick as it ripens; picking often keeps it cropping.",
+        }.get(crop.group, "take what is ready and leave the rest to grow.")
+        return round_text + how if round_text else how[0].upper() + how[1:]
+    if crop.group in ("root", "allium"):
+        return "Lift the largest first."
+    return "Cut whole at the base, the largest first."
+
+
+def how_to_clear(crop: PlanCrop) -> str:
+    """Return how to clear a crop away."""
+    if crop.group == "legume":
+        return "Cut off at the ground and leave the roots in; compost the tops."
+    if crop.family == "Brassicaceae" and crop.group == "brassica":
+        return "Pull out root and stump; compost what is healthy."
+    if crop.support != "none":
+        return "Take down and clean the supports; compost what is healthy."
+    return "Pull out what is left; compost what is healthy."
+
+
+def support_words(crop: PlanCrop) -> str:
+    """Return what to put up for a climbing crop, or nothing."""
+    return {
+        "canes": "Set a cane or string to each plant first, and tie in as it grows.",
+        "trellis": "Put the netting or trellis up first.",
+    }.get(crop.support, "")
+
+
+def _once(texts: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(texts))

@@ -1,0 +1,153 @@
+"""Where a planting stands, in the words one needs with a trowel in hand; what follows there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from sowplan.bed.layout import Strip
+from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
+from sowplan.supply.wording import (
+    count_text,
+    length_text,
+    lengths_text,
+    numbers_text,
+    one_line,
+    span_text,
+)
+
+ROWS_LISTED = 6
+"""So many rows are told one by one; more are told by their first, their last and the gap."""
+
+
+@dataclass(frozen=True)
+class Ground:
+    """Where one planting stands, and the planting that follows on the same ground."""
+
+    planting: Planting
+    crop: PlanCrop
+    place: PlanPlace
+    units: str
+    follows: Planting | None
+
+    @property
+    def short(self) -> str:
+        """Return ``"Long bed, 80-140 cm"``, ``"Rail, holes 1-12"``."""
+        return f"{one_line(self.place.name)}, {self._part()}"
+
+    @property
+    def rows(self) -> str:
+        """Return the rows, holes or pots plant by plant, as one or two sentences."""
+        p = self.planting
+        if p.kind == "channel":
+            return self._slots_sentence("hole")
+        if p.kind == "pot":
+            return self._slots_sentence("pot")
+        return self._rows_sentence()
+
+    def _part(self) -> str:
+        p = self.planting
+        if p.kind == "bed":
+            start = self.place.edge_m + p.strip_start_m
+            return span_text(start, start + p.strip_length_m, self.units)
+        return numbers_text(p.slots, "hole" if p.kind == "channel" else "pot")
+
+    def _slots_sentence(self, noun: str) -> str:
+        p = self.planting
+        each, over = divmod(p.plants, len(p.slots)) if p.slots else (0, 0)
+        apart, rest = divmod(len(p.slots), p.plants)
+        if each >= 1 and not over:
+            how = f"{count_text(each, 'plant')} a {noun}"
+        elif apart > 1 and not rest:
+            how = f"1 plant to every {apart} {noun}s"
+        else:
+            how = count_text(p.plants, "plant")
+        text = numbers_text(p.slots, noun)
+        return f"{text[0].upper()}{text[1:]}: {how}."
+
+    def _rows_sentence(self) -> str:
+        p, crop = self.planting, self.crop
+        first = self.place.edge_m + p.strip_start_m + p.row_lead_m
+        marks = [first + n * p.row_pitch_m for n in range(p.rows)]
+        if p.rows <= ROWS_LISTED:
+            at = lengths_text(marks, self.units)
+        else:
+            gap = length_text(p.row_pitch_m, self.units)
+            first_text, last_text = (length_text(m, self.units) for m in (marks[0], marks[-1]))
+            at = f"{first_text}, then every {gap}, the last at {last_text}"
+        aside, step = self._in_row()
+        row = f"{count_text(p.rows, 'row')} across the bed, at {at} along it"
+        if p.per_row[0] == 1:
+            within = f"1 plant a row, {length_text(aside, self.units)} from the side"
+        else:
+            within = (
+                f"{self._per_row()} a row, the first {length_text(aside, self.units)} "
+                f"from the side, then every {length_text(step, self.units)}"
+            )
+        offset = p.rows > 1 and self._offset()
+        turn = "; every other row stands half a gap aside" if offset else ""
+        clumps = "" if crop.plants_per_cell == 1 else f" (clumps of {crop.plants_per_cell})"
+        return f"{row}. {within[0].upper()}{within[1:]}{turn}{clumps}."
+
+    def _per_row(self) -> str:
+        odd, even = self.planting.per_row
+        if self.planting.rows > 1 and even not in (0, odd):
+            return f"{odd} and {even} plants in turn"
+        last = self.planting.plants - odd * (self.planting.rows - 1)
+        if self.planting.rows > 1 and last < odd:
+            return f"{odd} plants ({last} in the last)"
+        return count_text(odd, "plant")
+
+    def _points(self):
+        from sowplan.bed.strips import positions
+
+        p, place = self.planting, self.place
+        capacity = (p.rows + 1) // 2 * p.per_row[0] + p.rows // 2 * p.per_row[1]
+        strip = Strip(p.rows, p.per_row, p.row_pitch_m, p.row_lead_m, p.strip_length_m, capacity)
+        width = place.width_m - 2 * place.edge_m
+        return positions(strip, p.strip_start_m, width, self.crop.spacing_cm / 100, place.edge_m)
+
+    def _in_row(self) -> tuple[float, float]:
+        """Return the first plant's distance from the bed's side and the gap in the row [m]."""
+        row = self._points()[: self.planting.per_row[0], 1]
+        return float(row[0]), float(row[1] - row[0]) if len(row) > 1 else 0.0
+
+    def _offset(self) -> bool:
+        points, odd = self._points(), self.planting.per_row[0]
+        return len(points) > odd and abs(float(points[odd, 1] - points[0, 1])) > 1e-6
+
+
+def grounds(plan: Plan) -> tuple[Ground, ...]:
+    """Return where each planting of a plan stands, in the plan's order."""
+    crops = {crop.key: crop for crop in plan.crops}
+    places = {place.name: place for place in plan.places}
+    by_place: dict[str, list[Planting]] = {}
+    for p in sorted(plan.plantings, key=lambda p: (occupies_from(p), p.id)):
+        by_place.setdefault(p.place, []).append(p)
+    return tuple(
+        Ground(p, crops[p.crop], places[p.place], plan.site.units, _next(p, by_place[p.place]))
+        for p in plan.plantings
+    )
+
+
+def occupies_from(planting: Planting) -> date:
+    """Return the day from which a planting takes its place: planted out, or sown direct."""
+    return planting.planting_out or planting.sow
+
+
+def overlap(one: Planting, other: Planting) -> bool:
+    """Return whether two plantings of one place ever stand on the same ground."""
+    if one.kind != "bed":
+        return bool(set(one.slots) & set(other.slots))
+    return (
+        one.strip_start_m < other.strip_start_m + other.strip_length_m - 1e-9
+        and other.strip_start_m < one.strip_start_m + one.strip_length_m - 1e-9
+    )
+
+
+def _next(planting: Planting, in_order: list[Planting]) -> Planting | None:
+    """Return the first planting that comes onto this one's ground after it."""
+    for other in in_order:
+        if occupies_from(other) >= planting.cleared and overlap(planting, other):
+            return other
+    return None

@@ -1,0 +1,210 @@
+"""Quantities and dates as a gardener says them; no locale, no clock, plain ASCII.
+
+Everything inside the plan is SI. This is one of the two edges at which feet,
+inches and pounds appear, and only where the garden file asks for them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from datetime import date
+from typing import Literal
+
+Units = Literal["metric", "imperial"]
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+INCH_M = 0.0254  # exact, international inch (1959)
+POUND_KG = 0.45359237  # exact, international pound (1959)
+LITRES_PER_US_GALLON = 3.785411784  # exact: 231 cubic inches
+
+PLURALS = {"head": "heads", "bunch": "bunches", "piece": "pieces", "plant": "plants"}
+ORDINALS = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}
+
+
+def one_line(text: str) -> str:
+    """Return a text without line breaks and runs of spaces, for titles and table cells."""
+    return " ".join(text.split())
+
+
+def day_text(day: date, *, weekday: bool = True, year: bool = False) -> str:
+    """Return ``"Tue 3 November"``, with the year or without the weekday where asked."""
+    words = [WEEKDAYS[day.weekday()][:3]] if weekday else []
+    words += [str(day.day), MONTHS[day.month - 1]]
+    return " ".join(words + ([str(day.year)] if year else []))
+
+
+def days_text(first: date, last: date) -> str:
+    """Return ``"3 to 17 November"`` or ``"28 October to 5 November"``; one day stands alone."""
+    if first == last:
+        return day_text(first, weekday=False)
+    same_month = (first.year, first.month) == (last.year, last.month)
+    start = str(first.day) if same_month else day_text(first, weekday=False)
+    return f"{start} to {day_text(last, weekday=False)}"
+
+
+def month_text(day: date) -> str:
+    """Return ``"November 2026"``."""
+    return f"{MONTHS[day.month - 1]} {day.year}"
+
+
+def length_text(metres: float, units: Units) -> str:
+    """Return ``"85 cm"``, ``"3.4 m"``, or to the half inch ``"7.5 in"``, ``"4 ft 9 in"``."""
+    if units == "imperial":
+        return _feet_and_inches(metres)
+    return f"{_trim(metres * 100, 0)} cm" if metres < 2.995 else f"{_trim(metres, 2)} m"
+
+
+def lengths_text(metres: Sequence[float], units: Units) -> str:
+    """Return ``"13, 28 and 43 cm"``: several lengths, the unit told once where it is the same."""
+    texts = [length_text(one, units) for one in metres]
+    unit = texts[-1].rsplit(" ", 1)[-1]
+    if units == "metric" and all(text.endswith(f" {unit}") for text in texts):
+        return join_words([text.removesuffix(f" {unit}") for text in texts]) + f" {unit}"
+    return join_words(texts)
+
+
+def span_text(start_m: float, end_m: float, units: Units) -> str:
+    """Return ``"80-140 cm"``, ``"3.2-4.05 m"`` or ``"2 ft 7 in to 4 ft 7 in"``."""
+    if units == "imperial":
+        return f"{_feet_and_inches(start_m)} to {_feet_and_inches(end_m)}"
+    if end_m < 2.995:
+        return f"{_trim(start_m * 100, 0)}-{_trim(end_m * 100, 0)} cm"
+    return f"{_trim(start_m, 2)}-{_trim(end_m, 2)} m"
+
+
+def depth_text(millimetres: float, units: Units) -> str:
+    """Return a sowing depth: ``"5 mm"``, ``"1.5 cm"``, or to an eighth of an inch ``"3/8 in"``."""
+    if millimetres <= 0:
+        return "on the surface"
+    if units == "imperial":
+        return f"{_eighths(millimetres / 1000 / INCH_M)} in deep"
+    if millimetres < 10:
+        return f"{_trim(millimetres, 0)} mm deep"
+    return f"{_trim(millimetres / 10, 1)} cm deep"
+
+
+def volume_text(litres: float, units: Units) -> str:
+    """Return ``"12 l"`` or, in US gallons, ``"3.2 gal"``."""
+    if units == "imperial":
+        return f"{_trim(litres / LITRES_PER_US_GALLON, 1)} gal"
+    return f"{_trim(litres, 1 if litres < 10 else 0)} l"
+
+
+def weight_text(kilograms: float, units: Units) -> str:
+    """Return ``"240 g"``, ``"1.4 kg"``, ``"9 oz"`` or ``"3.1 lb"``."""
+    if units == "imperial":
+        pounds = kilograms / POUND_KG
+        if pounds < 0.97:
+            return f"{max(1, round(pounds * 16))} oz"
+        return f"{_trim(pounds, 1 if pounds < 20 else 0)} lb"
+    if kilograms < 0.995:
+        return f"{max(10, round(kilograms * 100) * 10)} g"
+    return f"{_trim(kilograms, 1 if kilograms < 20 else 0)} kg"
+
+
+def amount_text(amount: float, unit: str, units: Units) -> str:
+    """Return an amount of harvest: ``"9 heads"``, ``"2 1/2 bunches"``, ``"1.4 kg"``.
+
+    Counted units are told in whole numbers from three up, in halves below.
+    """
+    if unit == "kg":
+        return weight_text(amount, units) if amount > 1e-9 else "0 kg"
+    if amount >= 3:
+        number = str(round(amount))
+    else:
+        whole, half = divmod(round(amount * 2), 2)
+        number = " ".join(([str(whole)] if whole else []) + (["1/2"] if half else [])) or "0"
+    if number == "0" and amount > 1e-9:
+        return f"less than half a {unit}"
+    return f"{number} {word(unit, 1 if number in ('1', '1/2') else 2)}"
+
+
+def word(unit: str, number: float) -> str:
+    """Return a unit or noun in the form that goes with a number: ``"head"``, ``"heads"``."""
+    if number == 1 or unit == "kg":
+        return unit
+    return PLURALS.get(unit, unit + "s")
+
+
+def count_text(number: int, noun: str) -> str:
+    """Return ``"1 row"``, ``"3 rows"``."""
+    return f"{number} {word(noun, number)}"
+
+
+def numbers_text(numbers: Sequence[int], noun: str) -> str:
+    """Return ``"holes 1-12"``, ``"every second hole from 1 to 23"``, ``"pots 1, 2 and 5"``."""
+    ordered = sorted(numbers)
+    if len(ordered) == 1:
+        return f"{noun} {ordered[0]}"
+    steps = {b - a for a, b in zip(ordered, ordered[1:], strict=False)}
+    if len(steps) == 1 and (step := steps.pop()) > 1 and len(ordered) > 3:
+        nth = ORDINALS.get(step, f"{step}th")
+        return f"every {nth} {noun} from {ordered[0]} to {ordered[-1]}"
+    return f"{word(noun, 2)} {join_words(_runs(ordered))}"
+
+
+def join_words(words: Sequence[str]) -> str:
+    """Return ``"a, b and c"``."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def percent_text(share: float) -> str:
+    """Return a share as ``"12 %"``; what is small but there is ``"under 1 %"``."""
+    if 0 < share < 0.01:
+        return "under 1 %"
+    if 0.99 < share < 1:
+        return "over 99 %"
+    return f"{_trim(share * 100, 0)} %"
+
+
+def one_year_in(share: float) -> str:
+    """Return a chance as ``"one year in 10"``."""
+    return f"one year in {round(1 / share)}" if share > 0 else "no year"
+
+
+def _runs(ordered: Sequence[int]) -> list[str]:
+    """Return ascending numbers with each run of three or more joined: ``["1-3", "5"]``."""
+    parts: list[list[int]] = []
+    for number in ordered:
+        if parts and number == parts[-1][-1] + 1:
+            parts[-1].append(number)
+        else:
+            parts.append([number])
+    texts = []
+    for part in parts:
+        texts += [f"{part[0]}-{part[-1]}"] if len(part) > 2 else [str(n) for n in part]
+    return texts
+
+
+def _trim(value: float, decimals: int) -> str:
+    """Return a number rounded half up, without zeros behind the point that say nothing."""
+    scale = 10**decimals
+    text = f"{math.floor(value * scale + 0.5 + 1e-9) / scale:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _feet_and_inches(metres: float) -> str:
+    half_inches = math.floor(metres / INCH_M * 2 + 0.5 + 1e-9)
+    feet, rest = divmod(half_inches, 24) if half_inches >= 48 else (0, half_inches)
+    inches = _trim(rest / 2, 1)
+    if feet and rest == 0:
+        return f"{feet} ft"
+    return f"{feet} ft {inches} in" if feet else f"{inches} in"
+
+
+def _eighths(inches: float) -> str:
+    eighths = max(1, math.floor(inches * 8 + 0.5))
+    whole, part = divmod(eighths, 8)
+    if part:
+        shrink = math.gcd(part, 8)
+        fraction = f"{part // shrink}/{8 // shrink}"
+        return f"{whole} {fraction}" if whole else fraction
+    return str(whole)
