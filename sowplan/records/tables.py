@@ -15,6 +15,7 @@ from functools import cache
 from pathlib import Path
 
 from sowplan.problem import Exit, Problem, did_you_mean
+from sowplan.records.text_file import read_text
 
 _SEPARATORS = (",", ";", "\t")
 
@@ -68,9 +69,11 @@ def read_table(path: Path) -> tuple[Table | None, list[Problem]]:
         A missing or unreadable file, a header cell twice or blank, a row with cells
         beyond the header. Unknown columns are the caller's concern.
     """
-    text, problem = _text(path)
+    if sheet := _sheet_problem(path):
+        return None, sheet
+    text, unreadable = read_text(path, "crop table")
     if text is None:
-        return None, [problem] if problem else []
+        return None, unreadable
     text, skipped = _without_separator_line(text)
     separator = _separator(text)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, skipinitialspace=True)
@@ -118,28 +121,19 @@ def unknown_columns(table: Table, known: tuple[str, ...]) -> list[Problem]:
     ]
 
 
-def _text(path: Path) -> tuple[str | None, Problem | None]:
-    def unreadable(message: str, line: int | None = None, found: str = "") -> Problem:
-        return Problem(str(path), line, "", found, message, Exit.UNREADABLE)
-
+def _sheet_problem(path: Path) -> list[Problem]:
+    """Return the problem of a file in a spreadsheet's own format, which is no CSV table."""
     try:
-        raw = path.read_bytes()
-    except FileNotFoundError:
-        return None, unreadable("There is no such file.")
-    except OSError as error:
-        return None, unreadable(f"The file cannot be read: {error.strerror}.")
-    save_as = "Save the sheet as 'CSV UTF-8'."
-    if raw.startswith(b"PK\x03\x04") or raw.startswith(b"\xd0\xcf\x11\xe0"):
-        return None, unreadable(f"This is a spreadsheet's own format, not CSV text. {save_as}")
-    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return None, unreadable(f"The text is UTF-16, not UTF-8. {save_as}")
-    try:
-        return raw.decode("utf-8-sig"), None
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        found = raw[max(0, error.start - 12) : error.end + 12].decode("ascii", "replace")
-        found = found.splitlines()[0] if found.splitlines() else ""
-        return None, unreadable(f"The text is not UTF-8. {save_as}", line, found)
+        with path.open("rb") as file:
+            start = file.read(4)
+    except (OSError, ValueError):
+        return []  # read_text says what is wrong
+    if start not in (b"PK\x03\x04", b"\xd0\xcf\x11\xe0"):
+        return []
+    message = (
+        "This is a spreadsheet's own format. Save the sheet as 'CSV UTF-8' and name that file."
+    )
+    return [Problem(str(path), None, "", "", message, Exit.UNREADABLE)]
 
 
 def _without_separator_line(text: str) -> tuple[str, int]:

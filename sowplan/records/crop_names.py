@@ -1,0 +1,86 @@
+"""Finding a crop by what people call it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from sowplan.problem import did_you_mean
+from sowplan.records.crop import Crop
+
+_MOST_SHOWN = 8
+
+
+def other_names(crop: Crop) -> tuple[str, ...]:
+    """Return the further names a crop goes by."""
+    return tuple(name.strip() for name in crop.also.split(";") if name.strip())
+
+
+def find_crop(text: str, crops: Mapping[str, Crop]) -> Crop | None:
+    """Return the crop of that key or name, or the one crop that goes by it elsewhere.
+
+    Parameters
+    ----------
+    text : str
+        As typed: capitals, blanks for hyphens and a plural make no difference.
+    crops : mapping of str to Crop
+        The crops known, by key.
+
+    Returns
+    -------
+    Crop or None
+        None where no crop is meant, or more than one.
+    """
+    if text in crops:
+        return crops[text]
+    wanted = _plain(text)
+    by_name = [c for c in crops.values() if wanted in (_plain(c.key), _plain(c.name))]
+    by_other = [c for c in crops.values() if wanted in map(_plain, other_names(c))]
+    found = by_name or by_other
+    return found[0] if len(found) == 1 else None
+
+
+def suggest_crops(text: str, crops: Mapping[str, Crop]) -> str:
+    """Return a sentence on which crop may be meant, after a blank; empty where none is near.
+
+    Examples
+    --------
+    >>> from sowplan.records.crop_table import read_crops
+    >>> crops, _ = read_crops()
+    >>> suggest_crops("zucchini", crops)
+    " Here it goes by 'courgette'."
+    >>> suggest_crops("raddish", crops)
+    " Did you mean 'radish'?"
+    """
+    one = find_crop(text, crops)
+    if one is not None:
+        return f" Here it goes by '{one.key}'."
+    meant = matching_keys(text, crops)
+    if len(meant) > 1:
+        more = f" and {len(meant) - _MOST_SHOWN} more" if len(meant) > _MOST_SHOWN else ""
+        return f" Did you mean one of {', '.join(meant[:_MOST_SHOWN])}{more}?"
+    if meant:
+        return f" Did you mean '{meant[0]}'?"
+    names = {_plain(name): c.key for c in crops.values() for name in (*other_names(c), c.name)}
+    near = did_you_mean(_plain(text), {*names, *crops})
+    match = re.search(r"'(.*)'", near)
+    return f" Did you mean '{names.get(match[1], match[1])}'?" if match else ""
+
+
+def matching_keys(text: str, crops: Mapping[str, Crop]) -> list[str]:
+    """Return the keys of all crops in whose names all words of ``text`` begin a word."""
+    words = _plain(text).split()
+    if not words:
+        return []
+    return [c.key for c in crops.values() if all(f" {word}" in _haystack(c) for word in words)]
+
+
+def _haystack(crop: Crop) -> str:
+    names = (crop.key, crop.name, crop.botanical_name, crop.family, *other_names(crop))
+    return " " + " ".join(map(_plain, names))
+
+
+def _plain(text: str) -> str:
+    """Return lower case letters and blanks, without the plural's s."""
+    words = re.sub(r"[^\w]+", " ", re.sub(r"['’]", "", text.casefold())).split()
+    return " ".join(re.sub(r"(?<=[a-z]{2})(?<=o)es$|(?<=[a-z]{2})(?<!s)s$", "", w) for w in words)
