@@ -1,0 +1,198 @@
+"""Frost: how likely a minimum at or below a threshold still comes, or has come already.
+
+The year is cut at midwinter and midsummer into a warming and a cooling half: January to
+July and August to December where January is the cold side of the year, July to January
+and February to June where July is. That is how freeze tables count. Within a half the
+chance only falls (spring) or only rises (autumn), so a date at a risk is a crossing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .normals import LEAP_DAY, leap_places
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+# Places in a year of 366 days: 1 July and 1 August.
+_JULY, _AUGUST, _FEBRUARY = 182, 213, 31
+_YEAR = 366
+
+# Chances of a threshold's frost: (still to come, by place in the warming half;
+# come already, by place in the cooling half).
+Halves = tuple[Floats, Floats]
+
+
+@dataclass(frozen=True)
+class Calendar:
+    """The places in a year of 366 days of the warming and of the cooling half, in order."""
+
+    spring: tuple[int, ...]
+    autumn: tuple[int, ...]
+
+    @classmethod
+    def of(cls, tmin_year: Floats) -> Calendar:
+        """Choose by which of January and July is the colder side of the year."""
+        winter = tmin_year[np.r_[335:366, 0:60]].mean()
+        return NORTHERN if winter <= tmin_year[152:244].mean() else SOUTHERN
+
+
+NORTHERN = Calendar(tuple(range(_AUGUST)), tuple(range(_AUGUST, _YEAR)))
+SOUTHERN = Calendar((*range(_JULY, _YEAR), *range(_FEBRUARY)), tuple(range(_FEBRUARY, _JULY)))
+
+
+@dataclass(frozen=True, eq=False)
+class FrostOutlook:
+    """What is known of frost here, asked by threshold and risk.
+
+    Made by ``outlook``; ``halves`` gives the chances for a threshold, ``weekly`` the chance
+    of such a minimum in the week around each day of a 366-day year.
+    """
+
+    start: date
+    days: int
+    calendar: Calendar
+    halves: Callable[[float], Halves]
+    weekly: Callable[[float], Floats]
+    source: str
+
+    def safe(self, threshold_c: float, risk: float) -> Bools:
+        """Tell on which days a plant killed at a threshold may stand in the open.
+
+        Parameters
+        ----------
+        threshold_c : float
+            Killing minimum [°C].
+        risk : float
+            Accepted share of years, 0 to 1.
+
+        Returns
+        -------
+        array of bool
+            Shape (days,). In the warming half of the year: the chance that such a minimum
+            comes on that day or later, before midsummer, is at most ``risk``; in the
+            cooling half: the chance that it has come, that day included, is.
+        """
+        return self._year_risk(threshold_c)[leap_places(self.start, self.days)] <= risk
+
+    def chance(self, threshold_c: float) -> Floats:
+        """Return the chance of such a minimum in the seven days around each day, (days,)."""
+        return self.weekly(threshold_c)[leap_places(self.start, self.days)]
+
+    def dates(
+        self, start: date, risk: float, threshold_c: float = 0.0
+    ) -> tuple[date | None, date | None, str]:
+        """Return the last frost of spring and the first of autumn at a risk.
+
+        Parameters
+        ----------
+        start : date
+            The season's first day; each date is the first such day from there on.
+        risk : float
+            Share of years in which frost comes later still (spring), or has come by then
+            (autumn).
+        threshold_c : float
+            Minimum that counts as frost [°C].
+
+        Returns
+        -------
+        last_frost, first_frost : date or None
+            None where no frost is expected at that risk, or none can be told from summer.
+        note : str
+            Where the dates come from, or why there are none.
+        """
+        still, already = self.halves(threshold_c)
+        if still[-1] > risk or already[0] > risk:
+            return None, None, f"frost may come at any time of the year; {self.source}"
+        last, first = np.flatnonzero(still > risk), np.flatnonzero(already > risk)
+        spring = self._day(start, self.calendar.spring[last[-1]]) if len(last) else None
+        autumn = self._day(start, self.calendar.autumn[first[0]]) if len(first) else None
+        if spring is None and autumn is None:
+            return None, None, f"no frost expected at this risk; {self.source}"
+        return spring, autumn, self.source
+
+    def _year_risk(self, threshold_c: float) -> Floats:
+        still, already = self.halves(threshold_c)
+        year = np.empty(_YEAR)
+        year[list(self.calendar.spring)] = still
+        year[list(self.calendar.autumn)] = already
+        return year
+
+    @staticmethod
+    def _day(start: date, place: int) -> date:
+        """Return the first day from ``start`` on with a place in a 366-day year."""
+        model = date(2000, 1, 1) + timedelta(days=int(place))
+        if place == LEAP_DAY:
+            model = date(2000, 2, 28)
+        day = model.replace(year=start.year)
+        return day if day >= start else model.replace(year=start.year + 1)
+
+
+def place_of(month: int, day: int) -> int:
+    """Return the place of a calendar day in a year of 366 days."""
+    return (date(2000, month, day) - date(2000, 1, 1)).days
+
+
+def agreeing(
+    halves: Callable[[float], Halves],
+    calendar: Calendar,
+    last_frost: tuple[int, int] | None,
+    first_frost: tuple[int, int] | None,
+    risk: float,
+) -> Callable[[float], Halves]:
+    """Bend the chances so that 0 °C at a risk falls on the gardener's own dates.
+
+    The half-year is made warmer or colder by as many kelvins as bring the estimated date
+    next to the one given (a garden in a frost hollow differs from its station like that),
+    and what is left of a record's coarseness is moved in days.
+    """
+    own = [
+        None if d is None else list(places).index(p) if (p := place_of(*d)) in places else None
+        for d, places in ((last_frost, calendar.spring), (first_frost, calendar.autumn))
+    ]
+    if own == [None, None]:
+        return halves
+    bends = [None if at is None else _bend(halves, side, at, risk) for side, at in enumerate(own)]
+
+    def bent(threshold_c: float) -> Halves:
+        result = []
+        for side, bend in enumerate(bends):
+            kelvins, shift = bend or (0.0, 0)
+            chances = halves(threshold_c - kelvins)[side]
+            result.append(_shifted(chances, shift))
+        return result[0], result[1]
+
+    return bent
+
+
+def _bend(
+    halves: Callable[[float], Halves], side: int, wanted: int, risk: float
+) -> tuple[float, int]:
+    """Return by how many kelvins, then days, one half-year must be moved."""
+
+    def found(kelvins: float) -> int:
+        over = np.flatnonzero(halves(-kelvins)[side] > risk)
+        if side == 0:  # warmer: the last frost comes earlier
+            return int(over[-1]) if len(over) else -1
+        return int(over[0]) if len(over) else 10_000
+
+    low, high = -40.0, 60.0  # coldest and warmest that the half-year is made
+    for _ in range(24):
+        middle = (low + high) / 2
+        late = found(middle) > wanted if side == 0 else found(middle) < wanted
+        low, high = (middle, high) if late else (low, middle)
+    at = found(high)
+    reached = 0 <= at < 10_000
+    return high, (wanted - at) if reached else 0
+
+
+def _shifted(chances: Floats, days: int) -> Floats:
+    """Move chances by whole days within their half-year."""
+    at = np.clip(np.arange(len(chances)) - days, 0, len(chances) - 1)
+    return chances[at]

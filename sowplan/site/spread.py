@@ -1,0 +1,98 @@
+"""How far days stray from normal where no record tells: a stated spread, drawn once for all.
+
+The departure of a day's mean temperature is a fast part that forgets itself in days (the
+passing weather) and a slow one that lasts weeks (a warm spring), both first-order
+autoregressions. Their figures were fitted by us to the daily records of Clemson
+(1971-2000), Seattle (2012-2015), and Auckland, Chicago, Mumbai, San Diego and Beijing
+(2016-2017); how large the departures are follows from the swing of the year. Beijing's are
+smaller than that rule says (2.5 K for 4.6), the other six agree within 0.5 K.
+"""
+
+from __future__ import annotations
+
+import random
+from datetime import date
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+SCENARIOS = 30
+FAST, SLOW = 0.70, 0.98  # lag-1 correlations
+SLOW_SHARE = 0.05  # of the variance
+SOURCE = (
+    "stated spread of daily temperatures, by the swing of the year, "
+    "fitted to seven stations' daily records"
+)
+
+_CYCLE = 1461  # four years, so that a leap day does not shift the draws
+_SEED = 1866
+
+
+def daily_sd(tmean: Floats) -> Floats:
+    """Return the standard deviation of daily mean temperature around its normal.
+
+    Parameters
+    ----------
+    tmean : array
+        Normal daily means of a whole year [°C].
+
+    Returns
+    -------
+    array
+        [K], same shape: the larger the year's swing the larger, and larger in the cold season.
+    """
+    swing = min(float(np.ptp(tmean)), 30.0)
+    middle = (tmean.max() + tmean.min()) / 2
+    warm = (tmean - middle) / max(np.ptp(tmean) / 2, 1e-9)
+    return (0.8 + 0.125 * swing) * (1 - min(0.4, 0.018 * swing) * warm)
+
+
+def departures(sd: Floats, start: date) -> Floats:
+    """Return thirty weathers as departures from normal.
+
+    Parameters
+    ----------
+    sd : array
+        Standard deviation of each day of the series [K], shape (days,).
+    start : date
+        First day of the series. A day's draws hang on its date, so that planning again
+        from a later day meets the same thirty weathers.
+
+    Returns
+    -------
+    array
+        [K], shape (SCENARIOS, days). They come in mirrored pairs: their mean is nought.
+    """
+    at = (start.toordinal() + np.arange(len(sd))) % _CYCLE
+    half = _draws()[:, at] * sd
+    return np.concatenate([half, -half])
+
+
+@lru_cache(maxsize=1)
+def _draws() -> Floats:
+    """Return standardised departures on a closed four-year cycle, shape (SCENARIOS / 2, cycle).
+
+    Drawn with the standard library's generator, whose ``random()`` is documented to stay
+    the same across versions, and shaped in the frequency domain, where a closed cycle
+    needs no run-in.
+    """
+    pairs = SCENARIOS // 2
+    source = random.Random(_SEED)
+    uniform = np.array([source.random() for _ in range(4 * pairs * _CYCLE)])
+    uniform = uniform.reshape(4, pairs, _CYCLE)
+    radius = np.sqrt(-2 * np.log(1 - uniform[:2]))
+    fast, slow = radius * np.cos(2 * np.pi * uniform[2:])
+    return np.sqrt(1 - SLOW_SHARE) * _remember(fast, FAST) + np.sqrt(SLOW_SHARE) * _remember(
+        slow, SLOW
+    )
+
+
+def _remember(noise: Floats, lag: float) -> Floats:
+    """Make white noise a circular first-order autoregression of unit variance."""
+    days = noise.shape[1]
+    turn = np.exp(-2j * np.pi * np.arange(days // 2 + 1) / days)
+    gain = np.sqrt(1 - lag**2) / (1 - lag * turn)
+    return np.fft.irfft(np.fft.rfft(noise, axis=1) * gain, days, axis=1)
