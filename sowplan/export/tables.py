@@ -15,13 +15,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from sowplan.quantity import LENGTH
 from sowplan.season.plan import Plan
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import tasks
 from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
-
-FOOT_M = 0.3048  # exact, international foot (1959)
 
 Cell = str | int | float | date | bool | None
 
@@ -123,11 +122,11 @@ def wants(plan: Plan) -> Table:
 def seeds(plan: Plan) -> Table:
     """Return one row a crop: what its sowings take, and the seed to have in hand."""
     columns = (
-        "crop", "name", "first_sowing", "last_sowing", "sowings", "plants", "cells",
-        "seeds_sown", "seeds_to_have", "germination_%",
+        "crop", "name", "what", "first_sowing", "last_sowing", "sowings", "plants", "cells",
+        "number_sown", "number_to_have", "germination_%",
     )  # fmt: skip
     rows = tuple(
-        (n.crop, n.name, n.first_sowing, n.last_sowing, n.sowings, n.plants, n.cells,
+        (n.crop, n.name, n.what, n.first_sowing, n.last_sowing, n.sowings, n.plants, n.cells,
          n.seeds, n.seeds_in_hand, n.germination_percent)
         for n in seed_needs(plan)
     )  # fmt: skip
@@ -224,7 +223,7 @@ def _settled(workbook: bytes, stamp: datetime) -> bytes:
 
 def _length_unit(plan: Plan) -> tuple[str, float]:
     """Return the unit of length for the headers, and its metres."""
-    return ("ft", FOOT_M) if plan.site.units == "imperial" else ("m", 1.0)
+    return ("ft", LENGTH.units["ft"]) if plan.site.units == "imperial" else ("m", 1.0)
 
 
 def _plain(cell: Cell) -> str:

@@ -25,11 +25,30 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     ("Cucurbita", "If a courgette, squash or pumpkin tastes bitter, do not eat it."),
     ("Cucumis", "If a cucumber tastes bitter all through, do not eat it."),
+    ("Glycine max", "Soybeans are not for eating raw: cook them through."),
+    ("Capsicum", "After handling hot peppers keep hands off eyes and wash them."),
+    ("Rumex", "Sorrel is rich in oxalic acid: a little at a time."),
+    (
+        "Nasturtium officinale",
+        "Grow watercress in drinking water only: wild or grazed water can carry parasites.",
+    ),
+    (
+        "Ipomoea aquatica",
+        "Grow it in drinking water only, and ask first whether it is a declared weed where you are.",
+    ),
     (
         "Pastinaca",
         "Parsnip sap on skin burns in sunlight: wear gloves and sleeves among the leaves.",
     ),
 )
+
+PROPAGULES: tuple[tuple[str, str], ...] = (
+    ("Solanum tuberosum", "seed tuber"),
+    ("Allium sativum", "clove"),
+    ("Allium cepa (Aggregatum", "small bulb"),
+    ("Ipomoea batatas", "slip"),
+)
+"""What is planted where it is no seed, by the beginning of the botanical name."""
 
 GENERAL_CAUTIONS = (
     "Potting mix and compost can carry germs that harm the lungs: open bags away from the face, "
@@ -53,15 +72,17 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     return _once((*of_crops, *GENERAL_CAUTIONS))
 
 
+def propagule(crop: PlanCrop) -> str:
+    """Return what is sown or planted, in the singular: ``"seed"``, ``"clove"``."""
+    if crop.key.endswith("-sets"):
+        return "set"
+    return next((noun for name, noun in PROPAGULES if crop.botanical_name.startswith(name)), "seed")
+
+
 def how_to_harvest(crop: PlanCrop, number: int, of: int) -> str:
     """Return how to bring in harvest ``number`` (from 1) out of ``of``."""
     if crop.harvest == "cut":
-        if number == of:
-            return "Last cut: take it whole." if of > 1 else "Cut it whole."
-        return (
-            f"Cut {number} of {of}: cut above the heart, a finger's width from the ground, "
-            "and it grows again."
-        )
+        return _how_to_cut(crop, number, of)
     if crop.harvest == "pick":
         round_text = f"Picking {number} of {of}: " if of > 1 else ""
         how = {
@@ -74,7 +95,22 @@ def how_to_harvest(crop: PlanCrop, number: int, of: int) -> str:
         return round_text + how if round_text else how[0].upper() + how[1:]
     if crop.group in ("root", "allium"):
         return "Lift the largest first."
+    if crop.group in ("fruiting", "legume"):
+        return "Gather what is ripe; look every few days."
     return "Cut whole at the base, the largest first."
+
+
+def _how_to_cut(crop: PlanCrop, number: int, of: int) -> str:
+    if of == 1:
+        return "Cut it whole."
+    if number == of:
+        return "Last cut: take it whole."
+    where = (
+        "cut the stems above the lowest leaves"
+        if crop.group == "herb"
+        else "cut above the heart, a finger's width from the ground"
+    )
+    return f"Cut {number} of {of}: {where}, and it grows again."
 
 
 def how_to_clear(crop: PlanCrop) -> str:

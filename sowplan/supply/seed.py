@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, PlanCrop, Planting
+from sowplan.supply.advice import propagule
+from sowplan.supply.wording import word
 
 SURE = 0.95
 """Chance of having seedlings enough for the season with the seed in hand."""
@@ -21,6 +23,7 @@ class SeedNeed:
 
     crop: str
     name: str
+    what: str  # seeds, seed tubers, cloves …
     first_sowing: date
     last_sowing: date
     sowings: int
@@ -121,6 +124,7 @@ def _need(crop: PlanCrop, plantings: list[Planting]) -> SeedNeed:
     return SeedNeed(
         crop=crop.key,
         name=crop.name,
+        what=word(propagule(crop), 2),
         first_sowing=min(p.sow for p in plantings),
         last_sowing=max(p.sow for p in plantings),
         sowings=len(plantings),

@@ -14,7 +14,13 @@ from datetime import date, timedelta
 from typing import Literal
 
 from sowplan.season.plan import Plan, SkyDay
-from sowplan.supply.advice import cautions_of, how_to_clear, how_to_harvest, support_words
+from sowplan.supply.advice import (
+    cautions_of,
+    how_to_clear,
+    how_to_harvest,
+    propagule,
+    support_words,
+)
 from sowplan.supply.ground import Ground, grounds, occupies_from
 from sowplan.supply.wording import (
     amount_text,
@@ -119,31 +125,32 @@ def _task(
 
 def _sow(ground: Ground) -> Task:
     p, crop = ground.planting, ground.crop
+    what = propagule(crop)
+    verb = "Sow" if what == "seed" else "Plant"
     name = one_line(crop.name)
     depth = depth_text(crop.sowing_depth_mm, ground.units)
+    each, all_told = count_text(crop.seeds_per_cell, what), count_text(p.seeds, what)
     up = f"Up about {day_text(p.emergence)}."
     if p.planting_out is None:
-        each = count_text(crop.seeds_per_cell, "seed")
         details = [
             ground.rows,
-            f"{each} a station, {depth}: {count_text(p.seeds, 'seed')} in all.",
+            f"{each} a station, {depth}: {all_told} in all.",
             "Water in, and keep moist until it is up.",
             up,
             f"First harvest about {day_text(p.harvest_start)}.",
         ]
-        return _task(ground, "sow", p.sow, p.sow, f"Sow {name}: {ground.short}", details)
+        return _task(ground, "sow", p.sow, p.sow, f"{verb} {name}: {ground.short}", details)
     tray = one_line(p.tray or "tray")
     cells = count_text(p.cells, "cell")
     spare = p.cells - p.plants
     details = [
-        f"{tray}: {cells}, {count_text(crop.seeds_per_cell, 'seed')} a cell, {depth}: "
-        f"{count_text(p.seeds, 'seed')} in all.",
+        f"{tray}: {cells}, {each} a cell, {depth}: {all_told} in all.",
         f"For {_plants(ground)}" + (f", {spare} to spare." if spare > 0 else "."),
         "Use plugs that fit the holes of the channel." if p.kind == "channel" else "",
         up,
         f"To be planted out about {day_text(p.planting_out)}: {ground.short}.",
     ]
-    title = f"Sow {name}: {cells}, {tray}"
+    title = f"{verb} {name}: {cells}, {tray}"
     return _task(ground, "sow", p.sow, p.sow, title, details, place=p.tray or "")
 
 

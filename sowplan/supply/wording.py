@@ -1,7 +1,7 @@
 """Quantities and dates as a gardener says them; no locale, no clock, plain ASCII.
 
-Everything inside the plan is SI. This is one of the two edges at which feet,
-inches and pounds appear, and only where the garden file asks for them.
+What is said here is coarser than what ``quantity`` shows: a forecast of 740 g means no 738 g,
+and a mark along a bed is read off a tape, in centimetres up to three metres.
 """
 
 from __future__ import annotations
@@ -9,9 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from datetime import date
-from typing import Literal
 
-Units = Literal["metric", "imperial"]
+from sowplan.quantity import LENGTH, MASS, Units
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = (
@@ -19,9 +18,8 @@ MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 
-INCH_M = 0.0254  # exact, international inch (1959)
-POUND_KG = 0.45359237  # exact, international pound (1959)
-LITRES_PER_US_GALLON = 3.785411784  # exact: 231 cubic inches
+INCH_M = LENGTH.units["in"]
+POUND_KG = MASS.units["lb"]
 
 PLURALS = {"head": "heads", "bunch": "bunches", "piece": "pieces", "plant": "plants"}
 ORDINALS = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}
@@ -87,13 +85,6 @@ def depth_text(millimetres: float, units: Units) -> str:
     if millimetres < 10:
         return f"{_trim(millimetres, 0)} mm deep"
     return f"{_trim(millimetres / 10, 1)} cm deep"
-
-
-def volume_text(litres: float, units: Units) -> str:
-    """Return ``"12 l"`` or, in US gallons, ``"3.2 gal"``."""
-    if units == "imperial":
-        return f"{_trim(litres / LITRES_PER_US_GALLON, 1)} gal"
-    return f"{_trim(litres, 1 if litres < 10 else 0)} l"
 
 
 def weight_text(kilograms: float, units: Units) -> str:
