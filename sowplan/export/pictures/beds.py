@@ -8,8 +8,9 @@ from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.season import told
 from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, hatches, palette
-from sowplan.export.pictures.words import bed_entry, crop_names, length, place_size
+from sowplan.export.pictures.words import bed_entry, crop_names, place_size
 from sowplan.season.plan import Plan, PlanPlace, Planting
+from sowplan.supply.wording import length_text
 
 MARGIN, GUTTER, RIGHT = 24.0, 132.0, 44.0
 APART = 16.0
@@ -90,7 +91,7 @@ def _block(
         label_y, label_h = max(boxes, key=lambda box: box[1])
         shapes += _label(names[p.crop].name, p, scale, top + label_y, label_h, colours)
         parts.append(svg.group(shapes, told(plan, p)))
-    end = length(_extent(place), plan.site.units) if place.kind == "bed" else ""
+    end = length_text(_extent(place), plan.site.units) if place.kind == "bed" else ""
     if end and high >= 50:
         parts.append(caption(scale.right + 5, top + 10, "0", colours))
         parts.append(caption(scale.right + 5, top + high, end, colours))

@@ -89,13 +89,15 @@ def sums(row: Tally) -> list[str]:
     """Return a crop's sums: ``["40 heads wanted", "38 met", "2 missing", "5 over"]``."""
     words = []
     if row.asked:
-        words.append(f"{amount(sum(row.wanted), row.unit)} wanted")
+        words.append(f"{amount(sum(row.wanted), row.unit, row.units)} wanted")
         missing, over = row.missing, sum(row.over)
-        words.append("all met" if missing <= LITTLE else f"{amount(missing, row.unit)} missing")
+        words.append(
+            "all met" if missing <= LITTLE else f"{amount(missing, row.unit, row.units)} missing"
+        )
     else:
         over = sum(row.over)
     if over > LITTLE:
-        words.append(f"{amount(over, row.unit)} over")
+        words.append(f"{amount(over, row.unit, row.units)} over")
     return words
 
 

@@ -28,6 +28,7 @@ class Tally:
     met: tuple[float, ...]
     over: tuple[float, ...]
     whys: tuple[tuple[str, date, date, float], ...]  # reason, first and last day, amount missing
+    units: str = "metric"
 
     @property
     def missing(self) -> float:
@@ -82,8 +83,8 @@ def tallies(plan: Plan) -> tuple[Tally, ...]:
         seen.add(key)
         rows.append(
             Tally(
-                crops[key], unit, _asked(asked), first_days,
-                tuple(wanted), tuple(met), tuple(over), _whys(asked),
+                crops[key], unit, _asked(asked, plan.site.units), first_days,
+                tuple(wanted), tuple(met), tuple(over), _whys(asked), plan.site.units,
             )
         )  # fmt: skip
     return tuple(rows)
@@ -119,7 +120,7 @@ def _take(lots: list[list], need: float, start: date, end: date) -> None:
             return
 
 
-def _asked(periods: list) -> str:
+def _asked(periods: list, units: str) -> str:
     """Return what is asked for in words; the longest-lasting amount where it changes."""
     if not periods:
         return ""
@@ -136,7 +137,7 @@ def _asked(periods: list) -> str:
         30: "a month",
         31: "a month",
     }
-    return f"{amount(wanted, periods[0].unit)} {every.get(days, f'every {days} days')}"
+    return f"{amount(wanted, periods[0].unit, units)} {every.get(days, f'every {days} days')}"
 
 
 def _whys(periods: list) -> tuple[tuple[str, date, date, float], ...]:

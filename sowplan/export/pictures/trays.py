@@ -87,9 +87,10 @@ def _bars(
                 )
             )  # fmt: skip
             if right - left >= 12:
+                foot = base - 4 if taken * unit >= 14 else base - taken * unit - 3
                 parts.append(
                     svg.text(
-                        (left + right) / 2, base - (4 if taken * unit >= 14 else taken * unit + 3), str(taken), 10, text_anchor="middle"
+                        (left + right) / 2, foot, str(taken), 10, text_anchor="middle"
                     )
                 )  # fmt: skip
     full = base - cells * unit

@@ -1,0 +1,270 @@
+"""The beds on one day, all to one scale: what stands where, plant by plant."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from sowplan.bed.layout import Strip
+from sowplan.export.pictures import svg
+from sowplan.export.pictures.lettering import shorten
+from sowplan.export.pictures.lettering import width as text_width
+from sowplan.export.pictures.scale import caption
+from sowplan.export.pictures.style import SMALL, TEXT, Palette, hatches, palette
+from sowplan.export.pictures.words import (
+    bed_entry,
+    crop_names,
+    day_month_year,
+    place_size,
+    where_in_place,
+)
+from sowplan.season.plan import Plan, PlanPlace, Planting
+
+HEAD, APART = 20.0, 18.0
+SLOT = 18.0  # a hole or pot [px]
+LINE = 13.0
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place's frame in the picture [px]; its name stands above."""
+
+    place: PlanPlace
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def strip_of(p: Planting) -> Strip:
+    """Return a bed planting's strip as the bed stage knows it."""
+    return Strip(p.rows, p.per_row, p.row_pitch_m, p.row_lead_m, p.strip_length_m, p.plants)
+
+
+def stations(plan: Plan, p: Planting) -> list[tuple[float, float]]:
+    """Return where each plant of a bed planting stands.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan the planting is from.
+    p : Planting
+        A planting in a bed.
+
+    Returns
+    -------
+    list of tuple of float
+        Metres from the bed's corner, along length and width, row by row; the last row may be
+        part empty, so that the number is the planting's.
+    """
+    from sowplan.bed.strips import positions
+
+    bed, crop = plan.place(p.place), plan.crop(p.crop)
+    inner = bed.width_m - 2 * bed.edge_m
+    found = positions(strip_of(p), p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
+    return [(float(x), float(y)) for x, y in found[: p.plants]]
+
+
+def standing(plan: Plan, place: str, day: date) -> list[Planting]:
+    """Return what occupies a place on a day."""
+    return [p for p in plan.plantings if p.place == place and bed_entry(p) <= day < p.cleared]
+
+
+def beds_on_svg(
+    plan: Plan,
+    day: date,
+    places: Sequence[str] | None = None,
+    dark: bool = False,
+    width: float = 720.0,
+    px_per_m: float | None = None,
+) -> str:
+    """Draw places on a day, side by side where they fit.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+    day : date
+        The day shown.
+    places : sequence of str, optional
+        Only these, in this order.
+    dark : bool
+        Light ink on dark paper.
+    width : float
+        Width [px].
+    px_per_m : float, optional
+        Scale of the beds; otherwise the largest bed fills half the width.
+
+    Returns
+    -------
+    str
+        An SVG document.
+    """
+    colours = palette(dark)
+    chosen = plan.places if places is None else [plan.place(name) for name in places]
+    batches = {place.name: len(standing(plan, place.name, day)) for place in chosen}
+    spots, height = arrange(chosen, width, px_per_m or scale_for(plan, width), batches)
+    parts, told = [], []
+    for spot in spots:
+        parts += _spot(plan, spot, day, colours)
+        names = crop_names(plan)
+        there = ", ".join(
+            f"{p.plants} {names[p.crop].name}" for p in standing(plan, spot.place.name, day)
+        )
+        told.append(f"{spot.place.name}: {there or 'empty'}.")
+    return svg.document(
+        width, height, f"The beds on {day_month_year(day)}", " ".join(told), parts, colours,
+        hatches(colours), f"beds-{day.isoformat()}",
+    )  # fmt: skip
+
+
+def scale_for(plan: Plan, width: float) -> float:
+    """Return pixels a metre: the longest bed half as wide as the picture, none absurdly large."""
+    longest = max((p.length_m for p in plan.places if p.kind == "bed"), default=1.0)
+    return min(width * 0.49 / longest, 160.0)
+
+
+def arrange(
+    places: Sequence[PlanPlace], width: float, px_per_m: float, batches: dict[str, int]
+) -> tuple[list[Spot], float]:
+    """Set places out in lines as text is set; return their frames and the height used.
+
+    ``batches`` tells how many plantings stand in a place: under channels and pots each is named.
+    """
+    spots, x, y, deepest = [], 0.5, 0.0, 0.0
+    for place in places:
+        wide, deep = _size(place, px_per_m, width - 1, batches.get(place.name, 0))
+        if x > 1 and x + wide > width:
+            x, y, deepest = 0.5, y + deepest + HEAD + APART, 0.0
+        spots.append(Spot(place, x, y + HEAD, wide, deep))
+        x += wide + APART
+        deepest = max(deepest, deep)
+    return spots, y + HEAD + deepest + 2
+
+
+def _size(place: PlanPlace, px_per_m: float, room: float, batches: int) -> tuple[float, float]:
+    if place.kind == "bed":
+        wide = max(place.length_m * px_per_m, 60.0)
+        return min(wide, room), max(place.width_m * px_per_m, 16.0)
+    count = (place.holes if place.kind == "channel" else place.count) or 1
+    in_line = max(min(count, int(room // SLOT)), 1)
+    lines = -(-count // in_line)
+    return max(in_line * SLOT, min(180.0, room)), lines * SLOT + batches * LINE + 4
+
+
+def _spot(plan: Plan, spot: Spot, day: date, colours: Palette) -> list[str]:
+    place = spot.place
+    name = shorten(place.name, spot.width, TEXT, True)
+    parts = [svg.text(spot.x, spot.y - 6, name, font_weight=600)]
+    after = text_width(name, TEXT, True) + 8
+    size = place_size(place, plan.site.units)
+    if text_width(size, SMALL) <= spot.width - after:
+        parts.append(caption(spot.x + after, spot.y - 6, size, colours))
+    frame = svg.rect(
+        spot.x, spot.y, spot.width, spot.height,
+        fill="none", stroke=colours.edge, stroke_width=1.2,
+    )  # fmt: skip
+    there = standing(plan, place.name, day)
+    if place.kind == "bed":
+        for p in there:
+            parts += _strip(plan, spot, p, day, colours)
+        parts.append(frame)
+    else:
+        parts += _slots(plan, spot, there, day, colours)
+    return parts
+
+
+def _fill(p: Planting, day: date, colours: Palette) -> str:
+    return "url(#harvest)" if day >= p.harvest_start else colours.grow
+
+
+def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> list[str]:
+    """Return a strip across a bed, its plants as dots, its name on a plate."""
+    place = spot.place
+    per_m = spot.width / place.length_m
+    left = spot.x + (place.edge_m + p.strip_start_m) * per_m
+    wide = p.strip_length_m * per_m
+    top, high = spot.y + place.edge_m * per_m, spot.height - 2 * place.edge_m * per_m
+    parts = [svg.rect(left, top, wide, high, fill=_fill(p, day, colours), stroke=colours.grow_edge)]
+    crop = plan.crop(p.crop)
+    radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
+    dots = "".join(
+        f"M{svg.number(spot.x + x * per_m)} {svg.number(spot.y + y * per_m)}h0"
+        for x, y in stations(plan, p)
+    )
+    if dots:
+        parts.append(
+            svg.element(
+                "path", None, d=dots, stroke=colours.grow_edge, fill="none",
+                stroke_width=2 * radius, stroke_linecap="round",
+            )
+        )  # fmt: skip
+    return parts + _plate(f"{crop.name} {p.plants}", left, top, wide, high, colours)
+
+
+def _plate(
+    words: str, left: float, top: float, wide: float, high: float, colours: Palette
+) -> list[str]:
+    """Return a name on paper over a strip: level where it fits, else upright or on two lines."""
+    best: tuple[int, bool, list[str]] | None = None
+    for turned in (False, True):
+        long, deep = (high, wide) if turned else (wide, high)
+        for count in (1, 2):
+            lines = _broken(words, count, long - 12)
+            if deep < LINE * count + 2 or not lines or len(lines[0]) < 3:
+                continue
+            cut = sum(line.endswith("…") for line in lines)
+            if best is None or cut < best[0]:
+                best = (cut, turned, lines)
+    if best is None:
+        return []
+    _, turned, lines = best
+    long, deep = max(text_width(line, SMALL) for line in lines) + 7, LINE * len(lines) + 2
+    plate = svg.rect(
+        -long / 2, -deep / 2, long, deep, fill=colours.paper, fill_opacity=0.92, rx=1.5
+    )
+    first = 4 - (len(lines) - 1) * LINE / 2
+    labels = [
+        svg.text(0, first + n * LINE, line, SMALL, text_anchor="middle")
+        for n, line in enumerate(lines)
+    ]
+    turn = " rotate(-90)" if turned else ""
+    middle = f"translate({svg.number(left + wide / 2)} {svg.number(top + high / 2)}){turn}"
+    return [svg.group([plate, *labels], transform=middle)]
+
+
+def _broken(words: str, count: int, room: float) -> list[str]:
+    """Return the words on one line or two, each cut where it must be."""
+    if count == 1:
+        return [shorten(words, room, SMALL)]
+    gaps = [n for n, letter in enumerate(words) if letter == " "]
+    if not gaps:
+        return []
+    halves = [(words[:gap], words[gap + 1 :]) for gap in gaps]
+    pair = min(halves, key=lambda two: max(text_width(part, SMALL) for part in two))
+    return [shorten(part, room, SMALL) for part in pair]
+
+
+def _slots(plan: Plan, spot: Spot, there: list[Planting], day: date, colours: Palette) -> list[str]:
+    """Return holes or pots as numbered rings, the taken ones filled, the batches named below."""
+    place = spot.place
+    count = (place.holes if place.kind == "channel" else place.count) or 1
+    in_line = max(min(count, int(spot.width // SLOT)), 1)
+    holder = {slot: p for p in there for slot in p.slots}
+    parts = []
+    for slot in range(1, count + 1):
+        line, column = divmod(slot - 1, in_line)
+        x, y = spot.x + (column + 0.5) * SLOT, spot.y + (line + 0.5) * SLOT
+        p = holder.get(slot)
+        fill = _fill(p, day, colours) if p else "none"
+        stroke = colours.grow_edge if p else colours.edge
+        parts.append(svg.element("circle", None, cx=x, cy=y, r=7.5, fill=fill, stroke=stroke))
+        quiet = None if p else colours.quiet
+        parts.append(svg.text(x, y + 3, str(slot), 8.5, text_anchor="middle", fill=quiet))
+    words = [f"{where_in_place(p).capitalize()}: {plan.crop(p.crop).name}" for p in there]
+    y = spot.y + -(-count // in_line) * SLOT + 13
+    for n, line in enumerate(words):
+        shown = shorten(line, spot.width, SMALL)
+        parts.append(svg.text(spot.x, y + n * LINE, shown, SMALL))
+    return parts
