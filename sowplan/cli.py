@@ -4,13 +4,21 @@ from __future__ import annotations
 
 import typer
 
+from sowplan.commands.crops import crops
+
 app = typer.Typer(
     name="sowplan",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
-    help="Plan a kitchen garden's season: from one garden file to sowings, beds and dates.",
 )
+
+app.command()(crops)
+
+
+@app.callback()
+def _sowplan() -> None:
+    """Plan a kitchen garden's season: from one garden file to sowings, beds and dates."""
 
 
 def main() -> None:

@@ -55,7 +55,8 @@ def suggest_crops(text: str, crops: Mapping[str, Crop]) -> str:
     one = find_crop(text, crops)
     if one is not None:
         return f" Here it goes by '{one.key}'."
-    meant = matching_keys(text, crops)
+    matching = matching_keys(text, crops)
+    meant = [key for key in matching if _plain(text) in _plain(key)] or matching
     if len(meant) > 1:
         more = f" and {len(meant) - _MOST_SHOWN} more" if len(meant) > _MOST_SHOWN else ""
         return f" Did you mean one of {', '.join(meant[:_MOST_SHOWN])}{more}?"

@@ -30,13 +30,18 @@ _GERMINATION = (
 
 @dataclass(frozen=True)
 class Source:
-    """Where figures come from. ``columns`` are those it gives, ``kind`` whether it is published."""
+    """Where figures come from.
+
+    ``kind`` says whether it is published, common practice or from memory; ``columns`` are those
+    of the crop table that it gives, ``about`` the same in words.
+    """
 
     key: str
     title: str
     year: str
     kind: str
     columns: tuple[str, ...]
+    about: str
     taken: str
 
 
