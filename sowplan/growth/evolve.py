@@ -25,12 +25,14 @@ from sowplan.records.crop import Crop
 # The figures below are common practice, no source.
 # Seed that lies longer than this in cold wet soil mostly rots or is eaten.
 _SEED_LIES_DAYS = 50
-# A seedling may stand in its cell for half as long again as it took to raise, ten days at least.
-_WAIT_SHARE, _WAIT_DAYS = 0.5, 10
+# A seedling may stand in its cell for half as long again as it took to raise, or a fortnight.
+_WAIT_SHARE, _WAIT_DAYS = 0.5, 14
 # A tray too dark or cold to raise a seedling in three times its usual days raises a poor one.
 _TRAY_TIMES = 3.0
 # A crop held up by cold and dark beyond this many times its usual time (and a month) is past it.
 _SLOW_TIMES, _SLOW_DAYS = 3.5, 30
+# A tender crop does not stand through a winter, however mild: twice its usual time and a month.
+_TENDER_TIMES = 2.0
 # A bulb crop may wait through one winter for long days; one that waits longer runs to seed.
 _BULB_TIMES, _BULB_DAYS = 2.0, 90
 # Share of its growing time that a crop can bear of full long days or heat before it bolts.
@@ -179,6 +181,7 @@ def _hindrance(
     hinder(bolts, fails & (ends < days), dangers.bolting)
     bulbs = crop.bolt_effect == "bulbs"
     times, grace = (_BULB_TIMES, _BULB_DAYS) if bulbs else (_SLOW_TIMES, _SLOW_DAYS)
+    times = _TENDER_TIMES if crop.tender else times
     too_slow = np.minimum(ready, days) - out > times * needs.field_days + grace
     hinder(Why.SHORT_DAYS if bulbs else Why.SLOW, too_slow, ready)
     hinder(Why.BEYOND, ready >= days, looked_at)
@@ -192,7 +195,7 @@ def _both_harvests(
     age = clock(ageing((place.tmin + place.tmax) / 2.0, crop.base_c, crop.maturity_temp_c))
     ends = np.where(why == Why.NOTHING, np.minimum(dangers.frost, dangers.bolting), 0)
     likely, late = (
-        lots_from(first, ends, needs, crop.harvest, crop.holding_days, events.field, age)
+        lots_from(first, ends, crop, needs, events.field, age)
         for first in (events.harvest, events.harvest_late)
     )
     return likely, late

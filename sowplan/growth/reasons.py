@@ -81,9 +81,9 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
 
     later = f" until {on(until)}" if until < days else ""
     sow_from = f"; sow from {on(until)}" if until < days else ""
-    heat = f"{crop.bolt_heat_c:g} °C" if crop.bolt_heat_c is not None else ""
     critical = hours_words(crop.bolt_daylength_h) if crop.bolt_daylength_h is not None else ""
     return {
+        # No temperatures here: the gardener may think in °F, and growth knows of no such choice.
         Why.NOTHING: "",
         Why.SEED_COLD: f"too cold for the seed{later or ' in all the days looked at'}",
         Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
@@ -94,7 +94,7 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         f"but too cold or frosty outside until {on(until)}",
         Why.FROST: f"frost would kill it about {on(about)}, before it is ready",
         Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
-        Why.HEAT: f"days hotter than {heat} make it bolt or turn bitter before it is ready",
+        Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",
         Why.SHORT_DAYS: f"no bulb forms: days do not stay longer than {critical} long enough "
         "while it grows",
         Why.SLOW: f"cold and short days would hold it up until {on(about)}",
