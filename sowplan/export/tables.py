@@ -244,3 +244,28 @@ def _printable(text: str) -> str:
 
 def _kept(text: str) -> Iterable[str]:
     return (c for c in text if c in "\n\t" or unicodedata.category(c) != "Cc")
+
+
+def plantings_csv(plan: Plan) -> bytes:
+    """Return the plantings as CSV."""
+    return to_csv(plantings(plan))
+
+
+def tasks_csv(plan: Plan) -> bytes:
+    """Return the tasks as CSV."""
+    return to_csv(task_list(plan))
+
+
+def harvests_csv(plan: Plan) -> bytes:
+    """Return the harvests as CSV."""
+    return to_csv(harvests(plan))
+
+
+def wants_csv(plan: Plan) -> bytes:
+    """Return the wants as CSV."""
+    return to_csv(wants(plan))
+
+
+def seeds_csv(plan: Plan) -> bytes:
+    """Return the seeds as CSV."""
+    return to_csv(seeds(plan))

@@ -34,7 +34,7 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     (
         "Ipomoea aquatica",
-        "Grow it in drinking water only, and ask first whether it is a declared weed where you are.",
+        "Grow it in drinking water only, and ask first whether it counts as a weed where you are.",
     ),
     (
         "Pastinaca",

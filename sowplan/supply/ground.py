@@ -33,7 +33,7 @@ class Ground:
     @property
     def short(self) -> str:
         """Return ``"Long bed, 80-140 cm"``, ``"Rail, holes 1-12"``."""
-        return f"{one_line(self.place.name)}, {self._part()}"
+        return f"{one_line(self.place.name)}, {self.part}"
 
     @property
     def rows(self) -> str:
@@ -45,7 +45,9 @@ class Ground:
             return self._slots_sentence("pot")
         return self._rows_sentence()
 
-    def _part(self) -> str:
+    @property
+    def part(self) -> str:
+        """Return ``"80-140 cm"`` of a bed, measured from its board; ``"holes 1-12"``."""
         p = self.planting
         if p.kind == "bed":
             start = self.place.edge_m + p.strip_start_m

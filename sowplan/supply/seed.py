@@ -50,7 +50,7 @@ def seed_needs(plan: Plan) -> tuple[SeedNeed, ...]:
     Parameters
     ----------
     plan : Plan
-        Crops without a sowing are left out.
+        Crops without a sowing are left out, and sowings made before the season began.
 
     Returns
     -------
@@ -59,7 +59,8 @@ def seed_needs(plan: Plan) -> tuple[SeedNeed, ...]:
     """
     by_crop: dict[str, list[Planting]] = {}
     for p in plan.plantings:
-        by_crop.setdefault(p.crop, []).append(p)
+        if p.sow >= plan.site.start:
+            by_crop.setdefault(p.crop, []).append(p)
     needs = [_need(plan.crop(key), plantings) for key, plantings in by_crop.items()]
     return tuple(sorted(needs, key=lambda need: (need.name, need.crop)))
 

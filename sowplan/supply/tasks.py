@@ -79,6 +79,7 @@ def tasks(plan: Plan) -> tuple[Task, ...]:
     ----------
     plan : Plan
         Any plan; tasks of a planting that ends with the season may fall on the day after it.
+        What lies wholly before the season (of a planting that stands already) is left out.
 
     Returns
     -------
@@ -86,7 +87,7 @@ def tasks(plan: Plan) -> tuple[Task, ...]:
         Ids are unique. ``place`` is the place worked in: the tray while a crop is raised.
     """
     found = [task for ground in grounds(plan) for task in _of_planting(ground, plan.sky)]
-    return tuple(sorted(found, key=_sort_key))
+    return tuple(sorted((t for t in found if t.until >= plan.site.start), key=_sort_key))
 
 
 def _sort_key(task: Task) -> tuple[date, int, str, str, str]:

@@ -21,7 +21,7 @@ MONTHS = (
 INCH_M = LENGTH.units["in"]
 POUND_KG = MASS.units["lb"]
 
-PLURALS = {"head": "heads", "bunch": "bunches", "piece": "pieces", "plant": "plants"}
+PLURALS = {"bunch": "bunches"}
 ORDINALS = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}
 
 
@@ -37,13 +37,14 @@ def day_text(day: date, *, weekday: bool = True, year: bool = False) -> str:
     return " ".join(words + ([str(day.year)] if year else []))
 
 
-def days_text(first: date, last: date) -> str:
+def days_text(first: date, last: date, *, year: bool = False) -> str:
     """Return ``"3 to 17 November"`` or ``"28 October to 5 November"``; one day stands alone."""
+    end = day_text(last, weekday=False, year=year)
     if first == last:
-        return day_text(first, weekday=False)
-    same_month = (first.year, first.month) == (last.year, last.month)
-    start = str(first.day) if same_month else day_text(first, weekday=False)
-    return f"{start} to {day_text(last, weekday=False)}"
+        return end
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day} to {end}"
+    return f"{day_text(first, weekday=False, year=year and first.year != last.year)} to {end}"
 
 
 def month_text(day: date) -> str:
@@ -118,9 +119,10 @@ def amount_text(amount: float, unit: str, units: Units) -> str:
 
 def word(unit: str, number: float) -> str:
     """Return a unit or noun in the form that goes with a number: ``"head"``, ``"heads"``."""
-    if number == 1 or unit == "kg":
+    if unit == "kg":
         return unit
-    return PLURALS.get(unit, unit + "s")
+    one = "plant" if unit == "plants" else unit
+    return one if number == 1 else PLURALS.get(one, one + "s")
 
 
 def count_text(number: int, noun: str) -> str:
@@ -145,6 +147,13 @@ def join_words(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def every_text(days: int) -> str:
+    """Return how often: ``"a week"``, ``"a fortnight"``, ``"a month"``, ``"every 10 days"``."""
+    if days in (28, 29, 30, 31):
+        return "a month"
+    return {1: "a day", 7: "a week", 14: "a fortnight"}.get(days, f"every {days} days")
 
 
 def percent_text(share: float) -> str:

@@ -1,0 +1,183 @@
+"""The plan folder: every output of a plan, written whole or not at all.
+
+To add an output, add one line to `OUTPUTS`: its name in the folder and the function, as
+``"module:function"``, that makes it of a plan. The module is imported when the folder is written.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+from collections.abc import Iterable
+from importlib import import_module
+from importlib.util import find_spec
+from itertools import count
+from pathlib import Path
+from typing import NamedTuple
+
+from sowplan.problem import Exit, Problem
+from sowplan.season.plan import Plan
+
+MARK = "plan.json"
+"""The file by which a folder is known to be a plan folder."""
+
+
+class Output(NamedTuple):
+    """One file of the plan folder; left out where the optional library it needs is missing."""
+
+    name: str
+    maker: str  # "module:function", from a plan to str or bytes
+    needs: str = ""
+
+
+OUTPUTS: tuple[Output, ...] = (
+    Output(MARK, "sowplan.season.archive:to_json"),
+    Output("summary.txt", "sowplan.export.summary:summary"),
+    Output("season.ics", "sowplan.export.calendar:calendar"),
+    Output("plantings.csv", "sowplan.export.tables:plantings_csv"),
+    Output("tasks.csv", "sowplan.export.tables:tasks_csv"),
+    Output("harvests.csv", "sowplan.export.tables:harvests_csv"),
+    Output("wants.csv", "sowplan.export.tables:wants_csv"),
+    Output("seeds.csv", "sowplan.export.tables:seeds_csv"),
+    Output("season.xlsx", "sowplan.export.tables:to_xlsx", needs="openpyxl"),
+)
+
+
+def write_folder(plan: Plan, out: str | Path, outputs: Iterable[Output] = OUTPUTS) -> list[Problem]:
+    """Write the plan folder, whole or not at all.
+
+    Everything is made and written beside its goal first, and only then moved into place. A folder
+    that is there already is written to only where it is empty or a plan folder; files in it that
+    are no outputs stay as they are.
+
+    Parameters
+    ----------
+    plan : Plan
+        The season.
+    out : str or Path
+        The folder; it and the folders above it are made where they are missing.
+    outputs : iterable of Output
+        What to write.
+
+    Returns
+    -------
+    list of Problem
+        Why nothing was written; empty where all was.
+    """
+    folder = Path(out)
+    wrong = _why_not(folder)
+    if wrong:
+        return [_unwritable(out, wrong)]
+    files = render(plan, outputs)
+    try:
+        _put(files, folder.resolve())
+    except OSError as error:
+        return [_unwritable(error.filename or out, f"{error.strerror or error}.")]
+    return []
+
+
+def render(plan: Plan, outputs: Iterable[Output] = OUTPUTS) -> dict[str, bytes]:
+    """Return every output of a plan by its name in the folder; nothing is written."""
+    files = {}
+    for output in outputs:
+        if not output.needs or find_spec(output.needs) is not None:
+            module, function = output.maker.split(":")
+            made = getattr(import_module(module), function)(plan)
+            files[output.name] = made.encode("utf-8") if isinstance(made, str) else made
+    return files
+
+
+def is_plan_folder(folder: Path) -> bool:
+    """Return whether a folder holds a plan of ours."""
+    try:
+        data = json.loads((folder / MARK).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(data, dict) and {"version", "site", "plantings"} <= data.keys()
+
+
+def _why_not(folder: Path) -> str:
+    """Return why nothing may be written there, or an empty text."""
+    try:
+        if not os.path.lexists(folder):
+            return ""
+        if not folder.is_dir():
+            return "there is a file of this name: choose another folder with --out."
+        if not any(folder.iterdir()) or is_plan_folder(folder):
+            return ""
+    except OSError as error:
+        return f"{error.strerror}."
+    return (
+        f"this folder holds other files and no {MARK} of a plan, so nothing in it was touched: "
+        "choose a new or an empty folder with --out."
+    )
+
+
+def _put(files: dict[str, bytes], folder: Path) -> None:
+    """Write files to a fresh folder beside or inside the goal, then move them into place.
+
+    Raises
+    ------
+    OSError
+        With the goal as it was before.
+    """
+    fresh = not folder.exists()
+    if fresh:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+    # Inside a folder that is there: it may be a mount of its own, out of reach of a rename.
+    stage = _new_folder(folder.parent if fresh else folder, f".{folder.name}.part")
+    try:
+        for name, data in files.items():
+            path = stage / "new" / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with path.open("wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+        if fresh:
+            (stage / "new").rename(folder)
+        else:
+            _exchange(files, stage, folder)
+    finally:
+        shutil.rmtree(stage, ignore_errors=True)  # only what was written or set aside here
+
+
+def _exchange(files: dict[str, bytes], stage: Path, folder: Path) -> None:
+    """Move new files into a folder in place of the old ones; all go back where one cannot."""
+    ours = {output.name for output in OUTPUTS} | files.keys()
+    moved: list[tuple[Path, Path]] = []  # from, to
+
+    def move(source: Path, goal: Path) -> None:
+        goal.parent.mkdir(parents=True, exist_ok=True)
+        source.rename(goal)
+        moved.append((source, goal))
+
+    try:
+        for name in sorted(ours):
+            if (folder / name).is_dir():
+                raise OSError(0, "there is a folder of this name", str(folder / name))
+            if os.path.lexists(folder / name):
+                move(folder / name, stage / "old" / name)
+            if name in files:
+                move(stage / "new" / name, folder / name)
+    except OSError:
+        for source, goal in reversed(moved):
+            goal.rename(source)
+        raise
+
+
+def _new_folder(parent: Path, name: str) -> Path:
+    """Make a folder that was not there; numbers, not chance, keep two runs apart."""
+    for number in count(1):
+        path = parent / f"{name}{number}"
+        try:
+            path.mkdir()
+        except FileExistsError:
+            continue
+        return path
+    raise AssertionError("counting does not end")
+
+
+def _unwritable(path: str | Path, message: str) -> Problem:
+    return Problem(str(path), None, "", "", message, Exit.UNWRITABLE)

@@ -1,0 +1,349 @@
+"""The season in words: a plain text to read through once, and a few lines for the screen."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+from datetime import date
+
+from sowplan.quantity import format_length, format_volume
+from sowplan.season.plan import Plan, PlanPlace, WantPeriod
+from sowplan.supply.advice import cautions
+from sowplan.supply.ground import Ground, grounds, occupies_from
+from sowplan.supply.seed import seed_needs, tray_use
+from sowplan.supply.tasks import tasks
+from sowplan.supply.wording import (
+    amount_text,
+    count_text,
+    day_text,
+    days_text,
+    every_text,
+    join_words,
+    month_text,
+    one_line,
+    one_year_in,
+    percent_text,
+)
+
+WIDTH = 78
+LITTLE = 5e-4  # shares and amounts below this are nothing
+SHORT_DAY_H = 10.0  # growth all but stops in shorter days: common practice, no source
+
+
+def summary(plan: Plan) -> str:
+    """Return the whole season as plain text, lines at most 78 characters wide.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+
+    Returns
+    -------
+    str
+        Ends with a line feed; the same for the same plan.
+    """
+    site = plan.site
+    first, last = (day_text(d, weekday=False, year=True) for d in (site.start, site.end))
+    title = one_line(site.name)
+    head = [*_wrap(title, ""), "=" * min(len(title), WIDTH), f"{first} to {last}"]
+    parts = [
+        head,
+        _section("In short", _bullets(headline(plan))),
+        _section("What is wanted, and what of it comes", _wants(plan)),
+        _section("Month by month", _months(plan)),
+        _section("Place by place", _places(plan)),
+        _section("Seed and trays", _seed(plan)),
+        _section("The sky here", _bullets(_sky(plan))),
+        _section("How good this plan is, and how that is known", _bullets(_quality(plan))),
+        _section("Notes", _bullets(plan.notes)),
+        _section("Mind", _bullets(cautions(plan))),
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def headline(plan: Plan) -> list[str]:
+    """Return the season in a few sentences, for the screen; each is one item, not wrapped."""
+    lines = [_what_there_is(plan), _met(plan)]
+    worst = _worst(plan)
+    if worst:
+        lines.append(worst)
+    lines.append(_frost(plan))
+    jobs = tasks(plan)
+    if jobs:
+        same_day = [t.title for t in jobs if t.day == jobs[0].day]
+        more = f", and {len(same_day) - 1} more that day" if len(same_day) > 1 else ""
+        lines.append(f"First job, {day_text(jobs[0].day)}: {same_day[0]}{more}.")
+    return lines
+
+
+# --- in short ----------------------------------------------------------------
+
+
+def _what_there_is(plan: Plan) -> str:
+    beds = sum(p.kind == "bed" for p in plan.places)
+    channels = sum(p.kind == "channel" for p in plan.places)
+    pots = sum(p.count for p in plan.places if p.kind == "pot")
+    numbers = ((beds, "bed"), (channels, "channel"), (pots, "pot"))
+    where = join_words([count_text(n, noun) for n, noun in numbers if n])
+    crops = len({p.crop for p in plan.plantings})
+    what = f"{count_text(len(plan.plantings), 'sowing')} of {count_text(crops, 'crop')}"
+    return f"{what}" + (f" in {where}." if where else ".")
+
+
+def _met(plan: Plan) -> str:
+    q = plan.quality
+    if q.wanted <= 0:
+        return "Nothing is wanted, so nothing is missing."
+    if q.missing_share < LITTLE:
+        return "Everything that is wanted comes."
+    return f"{percent_text(1 - q.missing_share)} of what is wanted comes; {_possible(plan)}"
+
+
+def _possible(plan: Plan) -> str:
+    """Return what is known of how much more could come."""
+    q = plan.quality
+    gap = q.missing_share - q.missing_share_bound
+    if q.proven or gap < LITTLE:
+        return "no other plan for this garden and these wants brings more."
+    return f"at most {percent_text(1 - q.missing_share_bound)} could."
+
+
+def _worst(plan: Plan) -> str:
+    """Return the longest lack and what stands in its way."""
+    runs = [run for periods in _by_want(plan) for run in _lacks(periods)]
+    if not runs:
+        return ""
+    run = max(runs, key=lambda r: (sum((w.wanted - w.met) / w.wanted for w in r), -r[0].want))
+    name = one_line(plan.crop(run[0].crop).name)
+    return f"Longest lack: {name}, {_days(plan, run[0].start, run[-1].end)}: {_why(run)}"
+
+
+def _frost(plan: Plan) -> str:
+    site = plan.site
+    note = f" ({one_line(site.frost_note)})" if site.frost_note else ""
+    if site.last_frost is None and site.first_frost is None:
+        return f"Frost: {one_line(site.frost_note) or 'no dates in this season'}."
+    parts = []
+    if site.last_frost:
+        parts.append(f"last frost by {day_text(site.last_frost, weekday=False, year=True)}")
+    if site.first_frost:
+        parts.append(f"first frost from {day_text(site.first_frost, weekday=False, year=True)}")
+    text = join_words(parts)
+    risk = one_year_in(site.frost_risk)
+    return f"{text[0].upper()}{text[1:]}, but for {risk}{note}."
+
+
+# --- wants -------------------------------------------------------------------
+
+
+def _wants(plan: Plan) -> list[str]:
+    lines: list[str] = []
+    for periods in _by_want(plan):
+        first, last = periods[0], periods[-1]
+        name = one_line(plan.crop(first.crop).name)
+        days = (first.end - first.start).days + 1
+        much = amount_text(first.wanted, first.unit, plan.site.units)
+        wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
+        comes = percent_text(met / wanted) if wanted else "nothing wanted"
+        lines += _wrap(
+            f"{name}: {much} {every_text(days)}, {_days(plan, first.start, last.end)}. "
+            f"Comes: {comes}.",
+            "- ",
+        )
+        for run in _lacks(periods):
+            lack = amount_text(sum(w.wanted - w.met for w in run), first.unit, plan.site.units)
+            when = _days(plan, run[0].start, run[-1].end)
+            lines += _wrap(f"{lack} missing {when}: {_why(run)}", "    ")
+    return lines or ["Nothing is wanted."]
+
+
+def _by_want(plan: Plan) -> list[list[WantPeriod]]:
+    numbers = sorted({w.want for w in plan.wants})
+    ordered = sorted(plan.wants, key=lambda w: (w.want, w.start))
+    return [[w for w in ordered if w.want == number] for number in numbers]
+
+
+def _lacks(periods: list[WantPeriod]) -> list[list[WantPeriod]]:
+    """Return runs of neighbouring periods that lack something for one and the same reason."""
+    runs: list[list[WantPeriod]] = []
+    before: WantPeriod | None = None
+    for w in periods:
+        if w.wanted - w.met > LITTLE * max(w.wanted, 1.0):
+            joins = before is not None and runs and runs[-1][-1] is before and before.why == w.why
+            runs[-1].append(w) if joins else runs.append([w])
+        before = w
+    return runs
+
+
+def _why(run: list[WantPeriod]) -> str:
+    why = one_line(run[0].why) or "the plan does not say why"
+    return why if why.endswith(".") else f"{why}."
+
+
+# --- months, places ----------------------------------------------------------
+
+
+def _months(plan: Plan) -> list[str]:
+    lines: list[str] = []
+    year_month = (plan.site.start.year, plan.site.start.month)
+    while year_month <= (plan.site.end.year, plan.site.end.month):
+        lines += _month(plan, date(*year_month, 1))
+        year_month = (year_month[0] + year_month[1] // 12, year_month[1] % 12 + 1)
+    return lines
+
+
+def _month(plan: Plan, first: date) -> list[str]:
+    """Return one month: what is sown, planted out and harvested, by crop, with the days."""
+
+    def here(day: date | None) -> bool:
+        inside = day is not None and plan.site.start <= day
+        return inside and (day.year, day.month) == (first.year, first.month)
+
+    names = {crop.key: one_line(crop.name) for crop in plan.crops}
+    sown: dict[str, list[int]] = {}
+    out: dict[str, list[int]] = {}
+    amounts: dict[str, float] = {}
+    for p in sorted(plan.plantings, key=lambda p: (p.sow, p.id)):
+        if here(p.sow):
+            sown.setdefault(names[p.crop], []).append(p.sow.day)
+        if p.planting_out and here(p.planting_out):
+            out.setdefault(names[p.crop], []).append(p.planting_out.day)
+        for lot in p.lots:
+            if here(lot.ready):
+                amounts[p.crop] = amounts.get(p.crop, 0.0) + lot.amount
+    units = {crop.key: crop.harvest_unit for crop in plan.crops}
+    ready = sorted(
+        f"{names[key]} {amount_text(amount, units[key], plan.site.units)}"
+        for key, amount in amounts.items()
+    )
+    lines = [month_text(first)]
+    for label, items in (("Sow", _on_days(sown)), ("Plant out", _on_days(out)), ("Ready", ready)):
+        if items:
+            lines += _wrap(f"{', '.join(items)}.", f"  {label:<10} ", " " * 13)
+    return lines if len(lines) > 1 else [*lines, "  Nothing to sow, plant out or harvest."]
+
+
+def _on_days(days: dict[str, list[int]]) -> list[str]:
+    """Return ``["Radish 3rd and 19th"]``."""
+    return [
+        f"{name} {join_words([_ordinal(day) for day in sorted(set(at))])}"
+        for name, at in sorted(days.items())
+    ]
+
+
+def _ordinal(day: int) -> str:
+    ending = "th" if 10 < day % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(day % 10, "th")
+    return f"{day}{ending}"
+
+
+def _places(plan: Plan) -> list[str]:
+    by_place: dict[str, list[Ground]] = {}
+    for ground in grounds(plan):
+        by_place.setdefault(ground.place.name, []).append(ground)
+    lines: list[str] = []
+    for place in plan.places:
+        lines += _wrap(f"{one_line(place.name)}: {_described(place, plan)}", "")
+        stays = sorted(
+            by_place.get(place.name, []),
+            key=lambda g: (occupies_from(g.planting), g.planting.strip_start_m, g.planting.id),
+        )
+        for ground in stays:
+            p = ground.planting
+            stay = _days(plan, occupies_from(p), p.harvest_end)
+            text = f"{stay}: {p.plants} {one_line(ground.crop.name)}, {ground.part}"
+            lines += _wrap(text, "  ", "      ")
+        if not stays:
+            lines.append("  Nothing stands here.")
+    return lines
+
+
+def _described(place: PlanPlace, plan: Plan) -> str:
+    units = plan.site.units
+    under = "" if place.cover == "none" else f", under {place.cover}"
+    if place.kind == "channel":
+        gap = format_length(place.hole_spacing_m, units)
+        return f"a channel of {place.holes} holes, {gap} apart{under}."
+    if place.kind == "pot":
+        return f"{count_text(place.count, 'pot')} of {format_volume(place.volume_l, units)}{under}."
+    sides = [format_length(side, units) for side in (place.length_m, place.width_m)]
+    water = f", reservoir {format_volume(place.reservoir_l, units)}" if place.reservoir_l else ""
+    return f"a bed of {sides[0]} by {sides[1]}{water}{under}."
+
+
+# --- seed, sky, quality --------------------------------------------------------
+
+
+def _seed(plan: Plan) -> list[str]:
+    lines: list[str] = []
+    for n in seed_needs(plan):
+        text = (
+            f"{one_line(n.name)}: {n.seeds_in_hand} {n.what} for {count_text(n.sowings, 'sowing')}"
+        )
+        cells = f", {count_text(n.cells, 'cell')} in all" if n.cells else ""
+        lines += _wrap(f"{text}{cells}; first {_days(plan, n.first_sowing, n.first_sowing)}.", "- ")
+    for use in tray_use(plan):
+        if use.day is None:
+            lines += _wrap(f"{one_line(use.tray)}: not used.", "- ")
+        else:
+            full = f"at its fullest {use.most} of {use.cells} cells, {day_text(use.day)}"
+            lines += _wrap(f"{one_line(use.tray)}: {full}.", "- ")
+    return lines
+
+
+def _sky(plan: Plan) -> list[str]:
+    lines = [_frost(plan)]
+    if not plan.sky:
+        return lines
+    shortest = min(plan.sky, key=lambda d: d.daylength_h)
+    longest = max(plan.sky, key=lambda d: d.daylength_h)
+    lines.append(
+        f"The day is shortest on {day_text(shortest.day, weekday=False)} "
+        f"({shortest.daylength_h:.1f} h) and longest on {day_text(longest.day, weekday=False)} "
+        f"({longest.daylength_h:.1f} h)."
+    )
+    dark = [d.day for d in plan.sky if d.daylength_h < SHORT_DAY_H]
+    if dark:
+        lines.append(
+            f"{count_text(len(dark), 'day')} of the season are shorter than "
+            f"{SHORT_DAY_H:.0f} h: growth all but stops in the open."
+        )
+    return lines
+
+
+def _quality(plan: Plan) -> list[str]:
+    q = plan.quality
+    lines = [
+        f"Found by: {one_line(q.method)}. {_met(plan)}",
+        f"The least that any plan must miss was had from: {one_line(q.bound_by)}.",
+    ]
+    if q.wasted_share > LITTLE:
+        lines.append(f"{percent_text(q.wasted_share)} of the harvest is more than was asked for.")
+    lines.append(
+        "Dates are forecasts from usual weather. A harvest can come earlier or later: "
+        "tasks and tables give the range."
+    )
+    return lines
+
+
+# --- setting -------------------------------------------------------------------
+
+
+def _days(plan: Plan, first: date, last: date) -> str:
+    """Return a span of days, with the year where the season sees one date twice."""
+    return days_text(first, last, year=(plan.site.end - plan.site.start).days > 365)
+
+
+def _section(title: str, lines: list[str]) -> list[str]:
+    return [title, "-" * len(title), *lines] if lines else []
+
+
+def _bullets(texts: Iterable[str]) -> list[str]:
+    return [line for text in texts for line in _wrap(one_line(text), "- ")]
+
+
+def _wrap(text: str, first: str, rest: str | None = None) -> list[str]:
+    indent = " " * len(first) if rest is None else rest
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False
+    )
