@@ -50,7 +50,7 @@ class Table:
     decimal_comma: bool = False
 
 
-def read_table(path: Path) -> tuple[Table | None, list[Problem]]:
+def read_table(path: Path, kind: str = "crop table") -> tuple[Table | None, list[Problem]]:
     """Read a CSV file with a header row.
 
     Blank rows and rows whose first cell starts with ``#`` are left out. Column
@@ -60,6 +60,8 @@ def read_table(path: Path) -> tuple[Table | None, list[Problem]]:
     ----------
     path : Path
         The file; its problems name it as given.
+    kind : str
+        What the file should be, for the messages.
 
     Returns
     -------
@@ -71,7 +73,7 @@ def read_table(path: Path) -> tuple[Table | None, list[Problem]]:
     """
     if sheet := _sheet_problem(path):
         return None, sheet
-    text, unreadable = read_text(path, "crop table")
+    text, unreadable = read_text(path, kind)
     if text is None:
         return None, unreadable
     text, skipped = _without_separator_line(text)
