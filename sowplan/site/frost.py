@@ -15,7 +15,7 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from .normals import LEAP_DAY, leap_places
+from sowplan.site.normals import LEAP_DAY, leap_places
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

@@ -1,7 +1,7 @@
 """Frost from monthly means alone: an estimate, and marked as one.
 
 Daily minima are taken as normal around the smooth curve of the monthly means, with the
-spread of ``spread.daily_sd`` and the memory of one day for the next that daily records
+spread of ``spread.minimum_sd`` and the memory of one day for the next that daily records
 show. Whether a day has frost then depends on the day before only, so the chance of none
 from one day to another is a product (a first-order chain).
 """
@@ -11,8 +11,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from . import gauss
-from .frost import Calendar, Halves
+from sowplan.site import gauss
+from sowplan.site.frost import Calendar, Halves
 
 Floats = NDArray[np.float64]
 

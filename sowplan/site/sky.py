@@ -2,20 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
-from ..records.garden import Climate, Site
-from . import light, spread
-from .frost import Calendar, FrostOutlook, agreeing
-from .frost_normals import SOURCE as ESTIMATE
-from .frost_normals import ChainFrost
-from .normals import MONTH_DAYS, YearCurve, day_places, year_curve
-from .series import DailySeries
-from .soil import soil_year
-from .sun import daylength
+from sowplan.records.garden import Climate, Site
+from sowplan.site import light, spread
+from sowplan.site.frost import Calendar, FrostOutlook, Halves, agreeing
+from sowplan.site.frost_normals import SOURCE as ESTIMATE
+from sowplan.site.frost_normals import ChainFrost
+from sowplan.site.frost_records import RecordFrost
+from sowplan.site.normals import MONTH_DAYS, YearCurve, day_places, year_curve
+from sowplan.site.recorded import (
+    Record,
+    by_year,
+    monthly_means,
+    record_of,
+    recorded_departures,
+)
+from sowplan.site.series import DailySeries
+from sowplan.site.soil import soil_year
+from sowplan.site.spread import minimum_sd
+from sowplan.site.sun import daylength
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,30 +63,58 @@ def sky(site: Site, climate: Climate, start: date, days: int) -> Sky:
     ValueError
         Where the climate is neither twelve monthly means nor a record of a whole year.
     """
-    tmin, tmax = year_curve(climate.tmin), year_curve(climate.tmax)
+    record = record_of(climate.records) if climate.records else None
+    low, high, rain = monthly_means(record) if record else _given(climate)
+    tmin, tmax = year_curve(low), year_curve(high)
     tmean = tmin.mean_with(tmax)
-    sd = tmean.map(spread.daily_sd)
-    scenarios = spread.departures(sd.on(start, days), start)
-    series = _series(site, start, days, tmin, tmax, _rain(climate), scenarios, spread.SOURCE)
-    calendar = Calendar.of(tmin.leap)
-    chain = ChainFrost(tmin.leap, sd.leap, calendar)
+    if record:
+        scenarios = recorded_departures(record, tmean, start, days)
+        source = f"{len(scenarios)} recorded year" + "s" * (len(scenarios) != 1)
+    else:
+        scenarios = spread.departures(tmean.map(spread.daily_sd).on(start, days), start)
+        source = spread.SOURCE
+    series = _series(site, start, days, (tmin, tmax, _rain_curve(rain)), scenarios, source)
+    frost = _frost(climate, record, tmin.leap, tmax.leap)
+    return Sky(series, FrostOutlook(start, days, *frost))
+
+
+def _given(climate: Climate) -> tuple[Floats, Floats, Floats | None]:
+    """Return the monthly normals of the garden file."""
+    rain = None if climate.rain is None else np.asarray(climate.rain)
+    return np.asarray(climate.tmin), np.asarray(climate.tmax), rain
+
+
+def _frost(
+    climate: Climate, record: Record | None, tmin: Floats, tmax: Floats
+) -> tuple[Calendar, Callable[[float], Halves], Callable[[float], Floats], str]:
+    """Return what the frost outlook asks: from records where two years of them are there."""
+    calendar = Calendar.of(tmin)
+    chances: ChainFrost | RecordFrost = ChainFrost(tmin, minimum_sd(tmin, tmax), calendar)
+    source = ESTIMATE
+    if record:
+        recorded = RecordFrost(by_year(record)[0], calendar)
+        if recorded.usable:
+            chances, source = recorded, f"from {recorded.years} recorded years"
+    own = [d for d in (climate.last_frost, climate.first_frost) if d]
     halves = agreeing(
-        chain.halves, calendar, climate.last_frost, climate.first_frost, climate.frost_risk
+        chances.halves, calendar, climate.last_frost, climate.first_frost, climate.frost_risk
     )
-    frost = FrostOutlook(start, days, calendar, halves, chain.weekly, ESTIMATE)
-    return Sky(series, frost)
+    if own:
+        source = (
+            f"your own date{'s' * (len(own) - 1)}; beyond {'them' if own[1:] else 'it'}, {source}"
+        )
+    return calendar, halves, chances.weekly, source
 
 
 def _series(
     site: Site,
     start: date,
     days: int,
-    tmin: YearCurve,
-    tmax: YearCurve,
-    rain: YearCurve | None,
-    scenarios: np.ndarray,
+    curves: tuple[YearCurve, YearCurve, YearCurve | None],
+    scenarios: Floats,
     spread_source: str,
 ) -> DailySeries:
+    tmin, tmax, rain = curves
     tmean = tmin.mean_with(tmax)
     low, high = tmin.on(start, days), tmax.on(start, days)
     place, _ = day_places(start, days)
@@ -95,8 +136,6 @@ def _series(
     )
 
 
-def _rain(climate: Climate) -> YearCurve | None:
-    """Return rain [mm/day] from monthly sums."""
-    if climate.rain is None:
-        return None
-    return year_curve(np.asarray(climate.rain) / np.asarray(MONTH_DAYS), at_least=0.0)
+def _rain_curve(monthly: Floats | None) -> YearCurve | None:
+    """Return rain [mm/day] from monthly sums [mm]."""
+    return None if monthly is None else year_curve(monthly / np.asarray(MONTH_DAYS), at_least=0.0)

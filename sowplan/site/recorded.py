@@ -1,0 +1,141 @@
+"""Daily records: their monthly means, and each recorded year as a weather of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.records.garden import DayRecord
+from sowplan.site.normals import MONTH_DAYS, YearCurve, day_places, leap_places
+
+Floats = NDArray[np.float64]
+
+_YEAR = 366
+
+
+@dataclass(frozen=True, eq=False)
+class Record:
+    """A record day by day, shape (days,) each, NaN where a day has no figure."""
+
+    first: date
+    tmin: Floats  # [°C]
+    tmax: Floats  # [°C]
+    rain: Floats  # [mm]
+
+    @property
+    def years(self) -> int:
+        """Whole years recorded."""
+        return len(self.tmin) // 365
+
+
+def record_of(days: Sequence[DayRecord]) -> Record:
+    """Lay records out in arrays.
+
+    Parameters
+    ----------
+    days : sequence of DayRecord
+        In any order, each day at most once.
+
+    Raises
+    ------
+    ValueError
+        For less than a whole year, or a calendar month without a day.
+    """
+    ordinals = np.array([d.day.toordinal() for d in days], dtype=int)
+    if len(ordinals) < 365:
+        raise ValueError(
+            f"a weather record of at least a whole year is needed, not {len(days)} days"
+        )
+    at = ordinals - ordinals.min()
+    columns = np.full((3, at.max() + 1), np.nan)
+    columns[0, at] = [d.tmin for d in days]
+    columns[1, at] = [d.tmax for d in days]
+    columns[2, at] = [np.nan if d.rain is None else d.rain for d in days]
+    return Record(date.fromordinal(int(ordinals.min())), *columns)
+
+
+def monthly_means(record: Record) -> tuple[Floats, Floats, Floats | None]:
+    """Return the record's monthly mean minimum and maximum [°C] and monthly rain [mm].
+
+    Returns
+    -------
+    tmin, tmax : array
+        Shape (12,).
+    rain : array or None
+        Shape (12,), sums for a usual month; None where a calendar month has no figure.
+    """
+    dates = np.datetime64(record.first, "D") + np.arange(len(record.tmin))
+    month = dates.astype("M8[M]").astype(int) % 12
+    means = np.full((3, 12), np.nan)
+    for i, column in enumerate((record.tmin, record.tmax, record.rain)):
+        known = ~np.isnan(column)
+        count = np.bincount(month[known], minlength=12)
+        total = np.bincount(month[known], weights=column[known], minlength=12)
+        means[i, count > 0] = total[count > 0] / count[count > 0]
+    if np.isnan(means[:2]).any():
+        raise ValueError("the weather record has no figures for one of the twelve months")
+    rain = None if np.isnan(means[2]).any() else means[2] * np.asarray(MONTH_DAYS)
+    return means[0], means[1], rain
+
+
+def recorded_departures(record: Record, normal: YearCurve, start: date, days: int) -> Floats:
+    """Return each recorded year as departures of the daily mean from normal.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    normal : YearCurve
+        Normal daily mean temperature [°C].
+    start, days : date, int
+        The season.
+
+    Returns
+    -------
+    array
+        [K], shape (whole years recorded, days). Row k takes the weather as it came from the
+        season's first day in the k-th year on, through the turns of the year; where the
+        record ends it goes on from the record's beginning.
+    """
+    span = len(record.tmin)
+    departure = (record.tmin + record.tmax) / 2 - normal.on(record.first, span)
+    years = record.years
+    # Cells of 366 days, counted back from the last day: a part year at the front is left out.
+    place, _ = day_places(record.first, span)
+    slot = leap_places(record.first, span)
+    year = np.cumsum(place == 0)
+    cell = year * _YEAR + slot
+    cell -= cell[-1] - (years * _YEAR - 1)
+    table = np.full(years * _YEAR, np.nan)
+    table[cell[cell >= 0]] = departure[cell >= 0]
+    table = _filled(table)
+    back = leap_places(date.fromordinal(record.first.toordinal() + span - 1), 1)[0]
+    season_place, _ = day_places(start, days)
+    season = np.cumsum(season_place == 0) * _YEAR + leap_places(start, days)
+    first = (season[0] - back - 1) % _YEAR
+    at = (first + season - season[0])[None, :] + _YEAR * np.arange(years)[:, None]
+    return table[at % len(table)]
+
+
+def by_year(record: Record) -> tuple[Floats, int]:
+    """Return the minima as (years, 366), NaN where there is none, and the first row's year."""
+    slot = leap_places(record.first, len(record.tmin))
+    place, _ = day_places(record.first, len(record.tmin))
+    row = np.cumsum(place == 0)
+    row -= row[0]
+    table = np.full((row[-1] + 1, _YEAR), np.nan)
+    table[row, slot] = record.tmin
+    return table, record.first.year
+
+
+def _filled(table: Floats) -> Floats:
+    """Fill 29 February where the year has none, and any missing day, from its neighbours."""
+    missing = np.isnan(table)
+    if not missing.any():
+        return table
+    at = np.arange(len(table))
+    return np.where(missing, np.interp(at, at[~missing], table[~missing], period=len(table)), table)
