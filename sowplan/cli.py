@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import typer
 
+from sowplan.commands.calendar import calendar
 from sowplan.commands.crops import crops
+from sowplan.commands.due import due
 
 app = typer.Typer(
     name="sowplan",
@@ -14,6 +16,8 @@ app = typer.Typer(
 )
 
 app.command()(crops)
+app.command()(due)
+app.command()(calendar)
 
 
 @app.callback()

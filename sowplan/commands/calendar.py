@@ -1,0 +1,56 @@
+"""``sowplan calendar``: the calendar of a plan again, without planning."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def calendar(
+    plan: Annotated[Path, typer.Argument(help="A plan folder.", metavar="PLAN_FOLDER")],
+    out: Annotated[
+        Path | None,
+        typer.Option(help="File to write; - prints it. Otherwise season.ics in the plan folder."),
+    ] = None,
+    before: Annotated[
+        Path | None,
+        typer.Option(
+            help="An earlier plan folder whose calendar was imported already: "
+            "its events that are no more are marked cancelled."
+        ),
+    ] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print what was written as JSON.")
+    ] = False,
+) -> None:
+    """Write a plan's calendar for the phone (iCalendar, .ics).
+
+    Each event is a whole day, does not count as busy, and rings the evening before. Importing a
+    later calendar of the same season moves the events that are there already.
+
+    For example:
+
+      sowplan calendar plan
+
+      sowplan calendar plan --out garden.ics
+
+      sowplan calendar plan-november --before plan-september --out garden.ics
+    """
+    from sowplan.commands.plan_files import opened_plan, write_file
+    from sowplan.export.calendar import calendar as make_calendar
+
+    data = make_calendar(opened_plan(plan), opened_plan(before) if before else None)
+    if out is not None and str(out) == "-":
+        typer.get_binary_stream("stdout").write(data)
+        return
+    target = out or (plan if plan.is_dir() else plan.parent) / "season.ics"
+    write_file(target, data)
+    events = data.count(b"BEGIN:VEVENT")
+    if as_json:
+        import json
+
+        typer.echo(json.dumps({"file": str(target), "events": events}, ensure_ascii=False))
+    else:
+        typer.echo(f"{target}: {events} events. Open it on the phone, or import it.")

@@ -1,0 +1,122 @@
+"""``sowplan due``: what to do today and in the days that follow. Here the clock is read."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from sowplan.season.plan import Plan
+    from sowplan.supply.due import Due
+    from sowplan.supply.tasks import Task
+
+_WHEN = 22  # width of the column of days: the longest is "  to Wed 30 September"
+
+
+def due(
+    plan: Annotated[Path, typer.Argument(help="A plan folder.", metavar="PLAN_FOLDER")],
+    on: Annotated[
+        datetime | None,
+        typer.Option(formats=["%Y-%m-%d"], help="The day, as 2026-11-05; otherwise today."),
+    ] = None,
+    days: Annotated[int, typer.Option(min=0, max=366, help="How many days to look ahead.")] = 7,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
+) -> None:
+    """Show what to do today and this week, and what stands ready to harvest.
+
+    For example:
+
+      sowplan due plan
+
+      sowplan due plan --on 2026-11-05
+
+      sowplan due plan --days 14
+    """
+    from sowplan.commands.plan_files import opened_plan
+    from sowplan.supply.due import due as sort_tasks
+    from sowplan.supply.tasks import tasks
+
+    opened = opened_plan(plan)
+    found = sort_tasks(tasks(opened), on.date() if on else _today(opened), days)
+    if as_json:
+        _print_json(found)
+    else:
+        _print(opened, found)
+
+
+def _today(plan: Plan) -> date:
+    """Return today's date in the garden, which may be tomorrow's here."""
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+    try:
+        return datetime.now(ZoneInfo(plan.site.timezone)).date()
+    except (ZoneInfoNotFoundError, ValueError):
+        return date.today()
+
+
+def _print_json(found: Due) -> None:
+    import json
+    from dataclasses import asdict
+
+    typer.echo(json.dumps(asdict(found), default=date.isoformat, ensure_ascii=False, indent=2))
+
+
+def _print(plan: Plan, found: Due) -> None:
+    from rich.text import Text
+
+    from sowplan.supply.wording import day_text, one_line
+
+    console = _console()
+    console.print(Text(f"{one_line(plan.site.name)}, {day_text(found.on, year=True)}", "bold"))
+    for heading, jobs, when, whole in (
+        ("Today", found.today, lambda t: "" if t.day == found.on else "every day", True),
+        ("Ready, or still to do", found.open, lambda t: f"to {day_text(t.until)}", False),
+        ("If not done yet", found.lately, lambda t: day_text(t.day), False),
+        (f"In the next {found.days} days", found.soon, lambda t: day_text(t.day), False),
+    ):
+        if jobs:
+            console.print(Text(f"\n{heading}", "bold green"))
+        for task in jobs:
+            _print_task(console, task, when(task), whole)
+    if not found.today:
+        console.print("\nNothing new today.")
+    if found.next and not found.soon:
+        console.print(f"\nNext: {day_text(found.next.day, year=True)}: {found.next.title}.")
+    elif not (found.soon or found.next):
+        console.print("\nNothing comes after this: the season's plan ends here.")
+
+
+def _print_task(console: Console, task: Task, when: str, whole: bool) -> None:
+    """Print a task: when, what, and below that how, each wrapped within its own column."""
+    import textwrap
+
+    from rich.text import Text
+
+    indent = " " * (2 if whole else _WHEN)
+    title = f"{task.title} ({when})" if whole and when else task.title
+    lines = textwrap.wrap(title, console.width - len(indent), break_on_hyphens=False) or [""]
+    first = (indent, "") if whole else (f"  {when}".ljust(_WHEN), "cyan")
+    console.print(Text.assemble(first, (lines[0], "bold" if whole else "")))
+    for line in lines[1:]:
+        console.print(Text(indent + line, "bold" if whole else ""))
+    if whole:
+        for line in textwrap.wrap(task.details, console.width - 4, break_on_hyphens=False):
+            console.print(Text(f"    {line}"))
+
+
+def _console() -> Console:
+    """Return a console: the terminal's width up to 100, and 80 columns of plain text in a pipe."""
+    import shutil
+    import sys
+
+    from rich.console import Console
+
+    width = 80
+    if sys.stdout.isatty():
+        width = max(50, min(100, shutil.get_terminal_size().columns))
+    return Console(width=width, highlight=False, markup=False, emoji=False, soft_wrap=False)
