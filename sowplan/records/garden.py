@@ -83,7 +83,7 @@ class Obstacle:
 
 @dataclass(frozen=True)
 class Bed:
-    """A bed; ``edge_m`` is a bare margin along all sides. ``bearing_deg`` is the way its length runs."""
+    """A bed; ``edge_m`` is a bare margin along all sides, ``bearing_deg`` the way its length runs."""
 
     name: str
     length_m: float
@@ -121,9 +121,10 @@ class Pot:
 
 @dataclass(frozen=True)
 class Tray:
-    """Cells to raise seedlings in. Without a temperature it stands at the air's; without light, at the sky's.
+    """Cells to raise seedlings in: at the air's temperature and in the sky's light, unless given.
 
-    ``ppfd`` is the photon flux density of the lamps [µmol m⁻² s⁻¹], ``light_hours`` their hours a day.
+    ``ppfd`` is the photon flux density of the lamps [µmol m⁻² s⁻¹], ``light_hours`` their hours
+    a day.
     """
 
     name: str
@@ -154,7 +155,7 @@ class Want:
 
 @dataclass(frozen=True)
 class FixedSowing:
-    """A sowing the gardener has decided on; ``place`` or ``tray`` may be left to the plan (None)."""
+    """A sowing the gardener has decided on; ``place`` may be left to the plan (None)."""
 
     crop: str
     day: date

@@ -20,7 +20,7 @@ from sowplan.records.crop import Crop
 from sowplan.records.crop_names import find_crop, suggest_crops
 from sowplan.records.families import family_of
 from sowplan.records.garden_keys import Key
-from sowplan.records.months import WEEKDAYS, read_day, read_month_day, read_weekday
+from sowplan.records.months import MONTHS, WEEKDAYS, read_day, read_month_day, read_weekday
 
 
 @dataclass(frozen=True)
@@ -240,24 +240,26 @@ def _temperature(value: Any, key: Key, unit: Literal["C", "F"]) -> float:
     return celsius
 
 
-_MONTHS = "January February March April May June July August September October November December"
-
-
 def _twelve(value: Any, key: Key, read: Callable[[Any], float]) -> tuple[float, ...]:
     if not isinstance(value, list) or len(value) != 12:
         count = f" It has {len(value)}." if isinstance(value, list) else ""
         twice = " Decimals have a point, not a comma." if count and len(value) == 24 else ""
         message = f"{key.name} takes twelve values, January to December.{count}{twice}"
         raise Wrong(message)
-    values, wrong = [], []
-    for month, item in zip(_MONTHS.split(), value, strict=True):
+    values: list[float] = []
+    wrong: dict[str, list[tuple[str, str]]] = {}
+    for month, item in zip(MONTHS, value, strict=True):
         try:
             values.append(read(item))
         except Wrong as error:
-            wrong.append((f"{month}: {error.message}", str(item)))
+            wrong.setdefault(error.message, []).append((month, str(item)))
     if wrong:
-        messages = list(dict.fromkeys(message for message, _ in wrong))
-        raise Wrong(" ".join(messages), ", ".join(text for _, text in wrong))
+        parts = [
+            f"{', '.join(month for month, _ in months)}: {message}"
+            for message, months in wrong.items()
+        ]
+        found = ", ".join(text for months in wrong.values() for _, text in months)
+        raise Wrong(" ".join(parts), found)
     return tuple(values)
 
 

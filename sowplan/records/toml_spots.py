@@ -18,6 +18,7 @@ class Spot:
 
     line: int
     text: str
+    heading: bool = False
 
 
 @dataclass
@@ -71,7 +72,7 @@ def find_spots(text: str) -> Spots:
                 continue
             path = _table_path(_parts(keys), counts, node.type == "table_array_element")
             heading = _text(node).split("\n", 1)[0].strip()
-            _add(path, Spot(node.start_point[0] + 1, heading), spots)
+            _add(path, Spot(node.start_point[0] + 1, heading, heading=True), spots)
             for child in node.children:
                 if child.type == "pair":
                     _add_pair(child, path, spots)

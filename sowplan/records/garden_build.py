@@ -1,0 +1,163 @@
+"""Rows in which nothing is wrong, into the records of a garden."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from sowplan.records.crop import Crop
+from sowplan.records.garden import (
+    Bed,
+    Channel,
+    Climate,
+    DayRecord,
+    FixedSowing,
+    Garden,
+    Obstacle,
+    Past,
+    Pot,
+    Season,
+    Site,
+    Tray,
+    Want,
+)
+from sowplan.records.garden_places import PLACE_TABLES, names_of
+from sowplan.records.garden_rows import Row, Rows
+
+
+def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] = ()) -> Garden:
+    """Return the garden.
+
+    Parameters
+    ----------
+    rows : Rows
+        Every row of the file, without a problem.
+    crops : mapping of str to Crop
+        The crops known, by key.
+    records : tuple of DayRecord
+        The weather record, where the file names one.
+    """
+    top, site, season = rows.one(""), rows.one("site"), rows.one("season")
+    climate = rows.one("climate")
+    assert top is not None and site is not None and season is not None and climate is not None
+    days = Season(season.get("start"), season.get("end"), season.get("sow_on", ()))
+    return Garden(
+        file=rows.file,
+        site=Site(
+            site.get("name"),
+            site.get("latitude"),
+            site.get("longitude"),
+            site.get("timezone"),
+            site.get("elevation", 0.0),
+        ),
+        climate=_climate(climate, records),
+        season=days,
+        beds=tuple(bed for row in rows.all("bed") for bed in _beds(row)),
+        channels=tuple(channel for row in rows.all("channel") for channel in _channels(row)),
+        pots=tuple(_pot(row) for row in rows.all("pot")),
+        trays=tuple(_tray(row) for row in rows.all("tray")),
+        wants=tuple(_want(row, days, crops) for row in rows.all("want")),
+        sowings=tuple(_sowing(row, rows) for row in rows.all("sowing")),
+        past=tuple(past for row in rows.all("past") for past in _past(row, rows)),
+        units=top.get("units", "metric"),
+        week_start=top.get("week_start", 0),
+    )
+
+
+def _climate(row: Row, records: tuple[DayRecord, ...]) -> Climate:
+    return Climate(
+        tmin=row.get("tmin", ()),
+        tmax=row.get("tmax", ()),
+        rain=row.get("rain"),
+        records=records,
+        last_frost=row.get("last_frost"),
+        first_frost=row.get("first_frost"),
+        frost_risk=row.get("frost_risk", 0.10),
+        source=row.get("source", ""),
+    )
+
+
+def _beds(row: Row) -> Iterator[Bed]:
+    obstacles = tuple(
+        Obstacle(o.get("bearing"), o.get("distance"), o.get("height"), o.get("width"))
+        for o in row.get("obstacles", ())
+    )
+    bed = Bed(
+        name=row.get("name"),
+        length_m=row.get("length"),
+        width_m=row.get("width"),
+        depth_m=row.get("depth"),
+        where=row.where,
+        edge_m=row.get("edge", 0.0),
+        cover=row.get("cover", "none"),
+        reservoir_l=row.get("reservoir"),
+        bearing_deg=row.get("bearing", 90.0),
+        obstacles=obstacles,
+    )
+    yield from (replace(bed, name=name) for name in names_of(row))
+
+
+def _channels(row: Row) -> Iterator[Channel]:
+    for name in names_of(row):
+        cover = row.get("cover", "none")
+        yield Channel(name, row.get("holes"), row.get("spacing"), row.where, cover)
+
+
+def _pot(row: Row) -> Pot:
+    cover = row.get("cover", "none")
+    return Pot(row.get("name"), row.get("count"), row.get("volume"), row.where, cover)
+
+
+def _tray(row: Row) -> Tray:
+    light = row.get("light", [None])[0]
+    hours = light.get("hours") if light else row.get("light_hours")
+    return Tray(
+        name=row.get("name"),
+        cells=row.get("cells") * row.get("count", 1),
+        where=row.where,
+        temperature_c=row.get("temperature"),
+        light_hours=hours,
+        ppfd=light.get("ppfd") if light else row.get("ppfd"),
+    )
+
+
+def _want(row: Row, season: Season, crops: Mapping[str, Crop]) -> Want:
+    wanted = row.get("amount")
+    start, end = row.get("from", season.start), row.get("to", season.end)
+    return Want(
+        crop=row.get("crop"),
+        amount=wanted.amount,
+        unit=wanted.unit or crops[row.get("crop")].harvest_unit,
+        per_days=row.get("per") or (end - start).days + 1,  # 0: once in all these days
+        start=start,
+        end=end,
+        where=row.where,
+        priority=row.get("priority", 1.0),
+    )
+
+
+def _sowing(row: Row, rows: Rows) -> FixedSowing:
+    place = row.get("place")
+    return FixedSowing(
+        crop=row.get("crop"),
+        day=row.get("date"),
+        plants=row.get("number"),
+        where=row.where,
+        place=_as_named(place, rows)[0] if place else None,
+    )
+
+
+def _past(row: Row, rows: Rows) -> Iterator[Past]:
+    for place in _as_named(row.get("place"), rows):
+        yield Past(place, row.get("family"), row.get("until"), row.where)
+
+
+def _as_named(place: str, rows: Rows) -> list[str]:
+    """Return the names of the places meant, in their own capitals; all of a group by its name."""
+    wanted = place.casefold()
+    for row in rows.all(*PLACE_TABLES):
+        names = names_of(row)
+        same = [name for name in names if name.casefold() == wanted]
+        if same or row.get("name").casefold() == wanted:
+            return same or names
+    raise LookupError(place)  # checked before

@@ -1,0 +1,213 @@
+"""What must hold between the values of a garden file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+
+from sowplan.problem import Exit, Problem, did_you_mean
+from sowplan.quantity import format_length
+from sowplan.records.crop import Crop
+from sowplan.records.garden_places import PLACE_TABLES, names_of
+from sowplan.records.garden_rows import Row, Rows
+from sowplan.records.garden_site_checks import check_climate, check_site
+
+LONGEST_SEASON_MONTHS = 24
+_UNIT_WORDS = {"head": "heads", "bunch": "bunches", "piece": "pieces", "kg": "kg"}
+
+
+def check_rows(rows: Rows, crops: Mapping[str, Crop]) -> list[Problem]:
+    """Return everything that does not hold between the values of a file.
+
+    Parameters
+    ----------
+    rows : Rows
+        What could be read; a value that is wrong in itself is missing there, and what depends on
+        it is left unsaid.
+    crops : mapping of str to Crop
+        The crops known, by key; empty where the table could not be read.
+    """
+    problems = [*check_site(rows), *check_climate(rows), *_season(rows), *_names(rows)]
+    for row in rows.all("bed"):
+        problems += _edge(row)
+    for row in rows.all("tray"):
+        problems += _light(row)
+    for row in rows.all("want"):
+        problems += [*_days(row, rows), *_want_crop(row, rows, crops)]
+    for row in rows.all("sowing"):
+        problems += [*_sowing_day(row, rows), *_sowing_place(row, rows, crops)]
+    for row in rows.all("past"):
+        problems += _past(row, rows)
+    return [*problems, *_somewhere(rows)]
+
+
+def _season(rows: Rows) -> Iterator[Problem]:
+    row = rows.one("season")
+    start, end = (row.get("start"), row.get("end")) if row else (None, None)
+    if row is None or start is None or end is None:
+        return
+    if end <= start:
+        yield row.problem("end", f"The season ends before it starts, on {start}.")
+    elif end > (latest := _months_later(start, LONGEST_SEASON_MONTHS) - timedelta(days=1)):
+        yield row.problem(
+            "end", f"A season is up to {LONGEST_SEASON_MONTHS} months long: until {latest}."
+        )
+
+
+def _months_later(day: date, months: int) -> date:
+    year, month = divmod(day.month - 1 + months, 12)
+    year, month = day.year + year, month + 1
+    try:
+        return date(year, month, day.day)
+    except ValueError:  # 29 February in a year without one
+        return date(year, month + 1, 1)
+
+
+def _names(rows: Rows) -> Iterator[Problem]:
+    """Two places, or two trays, of one name."""
+    seen: dict[str, Row] = {}
+    for row in rows.all(*PLACE_TABLES, "tray"):
+        again = [name for name in names_of(row) if name.casefold() in seen]
+        if again:
+            first = seen[again[0].casefold()]
+            message = f"{first.where.table} is called {again[0]} too. Give each its own name."
+            yield row.problem("name", message)
+        seen |= {name.casefold(): row for name in names_of(row) if name.casefold() not in seen}
+
+
+def _edge(row: Row) -> Iterator[Problem]:
+    edge, length, width = row.get("edge"), row.get("length"), row.get("width")
+    side = min((s for s in (length, width) if s is not None), default=None)
+    if edge and side is not None and 2 * edge >= side:
+        most = format_length(side / 2)
+        yield row.problem(
+            "edge", f"Two edges leave nothing of the bed: edge must be less than {most}."
+        )
+
+
+def _light(row: Row) -> Iterator[Problem]:
+    apart = [key for key in ("light_hours", "ppfd") if key in row.given]
+    right = "light = { hours = 14, ppfd = 200 }"
+    if apart and "light" in row.given:
+        yield row.problem(apart[0], f"The light is given twice. Keep {right}.")
+    elif len(apart) == 1:
+        other = {"light_hours": "ppfd", "ppfd": "light_hours"}[apart[0]]
+        yield row.problem(apart[0], f"{other} is missing beside it. Write {right}.")
+
+
+def _days(row: Row, rows: Rows) -> Iterator[Problem]:
+    """A want's days: in order, and within the season."""
+    first, last = row.get("from"), row.get("to")
+    if first and last and last < first:
+        yield row.problem("to", f"The want ends before it begins, on {first}.")
+        return
+    season = rows.one("season")
+    start, end = (season.get("start"), season.get("end")) if season else (None, None)
+    if not start or not end or end <= start:
+        return
+    for key, day in (("from", first), ("to", last)):
+        if day and not start <= day <= end:
+            yield row.problem(key, f"The want lies outside the season, {start} to {end}.")
+
+
+def _want_crop(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[Problem]:
+    crop = crops.get(row.get("crop", ""))
+    if crop is None:
+        return
+    wanted = row.get("amount")
+    if wanted and wanted.unit not in (None, crop.harvest_unit, "kg", "plants"):
+        counted = {"kg": "weighed"}.get(
+            crop.harvest_unit, f"counted in {_UNIT_WORDS[crop.harvest_unit]}"
+        )
+        message = f'{crop.name} is {counted}: write such a number, a weight or "6 plants".'
+        yield row.problem("amount", message)
+    yield from _tray(row, rows, crop)
+
+
+def _tray(row: Row, rows: Rows, crop: Crop) -> Iterator[Problem]:
+    if crop.start == "raised" and not rows.by_table.get("tray") and _whole(rows, "tray"):
+        message = (
+            f"{crop.name} is raised in a tray and planted out, and the garden has no tray: add a "
+            "[[tray]] with name and cells."
+        )
+        yield row.problem("crop", message, exit=Exit.IMPOSSIBLE)
+
+
+def _whole(rows: Rows, *tables: str) -> bool:
+    """Whether no table was lost to a problem of its form."""
+    lost = {problem.where.strip("[]") for problem in rows.problems}
+    return not lost & set(tables)
+
+
+def _sowing_day(row: Row, rows: Rows) -> Iterator[Problem]:
+    season, day = rows.one("season"), row.get("date")
+    start, end = (season.get("start"), season.get("end")) if season else (None, None)
+    if not day or not start or not end or end <= start:
+        return
+    if day > end:
+        yield row.problem("date", f"The sowing lies after the season's end, {end}.")
+    elif day < _months_later(start, -LONGEST_SEASON_MONTHS):
+        yield row.problem("date", f"The sowing lies years before the season, from {start} on.")
+
+
+def _sowing_place(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[Problem]:
+    crop, name = crops.get(row.get("crop", "")), row.get("place")
+    if crop is not None:
+        yield from _tray(row, rows, crop)
+    if name is None:
+        return
+    place = _place(rows, name)
+    if place is None:
+        yield row.problem("place", _no_such_place(rows, name))
+        return
+    names = names_of(place)
+    if len(names) > 1 and name.casefold() not in (n.casefold() for n in names):
+        yield row.problem("place", f"There are {len(names)}: say which, such as '{names[0]}'.")
+    number, table = row.get("number"), place.table.name
+    room = {"channel": "holes", "pot": "count"}.get(table)
+    if table == "channel" and crop is not None and not crop.channel:
+        message = f"{crop.name} does not suit a channel: name a bed or a pot."
+        yield row.problem("place", message, exit=Exit.IMPOSSIBLE)
+    elif table == "channel" and number and place.get(room) and number > place.get(room):
+        message = f"{place.get('name')} has {place.get(room)} holes."
+        yield row.problem("number", message, exit=Exit.IMPOSSIBLE)
+
+
+def _place(rows: Rows, name: str) -> Row | None:
+    """Return the row of a place called by its name, or by the name of a group alike."""
+    wanted = name.casefold()
+    for row in rows.all(*PLACE_TABLES):
+        own = row.get("name", "")
+        if wanted in {own.casefold(), *(n.casefold() for n in names_of(row))}:
+            return row
+    return None
+
+
+def _no_such_place(rows: Rows, name: str) -> str:
+    trays = {str(row.get("name")).casefold() for row in rows.all("tray")}
+    if name.casefold() in trays:
+        return f"'{name}' is a tray. Name the bed, channel or pots in which the crop will grow."
+    known = [n for row in rows.all(*PLACE_TABLES) for n in names_of(row)]
+    near = did_you_mean(name, known)
+    if not near and known:
+        near = f" There are {', '.join(known[:8])}{' and more' if len(known) > 8 else ''}."
+    return f"There is no bed, channel or pot of that name.{near}"
+
+
+def _past(row: Row, rows: Rows) -> Iterator[Problem]:
+    name = row.get("place")
+    if name is not None and _place(rows, name) is None:
+        yield row.problem("place", _no_such_place(rows, name))
+    season, until = rows.one("season"), row.get("until")
+    end = season.get("end") if season else None
+    if until and end and until > end:
+        yield row.problem("until", f"This day lies after the season's end, {end}.")
+
+
+def _somewhere(rows: Rows) -> Iterator[Problem]:
+    """Wants in a garden that has nowhere to grow them."""
+    if rows.by_table.get("want") and not any(rows.all(*PLACE_TABLES)):
+        if _whole(rows, *PLACE_TABLES):
+            row = next(rows.all("want"))
+            message = "The garden has nowhere to grow: add a [[bed]], [[channel]] or [[pot]]."
+            yield row.problem("", message, exit=Exit.IMPOSSIBLE)

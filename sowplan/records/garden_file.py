@@ -1,0 +1,123 @@
+"""A garden file into a garden, or into everything that is wrong with it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sowplan.problem import Exit, Problem, in_reading_order
+from sowplan.records.crop import Crop
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import Garden
+from sowplan.records.garden_build import build
+from sowplan.records.garden_checks import check_rows
+from sowplan.records.garden_keys import CLIMATE, TOP
+from sowplan.records.garden_rows import read_rows
+from sowplan.records.garden_values import READERS, Around, Wrong
+from sowplan.records.text_file import read_text
+from sowplan.records.toml_text import read_toml
+from sowplan.records.weather import read_weather
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A garden file, read.
+
+    Parameters
+    ----------
+    garden : Garden or None
+        None where anything is wrong.
+    crops : dict of str to Crop
+        The crops known to this garden, its own included.
+    problems : tuple of Problem
+        Everything that is wrong, in reading order.
+    """
+
+    garden: Garden | None
+    crops: dict[str, Crop]
+    problems: tuple[Problem, ...]
+
+
+def read_garden(path: str | os.PathLike[str]) -> Reading:
+    """Read a garden file and the files it names.
+
+    Parameters
+    ----------
+    path : path-like
+        The garden file. Problems name it as given; files it names are looked for beside it.
+
+    Returns
+    -------
+    Reading
+        Never raises on what the files hold.
+    """
+    text, problems = read_text(path, "garden file")
+    if text is None:
+        return Reading(None, {}, tuple(problems))
+    return read_garden_text(text, os.fspath(path))
+
+
+def read_garden_text(text: str, file: str) -> Reading:
+    """Read the text of a garden file, as `read_garden` does.
+
+    Parameters
+    ----------
+    text : str
+        The text.
+    file : str
+        The file it is (to be) kept in.
+    """
+    document = read_toml(text, file)
+    problems = list(document.problems)
+    folder = Path(file).parent
+    if document.values is None:
+        return Reading(None, {}, tuple(in_reading_order(problems)))
+    if not document.values and not problems:
+        message = "The file is empty. `sowplan new` writes a garden file to begin with."
+        return Reading(None, {}, (Problem(file, None, "", "", message, Exit.UNREADABLE),))
+    crops, crop_problems = read_crops(_own_crops(document.values, folder))
+    around = Around(
+        folder,
+        crops,
+        temperature=_climate_choice(document.values, "temperature_unit", "C"),
+        rain_mm=25.4 if _climate_choice(document.values, "rain_unit", "mm") == "in" else 1.0,
+    )
+    rows = read_rows(document, file, around)
+    problems += [*crop_problems, *rows.problems, *check_rows(rows, crops)]
+    climate = rows.one("climate")
+    records = ()
+    if climate is not None and climate.get("records") is not None:
+        records, weather_problems = read_weather(
+            climate.get("records"),
+            climate.get("temperature_unit", "C"),
+            climate.get("rain_unit", "mm"),
+        )
+        problems += weather_problems
+    garden = None if problems else build(rows, crops, records)
+    return Reading(garden, crops, tuple(in_reading_order(problems)))
+
+
+def _own_crops(values: Mapping[str, Any], folder: Path) -> Path | None:
+    """Return the gardener's own crop table, where one is named."""
+    key = TOP.key("crops")
+    assert key is not None
+    try:
+        return READERS[key.kind](values["crops"], key, Around(folder, {}))
+    except (KeyError, Wrong):
+        return None
+
+
+def _climate_choice(values: Mapping[str, Any], name: str, default: str) -> Any:
+    """Return a unit the climate is given in, which must be known before its numbers are read."""
+    climate, key = values.get("climate"), CLIMATE.key(name)
+    assert key is not None
+    climate = climate[0] if isinstance(climate, list) and climate else climate
+    if not isinstance(climate, dict):
+        return default
+    try:
+        return READERS[key.kind](climate[name], key, Around(Path(), {}))
+    except (KeyError, Wrong):
+        return default

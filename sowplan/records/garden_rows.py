@@ -1,0 +1,256 @@
+"""The tables of a garden file into rows of checked values, each knowing where it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from sowplan.problem import Exit, Problem, did_you_mean
+from sowplan.records.garden import Where
+from sowplan.records.garden_keys import NESTED, TABLES, TOP, Key, Table
+from sowplan.records.garden_values import READERS, Around, Wrong
+from sowplan.records.toml_spots import Path
+from sowplan.records.toml_text import Document
+
+
+@dataclass
+class Row:
+    """One table of the file, or one of a list of tables.
+
+    ``values`` holds what could be read, by key; ``given`` every key that stands in the file, read
+    or not, so that a key which is wrong is not also called missing.
+    """
+
+    table: Table
+    path: Path
+    where: Where
+    values: dict[str, Any] = field(default_factory=dict)
+    given: dict[str, tuple[int | None, str]] = field(default_factory=dict)  # line, text
+
+    def get(self, key: str, default: Any = None) -> Any:
+        """Return a value, or the default where the key is left out or wrong."""
+        return self.values.get(key, default)
+
+    def problem(
+        self, key: str, message: str, found: str | None = None, exit: Exit = Exit.WRONG
+    ) -> Problem:
+        """Return a problem of this row, at one of its keys (or at its heading for ``""``)."""
+        line, text = self.given.get(key, (self.where.line, ""))
+        place = ", ".join(part for part in (self.where.table, key) if part)
+        return Problem(
+            self.where.file, line, place, text if found is None else found, message, exit
+        )
+
+
+@dataclass
+class Rows:
+    """Every row of a file by its table's name; ``problems`` as they were met."""
+
+    file: str
+    by_table: dict[str, list[Row]] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+    def one(self, table: str) -> Row | None:
+        """Return the row of a table that stands once."""
+        rows = self.by_table.get(table, [])
+        return rows[0] if rows else None
+
+    def all(self, *tables: str) -> Iterator[Row]:
+        """Yield the rows of the tables named, in their order."""
+        for table in tables:
+            yield from self.by_table.get(table, [])
+
+
+@dataclass
+class _Reading:
+    """A document being read: what is known around its values, and the rows so far."""
+
+    document: Document
+    around: Around
+    rows: Rows
+
+    def line(self, *path: str | int) -> int | None:
+        """Return the line of a path; for a table without a heading, of the first key in it."""
+        spots = self.document.spots
+        inner = (p for p in spots.by_path if p[: len(path)] == path)
+        return spots.line(path) or spots.line(next(inner, ()))
+
+    def complain(self, line: int | None, where: str, found: str, message: str) -> None:
+        self.rows.problems.append(Problem(self.rows.file, line, where, found, message))
+
+
+def read_rows(document: Document, file: str, around: Around) -> Rows:
+    """Read every table of a document.
+
+    Parameters
+    ----------
+    document : Document
+        A document with values.
+    file : str
+        The file, for the problems.
+    around : Around
+        What values depend on.
+
+    Returns
+    -------
+    Rows
+        What could be read, and what is wrong.
+    """
+    values = document.values or {}
+    reading = _Reading(document, around, Rows(file))
+    top = {name: value for name, value in values.items() if TOP.key(name)}
+    reading.rows.by_table[""] = [_read_row(reading, TOP, (), top, "")]
+    known = {table.name: table for table in TABLES}
+    for name, value in values.items():
+        if name in known:
+            _read_table(reading, known[name], value)
+        elif TOP.key(name) is None:
+            _unknown_at_top(reading, name, value)
+    for table in TABLES:
+        if table.required and table.name not in values and not document.left_out:
+            message = f"The table {table.heading} is missing: {table.meaning}."
+            reading.complain(None, table.heading, "", message)
+    return reading.rows
+
+
+def _unknown_at_top(reading: _Reading, name: str, value: Any) -> None:
+    line = reading.line(name)
+    if isinstance(value, dict) or (isinstance(value, list) and value and _all_tables(value)):
+        heads = {table.name: table.heading for table in TABLES}
+        plural = {f"{head}s": heading for head, heading in heads.items()}
+        near = did_you_mean(name, [*heads, *plural])
+        for head, heading in (*plural.items(), *heads.items()):
+            near = near.replace(f"'{head}'", heading)
+        found = f"[[{name}]]" if isinstance(value, list) else f"[{name}]"
+        reading.complain(line, found, found, f"There is no such table in a garden file.{near}")
+        return
+    homes = [table.heading for table in TABLES if table.key(name)]
+    near = f" It belongs in {homes[0]}." if homes else did_you_mean(name, _keys(TOP))
+    reading.complain(line, name, name, f"There is no such key at the top of a garden file.{near}")
+
+
+def _all_tables(items: list[Any]) -> bool:
+    return all(isinstance(item, dict) for item in items)
+
+
+def _keys(table: Table) -> list[str]:
+    return [key.name for key in table.keys]
+
+
+def _read_table(reading: _Reading, table: Table, value: Any) -> None:
+    """Read one table or a list of tables; a table where a list belongs is one of a list."""
+    name, line = table.name, reading.line(table.name)
+    items = value if isinstance(value, list) else [value]
+    if not _all_tables(items):
+        text = reading.document.spots.text((name,))
+        message = f"{name} is a table: write {table.heading}, and its keys below."
+        reading.complain(line, name, _as_written(value, text), message)
+        return
+    if table.many and isinstance(value, dict):
+        message = f"There may be more than one {name}: write {table.heading}."
+        reading.complain(line, f"[{name}]", f"[{name}]", message)
+    elif not table.many and isinstance(value, list):
+        message = f"There is one {name}: write {table.heading}, once."
+        reading.complain(line, f"[[{name}]]", f"[[{name}]]", message)
+        items = items[:1]
+    rows = reading.rows.by_table.setdefault(name, [])
+    for index, item in enumerate(items):
+        path = (name, index) if isinstance(value, list) else (name,)
+        rows.append(_read_row(reading, table, path, item, _label(table, item, index)))
+
+
+def _read_row(reading: _Reading, table: Table, path: Path, item: dict[str, Any], label: str) -> Row:
+    file, problems = reading.rows.file, reading.rows.problems
+    row = Row(table, path, Where(file, label, reading.line(*path) if path else None))
+    for name, value in item.items():
+        spots, key = reading.document.spots, table.key(name)
+        given = (spots.line((*path, name)), _as_written(value, spots.text((*path, name))))
+        if key is None:
+            row.given[name] = given
+            problems.append(row.problem(name, _no_such_key(table, name), name))
+        elif key.name in row.given:
+            message = f"This is {key.name} under another name, and that stands here too. Keep one."
+            problems.append(row.problem(key.name, message, name))
+        else:
+            row.given[key.name] = given
+            _read_value(reading, row, key, value, (*path, name))
+    problems += _missing(reading.document, row)
+    return row
+
+
+def _read_value(reading: _Reading, row: Row, key: Key, value: Any, path: Path) -> None:
+    try:
+        if key.kind in NESTED:
+            row.values[key.name] = _nested(reading, row, key, value, path)
+        else:
+            row.values[key.name] = READERS[key.kind](value, key, reading.around)
+    except Wrong as wrong:
+        reading.rows.problems.append(row.problem(key.name, wrong.message, wrong.found))
+
+
+def _nested(reading: _Reading, row: Row, key: Key, value: Any, path: Path) -> list[Row]:
+    """Read the tables inside a row: obstacles, light."""
+    table = NESTED[key.kind]
+    items = value if isinstance(value, list) else [value]
+    if not _all_tables(items) or (not table.many and len(items) != 1):
+        raise Wrong(f"{key.name} is written as {key.name} = {key.example}.")
+    inner = table.name.split(".")[-1]
+    rows = []
+    for index, item in enumerate(items):
+        label = f"{row.where.table}, {inner}" + (f" {index + 1}" if table.many else "")
+        item_path = (*path, index) if isinstance(value, list) else path
+        rows.append(_read_row(reading, table, item_path, item, label))
+    return rows
+
+
+def _label(table: Table, item: dict[str, Any], index: int) -> str:
+    """Return what the row is called in messages: ``[[bed]] 2 (Long bed)``."""
+    if not table.many:
+        return table.heading
+    name = item.get(table.label)
+    named = f" ({' '.join(name.split())[:40]})" if isinstance(name, str) and name.strip() else ""
+    return f"{table.heading} {index + 1}{named}"
+
+
+def _no_such_key(table: Table, name: str) -> str:
+    here = f"in {table.heading}" if table.name else "here"
+    near = did_you_mean(name, _keys(table))
+    homes = [t.heading for t in TABLES if t.key(name)]
+    if not near and TOP.key(name):
+        near = " It belongs at the top of the file, before the first table."
+    elif not near and homes:
+        near = f" It belongs in {homes[0]}."
+    elif not near:
+        near = f" There are {', '.join(_keys(table))}."
+    return f"There is no key '{name[:60]}' {here}.{near}"
+
+
+def _missing(document: Document, row: Row) -> list[Problem]:
+    """Return a problem for each required key left out, unless a line there could not be read."""
+    missing = [key for key in row.table.keys if key.required and key.name not in row.given]
+    if not missing or _lines_left_out(document, row):
+        return []
+    return [
+        row.problem(key.name, f"{key.name} is missing: {key.meaning}. Add {_line(key)}.")
+        for key in missing
+    ]
+
+
+def _line(key: Key) -> str:
+    return f"{key.name} = {key.example}"
+
+
+def _lines_left_out(document: Document, row: Row) -> bool:
+    """Whether a line between this row's heading and the next could not be read."""
+    start = row.where.line or 0
+    headings = sorted(spot.line for spot in document.spots.by_path.values() if spot.heading)
+    end = next((line for line in headings if line > start), None)
+    return any(n >= start and (end is None or n < end) for n in document.left_out)
+
+
+def _as_written(value: Any, text: str) -> str:
+    """Return the text in the file, a string without its quotes, on one line and not too long."""
+    shown = value if isinstance(value, str) else text or str(value)
+    shown = " ".join(shown.split())
+    return shown if len(shown) <= 80 else shown[:79] + "…"
