@@ -68,7 +68,8 @@ class CourseTable:
     that does not come to pass. Lot arrays have shape (sowings, lots); a lot that does not come to
     pass has ready and last -1 and share 0. ``lot_*`` are the harvests in the likely weather,
     ``late_*`` those of a late year, in which the first is fit on ``harvest_start_late`` only:
-    in one year of ten it is later still. ``late_*`` has no lot where a late year brings none.
+    in one year of ten it is later still. ``late_*`` has no lot where frost or bolting ends a late
+    year's sowing before it is fit; ``harvest_start_late`` is then the last day it stands.
     """
 
     start: date

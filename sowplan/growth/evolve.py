@@ -7,6 +7,7 @@ series are worked out at once as sowing days, and the sowings asked for are pick
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -35,8 +36,9 @@ _SLOW_TIMES, _SLOW_DAYS = 3.5, 30
 _TENDER_TIMES = 2.0
 # A bulb crop may wait through one winter for long days; one that waits longer runs to seed.
 _BULB_TIMES, _BULB_DAYS = 2.0, 90
-# Share of its growing time that a crop can bear of full long days or heat before it bolts.
-_BOLT_SHARE = 0.6
+# Share of its time from emergence to harvest that a crop, past the seedling stage, can bear of
+# full long days before it bolts; heat counts half as much again.
+_BOLT_SHARE, _HEAT_WEIGHT = 0.55, 1.5
 
 
 class _Dangers(NamedTuple):
@@ -104,8 +106,10 @@ def evolve(
     why, about, until = _hindrance(
         crop, needs, events, dangers, raised, safe_up if in_open else None, series.soil
     )
-    lots, late = _both_harvests(crop, needs, place, events, dangers, why)
-    return _table(crop, series.start, sow, events, raised, why, about, until, lots, late)
+    ends = np.minimum(dangers.frost, dangers.bolting)
+    lots, late = _both_harvests(crop, needs, place, events, ends, why)
+    words = _words(crop, series.start, sow, why, about, until)
+    return _table(series.start, sow, events, raised, why, words, ends, lots, late)
 
 
 def _dangers(
@@ -125,12 +129,13 @@ def _dangers(
         growing = np.clip((tmean - crop.base_c) / (crop.maturity_temp_c - crop.base_c), 0.0, 1.0)
         by_day = long_day_urge(daylength, crop.bolt_daylength_h) * growing
     if crop.bolt_heat_c is not None:
-        by_heat = heat_urge(tmean, crop.bolt_heat_c)
+        by_heat = _HEAT_WEIGHT * heat_urge(tmean, crop.bolt_heat_c)
     urge, heat = clock(by_day + by_heat), clock(by_heat)
-    begin = events.planting_out  # the day of emergence, where sown direct
-    bolting = reach(urge, begin, _BOLT_SHARE * needs.field_days)
+    stands = events.planting_out  # the day of emergence, where sown direct
+    begin = reach(events.field, stands, needs.seedling)
+    bolting = reach(urge, begin, _BOLT_SHARE * needs.whole_days)
     mostly_heat = heat[bolting] - heat[begin] > 0.5 * (urge[bolting] - urge[begin])
-    return _Dangers(frost_from[begin], bolting, mostly_heat)
+    return _Dangers(frost_from[stands], bolting, mostly_heat)
 
 
 def _hindrance(
@@ -189,11 +194,11 @@ def _hindrance(
 
 
 def _both_harvests(
-    crop: Crop, needs: Needs, place: Weather, events: Events, dangers: _Dangers, why: Index
+    crop: Crop, needs: Needs, place: Weather, events: Events, ends: Index, why: Index
 ) -> tuple[Lots, Lots]:
     """Return the harvests of the likely weather and those of a late year."""
     age = clock(ageing((place.tmin + place.tmax) / 2.0, crop.base_c, crop.maturity_temp_c))
-    ends = np.where(why == Why.NOTHING, np.minimum(dangers.frost, dangers.bolting), 0)
+    ends = np.where(why == Why.NOTHING, ends, 0)
     likely, late = (
         lots_from(first, ends, crop, needs, events.field, age)
         for first in (events.harvest, events.harvest_late)
@@ -201,30 +206,39 @@ def _both_harvests(
     return likely, late
 
 
-def _table(
-    crop: Crop,
-    start: Any,
-    sow: Index,
-    events: Events,
-    raised: bool,
-    why: Index,
-    about: Index,
-    until: Index,
-    lots: Lots,
-    late: Lots,
-) -> CourseTable:
-    """Pick the sowings asked for and blank what does not come to pass."""
+def _words(
+    crop: Crop, start: date, sow: Index, why: Index, about: Index, until: Index
+) -> tuple[str, ...]:
+    """Say for each sowing asked for what stands in its way."""
     days = len(why)
     picked, back = np.unique(sow, return_inverse=True)
     words = [
         reason(Why(int(why[d])), crop, start, int(about[d]), int(until[d]), days) for d in picked
     ]
+    return tuple(words[k] for k in back)
+
+
+def _table(
+    start: date,
+    sow: Index,
+    events: Events,
+    raised: bool,
+    why: Index,
+    words: tuple[str, ...],
+    ends: Index,
+    lots: Lots,
+    late: Lots,
+) -> CourseTable:
+    """Pick the sowings asked for and blank what does not come to pass."""
+    days = len(why)
     cause = why[sow]
     comes_up = (cause == Why.NOTHING) | (cause > Why.SEEDLING_FROST)
     comes_up &= events.emergence[sow] < days
     goes_out = (cause == Why.NOTHING) | (cause > Why.OVERGROWN)
     goes_out &= events.planting_out[sow] < days
     feasible = cause == Why.NOTHING
+    # A late year may bring no harvest at all; the first is then told as late as the crop stands.
+    late_first = np.minimum(events.harvest_late, ends - 1)
 
     def blank(day: Index, comes: NDArray[np.bool_]) -> Index:
         return np.where(comes, np.minimum(day, days - 1), -1)
@@ -236,7 +250,7 @@ def _table(
         planting_out=blank(events.planting_out[sow], goes_out & raised),
         harvest_start=blank(events.harvest[sow], feasible),
         harvest_start_early=blank(events.harvest_early[sow], feasible),
-        harvest_start_late=blank(events.harvest_late[sow], feasible),
+        harvest_start_late=blank(late_first[sow], feasible),
         harvest_end=lots.last[sow].max(axis=1),
         lot_ready=lots.ready[sow],
         lot_last=lots.last[sow],
@@ -245,5 +259,5 @@ def _table(
         late_last=late.last[sow],
         late_share=late.share[sow],
         feasible=feasible,
-        reason=tuple(words[k] for k in back),
+        reason=words,
     )

@@ -22,6 +22,9 @@ from sowplan.records.crop import Crop
 # whose days in the tray would use up days to maturity that count from sowing.
 _LEAST_OUTDOORS = 0.25
 _PICK_EVERY_DAYS = 7.0  # a picked crop is gone over once a week
+# Share of its development in which a plant that is never raised is a seedling still, and blind to
+# the length of days; one that is raised is a seedling while in the tray. From memory.
+_SEEDLING_SHARE = 0.35
 
 
 @dataclass(frozen=True)
@@ -30,10 +33,12 @@ class Needs:
 
     tray: float  # from emergence to a plant fit to be planted out; 0 where it is never raised
     field: float  # from emergence (sown direct) or planting out (raised) to the first harvest
+    seedling: float  # from there to the end of the seedling stage; 0 where it is raised
     step: float  # from one lot to the next; 0 where there is but one
     lots: int
     field_rate: float
     field_days: float  # ``field`` in reference days
+    whole_days: float  # from emergence to the first harvest in reference days
 
 
 def needs_of(crop: Crop, raised: bool) -> Needs:
@@ -75,7 +80,16 @@ def needs_of(crop: Crop, raised: bool) -> Needs:
         whole = max(crop.maturity_days - emergence, 0.25 * crop.maturity_days) * rate
     field = max(whole - tray, _LEAST_OUTDOORS * whole) if raised else whole
     lots, step_days = _lots(crop)
-    return Needs(tray, field, step_days * rate, lots, rate, field / rate)
+    return Needs(
+        tray=tray,
+        field=field,
+        seedling=0.0 if raised else min(tray or _SEEDLING_SHARE * whole, 0.5 * whole),
+        step=step_days * rate,
+        lots=lots,
+        field_rate=rate,
+        field_days=field / rate,
+        whole_days=whole / rate,
+    )
 
 
 def _tray_need(crop: Crop) -> float:
