@@ -56,7 +56,7 @@ def card(
         *_harvest(crop, units),
         *_weather(crop, units),
         *_care(crop, units),
-        *(("Note", crop.note),) * bool(crop.note),
+        *(("Note", _note(crop.note, units)),) * bool(crop.note),
         *_figures(crop, sources),
     ]
     names = other_names(crop)
@@ -240,6 +240,18 @@ def _care(crop: Crop, units: Units) -> list[Line]:
         ),
         ("Rotation", wait),
     ]
+
+
+def _note(text: str, units: Units) -> str:
+    """Return a note, its metric figures turned where imperial ones are asked for."""
+    if units == "metric":
+        return text
+    turned = {
+        "°C": lambda x: format_temperature(x, units),
+        "cm": lambda x: format_length(x / 100, units),
+        "g": lambda x: format_mass(x / 1000, units),
+    }
+    return re.sub(r"(-?\d+) (°C|cm|g)\b", lambda m: turned[m[2]](float(m[1])), text)
 
 
 def _figures(crop: Crop, sources: Mapping[str, Source]) -> list[Line]:

@@ -139,7 +139,8 @@ def _show_card(crop: Crop, known: dict[str, Crop], units: Literal["metric", "imp
     if alike:
         more = f" and {len(alike) - 6} more" if len(alike) > 6 else ""
         _echo("")
-        for line in textwrap.wrap(f"See also: {', '.join(alike[:6])}{more}", _width()):
+        text = f"See also: {', '.join(alike[:6])}{more}"
+        for line in textwrap.wrap(text, _width(), break_on_hyphens=False):
             _echo(line)
 
 

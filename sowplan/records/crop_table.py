@@ -12,14 +12,16 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-from sowplan.problem import Problem, did_you_mean, in_reading_order
+from sowplan.problem import Problem, in_reading_order
 from sowplan.records.columns import Column, Value, columns, read_cell
 from sowplan.records.crop import Crop
+from sowplan.records.crop_names import suggest_crops
 from sowplan.records.crop_rules import broken_rules
 from sowplan.records.tables import Row, Table, crops_folder, read_table, unknown_columns
 
 LIKE = "like"
 OWN_SOURCE = "own"
+_MOST_NAMED = 8
 _GERMINATION = (
     "germination_min_c",
     "germination_optimum_c",
@@ -142,7 +144,7 @@ def _merge(table: Table, values: dict[str, dict[str, Value]], shipped: bool = Fa
     reading.problems += unknown_columns(table, (*names, *(() if shipped else (LIKE,))))
     if "key" not in table.columns:
         message = "The table needs a column 'key', the name of the crop in the garden file."
-        return [*reading.problems, Problem(table.file, 1, "header", "", message)]
+        return [*reading.problems, Problem(table.file, table.header_line, "header", "", message)]
     present = [column for column in columns() if column.name in table.columns]
     for row in table.rows:
         before = len(reading.problems)
@@ -160,8 +162,7 @@ def _read_row(reading: _Reading, row: Row, present: list[Column]) -> dict[str, V
     if key in reading.first_line:
         message = f"The crop stands in this table already, on line {reading.first_line[key]}."
         reading.complain(row, "key", message)
-        return None
-    reading.first_line[key] = row.line
+    reading.first_line.setdefault(key, row.line)
     given = _read_cells(reading, row, present)
     base = _base(reading, row, key)
     if key not in reading.values and base:
@@ -201,7 +202,7 @@ def _base(reading: _Reading, row: Row, key: str) -> dict[str, Value]:
         message = (
             "That crop stands further down; move it above this row."
             if below
-            else f"There is no crop of that key.{did_you_mean(like, reading.values)}"
+            else f"There is no crop of that key.{_suggestion(like, reading)}"
         )
         reading.complain(row, LIKE, message)
     return reading.values.get(like or key, {})
@@ -237,18 +238,24 @@ def _complete(
     missing = [c.name for c in columns() if c.required and c.name not in merged]
     if not missing or row.cells.get(LIKE, "") not in ("", *reading.values):
         return not missing
-    shown = ", ".join(missing)
     if reading.shipped:
-        reading.complain(row, "row", f"Needed cells are blank: {shown}.", "")
+        reading.complain(row, "row", f"Needed cells are blank: {', '.join(missing)}.", "")
     elif not base:
-        key = row.cells["key"]
+        shown = ", ".join(missing[:_MOST_NAMED])
+        more = len(missing) - _MOST_NAMED
+        shown += f" and {more} more ('sowplan crops --columns')" if more > 0 else ""
         reading.complain(
             row,
             "key",
-            f"There is no crop of that key to change.{did_you_mean(key, reading.values)} For a new "
-            f"crop fill in {shown}; or name a crop it resembles in a column '{LIKE}'.",
+            f"There is no crop of that key to change.{_suggestion(row.cells['key'], reading)} For "
+            f"a new crop name one it resembles in a column '{LIKE}', or fill in {shown}.",
         )
     return False
+
+
+def _suggestion(text: str, reading: _Reading) -> str:
+    crops = {key: _crop(values, emergence_tables()) for key, values in reading.values.items()}
+    return suggest_crops(text, crops)
 
 
 def _shown(value: Value) -> str:

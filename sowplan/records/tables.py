@@ -40,14 +40,15 @@ class Row:
 class Table:
     """A CSV file as text: columns in their order, rows in theirs.
 
-    ``decimal_comma`` is True where the file separates its cells by something other
-    than a comma, so that "0,25" may be a number.
+    ``header_line`` is where the header stands. ``decimal_comma`` is True where the file
+    separates its cells by something other than a comma, so that "0,25" may be a number.
     """
 
     file: str
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
     decimal_comma: bool = False
+    header_line: int = 1
 
 
 def read_table(path: Path, kind: str = "crop table") -> tuple[Table | None, list[Problem]]:
@@ -102,9 +103,9 @@ def read_table(path: Path, kind: str = "crop table") -> tuple[Table | None, list
                 f"{'a comma' if separator == ',' else 'the separator'} in quotation marks."
             )
             problems.append(Problem(str(path), line, "", beyond[0], message))
-        stripped = (cell.strip() for cell in cells)
-        rows.append(Row(line, dict(zip(columns, stripped, strict=False))))
-    return Table(str(path), columns, tuple(rows), separator != ","), problems
+        named = zip(columns, (cell.strip() for cell in cells), strict=False)
+        rows.append(Row(line, dict(reversed(list(named)))))  # of two columns alike, the first
+    return Table(str(path), columns, tuple(rows), separator != ",", header_line), problems
 
 
 def unknown_columns(table: Table, known: tuple[str, ...]) -> list[Problem]:
@@ -112,7 +113,7 @@ def unknown_columns(table: Table, known: tuple[str, ...]) -> list[Problem]:
     return [
         Problem(
             table.file,
-            1,
+            table.header_line,
             "header",
             column,
             f"There is no column of that name.{did_you_mean(column, known)}"
