@@ -8,10 +8,11 @@ from datetime import date
 
 from sowplan.bed.layout import Strip
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import caption
-from sowplan.export.pictures.style import SMALL, TEXT, Palette, hatches, palette
+from sowplan.export.pictures.style import SMALL, TEXT, Palette, palette
 from sowplan.export.pictures.words import (
     bed_entry,
     crop_names,
@@ -78,6 +79,7 @@ def beds_on_svg(
     dark: bool = False,
     width: float = 720.0,
     px_per_m: float | None = None,
+    bare: bool = False,
 ) -> str:
     """Draw places on a day, side by side where they fit.
 
@@ -95,6 +97,8 @@ def beds_on_svg(
         Width [px].
     px_per_m : float, optional
         Scale of the beds; otherwise the largest bed fills half the width.
+    bare : bool
+        Without paper of its own, for a print.
 
     Returns
     -------
@@ -115,7 +119,7 @@ def beds_on_svg(
         told.append(f"{spot.place.name}: {there or 'empty'}.")
     return svg.document(
         width, height, f"The beds on {day_month_year(day)}", " ".join(told), parts, colours,
-        hatches(colours), f"beds-{day.isoformat()}",
+        name=f"beds-{day.isoformat()}", bare=bare,
     )  # fmt: skip
 
 
@@ -176,7 +180,7 @@ def _spot(plan: Plan, spot: Spot, day: date, colours: Palette) -> list[str]:
 
 
 def _fill(p: Planting, day: date, colours: Palette) -> str:
-    return "url(#harvest)" if day >= p.harvest_start else colours.grow
+    return colours.harvest if day >= p.harvest_start else colours.grow
 
 
 def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> list[str]:
@@ -186,7 +190,10 @@ def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> 
     left = spot.x + (place.edge_m + p.strip_start_m) * per_m
     wide = p.strip_length_m * per_m
     top, high = spot.y + place.edge_m * per_m, spot.height - 2 * place.edge_m * per_m
-    parts = [svg.rect(left, top, wide, high, fill=_fill(p, day, colours), stroke=colours.grow_edge)]
+    if day >= p.harvest_start:
+        parts = [area("harvest", left, top, wide, high, colours, stroke=colours.grow_edge)]
+    else:
+        parts = [svg.rect(left, top, wide, high, fill=colours.grow, stroke=colours.grow_edge)]
     crop = plan.crop(p.crop)
     radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
     dots = "".join(

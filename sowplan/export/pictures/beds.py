@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.season import told
-from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, palette
 from sowplan.export.pictures.words import bed_entry, crop_names, place_size
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.supply.wording import length_text
@@ -55,7 +56,7 @@ def beds_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool 
         width, bottom + 20, "Beds through the season",
         f"{len(plan.places)} places; time across, position along the place downwards. "
         "The list of plantings says the same in words.",
-        parts + blocks, colours, hatches(colours), "beds",
+        parts + blocks, colours, name="beds",
     )  # fmt: skip
 
 
@@ -115,7 +116,7 @@ def _area(p: Planting, scale: Scale, y: float, high: float, colours: Palette) ->
     left, ripe, right = (scale.x(d) for d in (bed_entry(p), p.harvest_start, p.cleared))
     return [
         svg.rect(left, y, ripe - left, high, fill=colours.grow),
-        svg.rect(ripe, y, right - ripe, high, fill="url(#harvest)"),
+        area("harvest", ripe, y, right - ripe, high, colours),
         svg.rect(left, y, right - left, high, fill="none", stroke=colours.grow_edge),
     ]
 

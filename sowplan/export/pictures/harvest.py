@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
-from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, palette
 from sowplan.export.pictures.tally import LITTLE, Tally, tallies
 from sowplan.export.pictures.words import amount, plain, season_name
 from sowplan.season.plan import Plan
@@ -48,7 +49,7 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
                 fill=colours.quiet, text_anchor="end",
             )
         )  # fmt: skip
-    parts += _key(MARGIN + GUTTER if title else MARGIN, header - 10, colours, "")
+    parts += _key(MARGIN + GUTTER if title else MARGIN, header - 10, colours)
     parts += month_names(scale, header + 15, colours)
     parts += month_rules(scale, header, bottom, colours)
     if not rows:
@@ -62,7 +63,7 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     parts.append(svg.line(MARGIN, bottom, width - MARGIN, bottom, stroke=colours.line))
     return svg.document(
         width, bottom + 20, "Harvest against wants by week", describe(rows), parts, colours,
-        hatches(colours), "harvest",
+        name="harvest",
     )  # fmt: skip
 
 
@@ -114,17 +115,15 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
         if week < scale.start:
             right -= (scale.start - week).days * scale.per_day
         right = min(right, scale.right)
-        wide = {"x": left, "width": max(right - left, 0.0)}
+        room = max(right - left, 0.0)
         met_y, want_y = base - met * unit, base - wanted * unit
         if met > LITTLE:
-            parts.append(svg.element("rect", None, **wide, y=met_y, height=met * unit,
-                                     fill=f"url(#{prefix}harvest)"))  # fmt: skip
+            parts.append(area("harvest", left, met_y, room, met * unit, colours, prefix))
         if wanted - met > LITTLE:
-            parts.append(svg.element("rect", None, **wide, y=want_y, height=met_y - want_y,
-                                     fill=f"url(#{prefix}missing)", stroke=colours.missing,
-                                     stroke_width=1))  # fmt: skip
+            parts.append(area("missing", left, want_y, room, met_y - want_y, colours, prefix,
+                              stroke=colours.missing, stroke_width=1))  # fmt: skip
         if over > LITTLE:
-            parts += _surplus(over, wide, want_y, base - BARS + 9, unit, colours, prefix)
+            parts += _surplus(over, left, room, want_y, base - BARS + 9, unit, colours, prefix)
         if wanted > LITTLE:
             parts.append(svg.line(left - 0.8, want_y, right + 0.8, want_y,
                                   stroke=colours.ink, stroke_width=1.4))  # fmt: skip
@@ -133,7 +132,7 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
 
 
 def _surplus(
-    over: float, wide: dict[str, float], from_y: float, top: float,
+    over: float, left: float, room: float, from_y: float, top: float,
     unit: float, colours: Palette, prefix: str,
 ) -> list[str]:  # fmt: skip
     """Return the surplus above what was wanted; a bar cut short carries its figure."""
@@ -141,14 +140,14 @@ def _surplus(
     cut = from_y - height < top - 0.5
     y = max(from_y - height, top)
     parts = [
-        svg.element(
-            "rect", None, **wide, y=y, height=max(from_y - y, 2.0),
-            fill=f"url(#{prefix}over)", stroke=colours.over, stroke_width=0.8,
+        area(
+            "over", left, y, room, max(from_y - y, 2.0), colours, prefix,
+            stroke=colours.over, stroke_width=0.8,
         )
     ]  # fmt: skip
     figure = f"+{over:.0f}" if over >= 9.5 else "+" + plain(round(over, 1))
-    if cut and wide["width"] >= text_width(figure, 9) - 3:
-        middle = wide["x"] + wide["width"] / 2
+    if cut and room >= text_width(figure, 9) - 3:
+        middle = left + room / 2
         parts.append(
             svg.text(middle, y - 2, figure, 9, fill=colours.over, text_anchor="middle")
         )  # fmt: skip
@@ -181,20 +180,20 @@ def _sums(row: Tally, x: float, y: float, colours: Palette) -> list[str]:
     return parts
 
 
-def _key(x: float, y: float, colours: Palette, prefix: str) -> list[str]:
+def _key(x: float, y: float, colours: Palette) -> list[str]:
     mid = y - 4
     samples = (
-        ("brought in", f"url(#{prefix}harvest)", colours.harvest_edge),
-        ("missing", f"url(#{prefix}missing)", colours.missing),
-        ("over when the last of it must go", f"url(#{prefix}over)", colours.over),
+        ("brought in", "harvest", colours.harvest_edge),
+        ("missing", "missing", colours.missing),
+        ("over, in the week it must be used", "over", colours.over),
     )
     parts = [
         svg.line(x, mid, x + 22, mid, stroke=colours.ink, stroke_width=1.4),
         caption(x + 30, y, "wanted", colours),
     ]
     at = x + 30 + text_width("wanted", SMALL) + 20
-    for words, fill, stroke in samples:
-        parts.append(svg.rect(at, mid - 5, 22, 10, fill=fill, stroke=stroke, stroke_width=1))
+    for words, kind, stroke in samples:
+        parts.append(area(kind, at, mid - 5, 22, 10, colours, stroke=stroke, stroke_width=1))
         parts.append(caption(at + 30, y, words, colours))
         at += 30 + text_width(words, SMALL) + 20
     return parts

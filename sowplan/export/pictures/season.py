@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sowplan.export.pictures import lettering, svg
+from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lanes import Bar, bar, lanes
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.sky import HEIGHT as SKY_HEIGHT
@@ -44,6 +45,7 @@ def season_svg(
     width: float = 1200.0,
     places: Sequence[str] | None = None,
     title: bool = True,
+    bare: bool = False,
 ) -> str:
     """Draw the season: sky along the top, then a row a place.
 
@@ -59,6 +61,8 @@ def season_svg(
         Only these places, in this order; all of the plan's otherwise.
     title : bool
         Whether name and season stand above the picture (a print sets its own).
+    bare : bool
+        Without paper of its own, for a print.
 
     Returns
     -------
@@ -67,12 +71,13 @@ def season_svg(
     """
     colours = palette(dark)
     header = HEADER if title else 26.0
-    scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
+    margin = MARGIN if title else 0.0
+    scale = Scale(plan.site.start, plan.site.end, margin + GUTTER, width - RIGHT)
     rows, bottom = _rows(plan, scale, header + MONTHS_ROW + SKY_HEIGHT + 18, places)
     parts = [
         *(_heading(plan, width, colours) if title else ()),
-        *_key(MARGIN if not title else MARGIN + GUTTER, header - 10, colours, ""),
-        *_names(plan, rows, MARGIN, header + MONTHS_ROW, width, colours),
+        *_key(margin + GUTTER, header - 10, colours),
+        *_names(plan, rows, margin, header + MONTHS_ROW, scale.right, colours),
         *_chart(plan, rows, scale, header, bottom, colours, ""),
     ]
     return svg.document(
@@ -82,8 +87,8 @@ def season_svg(
         describe(plan, places),
         parts,
         colours,
-        hatches(colours),
-        "season",
+        name="season",
+        bare=bare,
     )
 
 
@@ -175,15 +180,14 @@ def _heading(plan: Plan, width: float, colours: Palette) -> list[str]:
     ]  # fmt: skip
 
 
-def _key(x: float, y: float, colours: Palette, prefix: str) -> list[str]:
+def _key(x: float, y: float, colours: Palette) -> list[str]:
     """Return the key: one small planting, its parts named."""
     mid = y - 4
     samples = (
         ("raised in a tray", [_raising(0, 26, mid, colours)]),
         ("sown, not yet up", [svg.rect(0, mid - 5, 22, 10, fill=colours.paper, **_edge(colours))]),
         ("growing", [svg.rect(0, mid - 5, 22, 10, fill=colours.grow, **_edge(colours))]),
-        ("harvest", [svg.rect(0, mid - 5, 22, 10, fill=f"url(#{prefix}harvest)",
-                              stroke=colours.harvest_edge)]),
+        ("harvest", [area("harvest", 0, mid - 5, 22, 10, colours, stroke=colours.harvest_edge)]),
         ("first harvest, early to late", [_spread(0, 24, mid, colours)]),
         ("number of plants", [svg.text(8, y, "12", SMALL)]),
     )  # fmt: skip
@@ -250,7 +254,7 @@ def _chart(
     parts = [
         *month_names(scale, top + 15, colours),
         *month_rules(scale, top, bottom, colours),
-        *sky_bands(plan, scale, sky_top, colours, prefix),
+        *sky_bands(plan, scale, sky_top, colours),
         *frost_rules(plan, scale, sky_top + SKY_HEIGHT - 34, bottom, colours),
     ]
     for row in rows:
@@ -273,13 +277,9 @@ def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette, pr
         parts.append(_raising(one.sown, one.left, y + BAR + 4.5, colours))
     ripe = scale.x(p.harvest_start)
     up = scale.x(max(p.emergence, bed_entry(p))) if not p.planting_out else one.left
-    bar_top = {"y": y, "height": BAR}
     parts += [
-        svg.element("rect", None, x=up, width=max(ripe - up, 0.0), **bar_top, fill=colours.grow),
-        svg.element(
-            "rect", None, x=ripe, width=max(one.right - ripe, 0.0), **bar_top,
-            fill=f"url(#{prefix}harvest)",
-        ),
+        svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
+        area("harvest", ripe, y, one.right - ripe, BAR, colours, prefix),
         svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
         _spread(scale.x(p.harvest_start_early), scale.x(p.harvest_start_late), y + BAR, colours),
     ]  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil, floor
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.hatch import upright
 from sowplan.export.pictures.scale import Scale, caption
 from sowplan.export.pictures.style import Palette
 from sowplan.export.pictures.words import day_month, plain, temperature
@@ -36,7 +37,7 @@ def sky_names(plan: Plan, right: float, top: float, colours: Palette) -> list[st
     return parts
 
 
-def sky_bands(plan: Plan, scale: Scale, top: float, colours: Palette, prefix: str) -> list[str]:
+def sky_bands(plan: Plan, scale: Scale, top: float, colours: Palette) -> list[str]:
     """Return the three bands from ``top`` on."""
     days = [d for d in plan.sky if scale.start <= d.day <= scale.end]
     if not days:
@@ -46,7 +47,7 @@ def sky_bands(plan: Plan, scale: Scale, top: float, colours: Palette, prefix: st
     return [
         *_daylength(days, scale, tops[0], colours),
         *_temperature(days, scale, tops[1], colours, plan.site.units),
-        *_frost(days, scale, tops[2], colours, prefix, plan),
+        *_frost(days, scale, tops[2], colours, plan),
     ]
 
 
@@ -105,18 +106,15 @@ def _temperature(
     ]  # fmt: skip
 
 
-def _frost(
-    days: list[SkyDay], scale: Scale, top: float, colours: Palette, prefix: str, plan: Plan
-) -> list[str]:
+def _frost(days: list[SkyDay], scale: Scale, top: float, colours: Palette, plan: Plan) -> list[str]:
     if not any(d.frost_chance >= 0.005 for d in days):
         words = plan.site.frost_note or "no frost expected"
         return [caption(scale.left + 5, top + BAND / 2 + 4, words.capitalize(), colours)]
     xs = _ends(days, scale)
     curve = [(x, top + BAND * (1 - d.frost_chance)) for x, d in zip(xs, days, strict=True)]
     bottom = top + BAND
-    area = [*curve, (xs[-1], bottom), (xs[0], bottom)]
     return [
-        svg.path(area, True, fill=f"url(#{prefix}frost)", fill_opacity=0.7),
+        upright(xs, [y for _, y in curve], bottom, colours),
         svg.path(curve, fill="none", stroke=colours.frost, stroke_width=1.5),
         svg.line(scale.left, bottom, scale.right, bottom, stroke=colours.line),
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
-from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, palette
 from sowplan.export.pictures.tally import cells_by_week
 from sowplan.export.pictures.words import day_month
 from sowplan.season.plan import Plan
@@ -64,7 +64,7 @@ def trays_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool
     parts.append(svg.line(MARGIN, bottom, width - MARGIN, bottom, stroke=colours.line))
     return svg.document(
         width, bottom + 16, "Tray cells in use by week", " ".join(told) or "No trays.", parts,
-        colours, hatches(colours), "trays",
+        colours, name="trays",
     )  # fmt: skip
 
 

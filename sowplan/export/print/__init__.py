@@ -1,0 +1,1 @@
+"""The plan on paper: what each sheet says, how it is set (``sheets.typ``), the PDF."""

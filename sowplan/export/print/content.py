@@ -1,0 +1,270 @@
+"""What the sheets say: a plan as plain values, worded and ordered, for the typesetting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from math import ceil
+
+from sowplan.export.pictures.lettering import legible, shorten, width
+from sowplan.export.pictures.words import (
+    bed_entry,
+    day_month,
+    day_month_year,
+    place_size,
+    plain,
+    season_name,
+    span,
+    temperature,
+    weekday_day,
+    where_in_place,
+)
+from sowplan.export.print.marks import marks
+from sowplan.season.plan import Plan, Planting
+from sowplan.supply.seed import seed_needs
+from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.wording import MONTHS, count_text, percent_text
+
+MID_MONTH = 15
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
+# Measures of a month's columns, as sheets.typ sets them; Letter is the shorter page [mm].
+COLUMN_MM, SPARE_MM, TASK_ROOM_MM = 218.0, 12.0, 64.0
+LABEL_PT = 152.0  # room of a label on the narrower page
+TASK_PT, LINE_MM, PT_MM = 9.5, 4.4, 25.4 / 72
+
+
+def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
+    """Return everything the chosen sheets say.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+    sheets : sequence of str
+        Of `sowplan.export.print.pdf.SHEETS`.
+
+    Returns
+    -------
+    dict
+        Plain values fit for JSON, in letters the shipped font has.
+    """
+    site = plan.site
+    said = {
+        "name": site.name,
+        "season": season_name(site.start, site.end),
+        "date": [site.start.year, site.start.month, site.start.day],
+        "sheets": list(sheets),
+        "key_dates": key_dates(plan),
+        "note": "Dates are forecasts; the weather decides. Watch the local forecast for frost.",
+        "months": list(months(plan)) if "months" in sheets else [],
+        "plantings": [planting_card(plan, p) for p in in_order(plan)]
+        if "plantings" in sheets
+        else [],
+        "labels": [label(plan, p) for p in in_order(plan)] if "labels" in sheets else [],
+        "tray_labels": [tray_label(plan, p) for p in raised(plan)] if "labels" in sheets else [],
+        "seeds": seeds(plan) if "seeds" in sheets else [],
+    }
+    return _legible(said)
+
+
+def _legible(value: object) -> object:
+    if isinstance(value, str):
+        return legible(value)
+    if isinstance(value, dict):
+        return {key: _legible(one) for key, one in value.items()}
+    return [_legible(one) for one in value] if isinstance(value, list) else value
+
+
+def in_order(plan: Plan) -> list[Planting]:
+    """Return the plantings in the order in which they go into the ground."""
+    return sorted(plan.plantings, key=lambda p: (bed_entry(p), p.place, p.strip_start_m, p.id))
+
+
+def raised(plan: Plan) -> list[Planting]:
+    """Return the plantings raised in trays, in the order of sowing."""
+    return sorted((p for p in plan.plantings if p.tray), key=lambda p: (p.sow, p.tray, p.id))
+
+
+def key_dates(plan: Plan) -> list[list[str]]:
+    """Return the season's turning points as pairs of words and date."""
+    site = plan.site
+    pairs: list[tuple[str, date | None]] = [
+        (f"Last frost ({percent_text(site.frost_risk)} risk later)", site.last_frost),
+        (f"First frost ({percent_text(site.frost_risk)} risk earlier)", site.first_frost),
+    ]
+    if plan.sky:
+        ends = (plan.sky[0].day, plan.sky[-1].day)  # a season's end is no turning point
+        shortest = min(plan.sky, key=lambda d: (d.daylength_h, d.day)).day
+        longest = min(plan.sky, key=lambda d: (-d.daylength_h, d.day)).day
+        pairs += [
+            ("Shortest day", None if shortest in ends else shortest),
+            ("Longest day", None if longest in ends else longest),
+        ]
+    if plan.plantings:
+        outs = [p.planting_out for p in plan.plantings if p.planting_out]
+        pairs += [
+            ("First sowing", min(p.sow for p in plan.plantings)),
+            ("First planting out", min(outs, default=None)),
+            ("First harvest, likely", min(p.harvest_start for p in plan.plantings)),
+            ("Last sowing", max(p.sow for p in plan.plantings)),
+        ]
+    found = [[words, day_month_year(day)] for words, day in pairs if day is not None]
+    if site.last_frost is None and site.first_frost is None and site.frost_note:
+        found.insert(0, ["Frost", site.frost_note])
+    return found
+
+
+def months(plan: Plan) -> Iterator[dict[str, object]]:
+    """Yield each month of the season with its sky and its tasks by day."""
+    todo = tasks(plan)
+    month = plan.site.start.replace(day=1)
+    last = max([plan.site.end, *(task.day for task in todo)])
+    while month <= last:
+        following = (month + timedelta(days=32)).replace(day=1)
+        mine = [task for task in todo if month <= task.day < following]
+        if mine or month <= plan.site.end:
+            yield {
+                "month": month.isoformat(),
+                "title": f"{MONTHS[month.month - 1]} {month.year}",
+                "sky": month_sky(plan, month, following),
+                "pages": month_pages(plan, mine),
+                "beds_on": day_month_year(beds_day(plan, month)),
+            }
+        month = following
+
+
+def beds_day(plan: Plan, month: date) -> date:
+    """Return the day whose beds a month's sheet shows: its middle, held within the season."""
+    return min(max(month.replace(day=MID_MONTH), plan.site.start), plan.site.end)
+
+
+def month_sky(plan: Plan, month: date, following: date) -> list[str]:
+    """Return a month's sky in three short phrases."""
+    days = [d for d in plan.sky if month <= d.day < following]
+    if not days:
+        return []
+    units, count = plan.site.units, len(days)
+    first, last = days[0].daylength_h, days[-1].daylength_h
+    nights, noons = (sum(d.tmin_c for d in days) / count, sum(d.tmax_c for d in days) / count)
+    frost = max(d.frost_chance for d in days)
+    words = [
+        f"Day {plain(round(first, 1))} to {plain(round(last, 1))} h",
+        f"nights {temperature(nights, units)}, days {temperature(noons, units)}",
+    ]
+    return [*words, f"frost up to {percent_text(frost)}" if frost >= 0.005 else "no frost likely"]
+
+
+def month_pages(plan: Plan, mine: Sequence[Task]) -> list[list[list[dict[str, object]]]]:
+    """Return a month's tasks dealt onto pages of two columns that end level."""
+    lines = month_lines(plan, mine)
+    pages, rest = [], lines
+    while rest:
+        height, n = 0.0, 0
+        while n < len(rest) and height + line_mm(rest[n]) <= 2 * COLUMN_MM - SPARE_MM:
+            height += line_mm(rest[n])
+            n += 1
+        n = max(n, 1)
+        left, half = 0, 0.0
+        while left < n and half + line_mm(rest[left]) / 2 <= height / 2:
+            half += line_mm(rest[left])
+            left += 1
+        pages.append([rest[: max(left, 1)], rest[max(left, 1) : n]])
+        rest = rest[n:]
+    for columns in pages:
+        for column in columns:
+            if column:
+                column[0] = column[0] | {"week": False, "day": str(column[0]["date"])}
+    return pages
+
+
+def month_lines(plan: Plan, mine: Sequence[Task]) -> list[dict[str, object]]:
+    """Return a line a task: the day at the first of its tasks, a rule where a week begins."""
+    lines, before = [], None
+    for task in mine:
+        new = before is None or task.day != before
+        lines.append(
+            {
+                "date": weekday_day(task.day).rsplit(" ", 1)[0],
+                "day": weekday_day(task.day).rsplit(" ", 1)[0] if new else "",
+                "week": before is not None and _week(plan, task.day) != _week(plan, before),
+                "title": task.title,
+                "until": f"until {day_month(task.until)}".replace(" ", NO_BREAK)
+                if task.until > task.day
+                else "",
+            }
+        )
+        before = task.day
+    return lines
+
+
+def _week(plan: Plan, day: date) -> date:
+    return day - timedelta(days=(day.weekday() - plan.site.week_start) % 7)
+
+
+def line_mm(line: dict[str, object]) -> float:
+    """Return about how tall a task's line is set [mm]."""
+    run = width(f"{line['title']}, {line['until']}", TASK_PT) * PT_MM
+    return (2.6 if line["week"] else 0.0) + ceil(run * 1.08 / TASK_ROOM_MM) * LINE_MM + 1.9
+
+
+def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
+    """Return what is said of a planting on the day it goes into the ground."""
+    crop, place, units = plan.crop(p.crop), plan.place(p.place), plan.site.units
+    verb = "Plant out" if p.planting_out else "Sow"
+    seed = "" if p.planting_out else f", {count_text(p.seeds, 'seed')}"
+    return {
+        "id": p.id,
+        "crop": crop.name,
+        "plants": f"{count_text(p.plants, 'plant')}{seed}",
+        "when": f"{verb} {weekday_day(bed_entry(p))} {bed_entry(p).year}",
+        "where": f"{place.name}, {where_in_place(p, units)}",
+        "marks": marks(plan, p),
+        "harvest": f"Harvest {span(p.harvest_start, p.harvest_end)}, "
+        f"first {span(p.harvest_start_early, p.harvest_start_late)}",
+        "size": place_size(place, units),
+    }
+
+
+def label(plan: Plan, p: Planting) -> dict[str, str]:
+    """Return a row label."""
+    crop = plan.crop(p.crop)
+    verb = "planted out" if p.planting_out else "sown"
+    return {
+        "crop": shorten(crop.name, LABEL_PT, 12.5, True),
+        "latin": shorten(crop.botanical_name, LABEL_PT - width(p.id, 6.5) - 6, 6.5),
+        "first": f"{verb} {day_month_year(bed_entry(p))}, {count_text(p.plants, 'plant')}",
+        "second": shorten(f"{p.place}, {where_in_place(p, plan.site.units)}", LABEL_PT, 8.2),
+        "third": f"harvest from {day_month(p.harvest_start)}",
+        "id": shorten(p.id, LABEL_PT * 0.7, 6.5),
+    }
+
+
+def tray_label(plan: Plan, p: Planting) -> dict[str, str]:
+    """Return a tray label."""
+    crop = plan.crop(p.crop)
+    out = f"out {day_month(p.planting_out)} to {p.place}" if p.planting_out else ""
+    return {
+        "crop": shorten(crop.name, LABEL_PT, 12.5, True),
+        "latin": shorten(crop.botanical_name, LABEL_PT - width(p.id, 6.5) - 6, 6.5),
+        "first": f"sown {day_month_year(p.sow)}, {count_text(p.cells, 'cell')}",
+        "second": shorten(p.tray or "", LABEL_PT, 8.2),
+        "third": shorten(out, LABEL_PT, 8.2),
+        "id": p.id,
+    }
+
+
+def seeds(plan: Plan) -> list[list[str]]:
+    """Return the seed list as rows of text."""
+    return [
+        [
+            need.name,
+            str(need.sowings),
+            day_month(need.first_sowing),
+            day_month(need.last_sowing) if need.sowings > 1 else "",
+            str(need.cells) if need.cells else "",
+            str(need.seeds),
+            str(need.seeds_in_hand),
+        ]
+        for need in seed_needs(plan)
+    ]

@@ -1,0 +1,147 @@
+"""The PDF: the sheets' words and pictures handed to the typesetter, in the shipped font alone."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Literal
+
+from sowplan.export.pictures.bed_day import beds_on_svg, scale_for
+from sowplan.export.pictures.lettering import FONTS, legible
+from sowplan.export.pictures.season import describe, lanes_needed, season_svg
+from sowplan.export.print.content import beds_day, content, in_order
+from sowplan.export.print.marks import BESIDE_MM, drawing
+from sowplan.season.plan import Plan
+
+SHEETS = ("season", "months", "plantings", "labels", "seeds")
+Paper = Literal["a4", "letter"]
+PAPERS: dict[Paper, tuple[str, float, float]] = {
+    "a4": ("a4", 210.0, 297.0),
+    "letter": ("us-letter", 215.9, 279.4),
+}
+TEMPLATE = Path(__file__).with_name("sheets.typ")
+
+# The season's picture on a landscape page [px of the picture; mm of the page].
+SEASON_WIDTHS = (1100.0, 1180.0, 1260.0)  # wider is smaller in print; the last still has 6.5 pt
+SEASON_FRAME, LANE, PAD, ROW_LEAST = 230.0, 24.0, 10.0, 38.0
+HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 16.0, 29.0, 24.0, 25.0
+BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
+
+
+def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -> bytes:
+    """Set a plan for printing.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season; its start is the document's date.
+    paper : {"a4", "letter"}
+        Size of the page.
+    sheets : sequence of str
+        Which of `SHEETS`, in the order wanted.
+
+    Returns
+    -------
+    bytes
+        A PDF; the same plan gives the same bytes.
+
+    Raises
+    ------
+    ValueError
+        For a paper or sheet that does not exist.
+    """
+    if paper not in PAPERS:
+        raise ValueError(f"paper is one of {', '.join(PAPERS)}, not {paper!r}")
+    unknown = [name for name in sheets if name not in SHEETS]
+    if unknown:
+        raise ValueError(f"sheets are {', '.join(SHEETS)}; there is no {unknown[0]!r}")
+    import typst
+
+    said = content(plan, sheets)
+    pictures = _pictures(plan, said, paper)
+    files = {name: legible(svg).encode() for name, svg in pictures.items()}
+    files["plan.json"] = json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
+    files["main.typ"] = TEMPLATE.read_bytes()
+    start = plan.site.start
+    return typst.compile(
+        files,
+        font_paths=[str(FONTS)],
+        ignore_system_fonts=True,
+        sys_inputs={"paper": PAPERS[paper][0]},
+        timestamp=int(datetime(start.year, start.month, start.day, tzinfo=UTC).timestamp()),
+    )
+
+
+def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
+    """Draw what the sheets show; note each picture's file name where it belongs."""
+    files: dict[str, str] = {}
+    said["tape"] = "inches" if plan.site.units == "imperial" else "centimetres"
+    said["season_pictures"] = []
+    if "season" in said["sheets"]:
+        width, pages = season_pages(plan, paper)
+        for n, places in enumerate(pages, start=1):
+            name = f"season-{n}.svg"
+            files[name] = season_svg(plan, width=width, places=places, title=False, bare=True)
+            said["season_pictures"].append(
+                {"file": name, "alt": legible(describe(plan, places))}
+            )  # fmt: skip
+    for sheet in said["months"]:
+        month = datetime.fromisoformat(sheet.pop("month")).date()
+        sheet["beds"] = []
+        shown = beds_pages(plan) if month <= plan.site.end else []
+        for n, places in enumerate(shown, start=1):
+            name = f"beds-{month.isoformat()}-{n}.svg"
+            files[name] = beds_on_svg(
+                plan, beds_day(plan, month), places, width=BEDS_WIDTH, bare=True
+            )
+            sheet["beds"].append({"file": name, "alt": f"Where each planting stands, part {n}"})
+    for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
+        card["drawing"] = card["scale"] = ""
+        if planting.kind == "bed":
+            card["drawing"] = f"planting-{n}.svg"
+            files[card["drawing"]], scale, wide = drawing(plan, planting)
+            card["scale"], card["beside"] = f"1:{scale}", wide <= BESIDE_MM
+    return files
+
+
+def season_pages(plan: Plan, paper: Paper) -> tuple[float, list[list[str]]]:
+    """Return the picture's width and the places of each page: one page wherever they fit."""
+    _, short, long = PAPERS[paper]
+    wide_mm = long - SIDES_MM
+    for width in SEASON_WIDTHS:
+        lanes = lanes_needed(plan, width)
+        need = {name: max(count * LANE + PAD, ROW_LEAST) for name, count in lanes.items()}
+        px_mm = wide_mm / width
+        free = (short - TOP_BOTTOM_MM - HEAD_MM - KEY_DATES_MM) / px_mm - SEASON_FRAME
+        if sum(need.values()) <= free:
+            return width, [list(need)]
+    pages: list[list[str]] = [[]]
+    used = 0.0
+    for name, height in need.items():
+        if pages[-1] and used + height > free:
+            pages.append([])
+            used = 0.0
+        pages[-1].append(name)
+        used += height
+    return width, pages
+
+
+def beds_pages(plan: Plan) -> list[list[str]]:
+    """Return the places in groups whose pictures fit a page."""
+    from sowplan.export.pictures.bed_day import arrange
+
+    scale = scale_for(plan, BEDS_WIDTH)
+    most = {
+        place.name: sum(p.place == place.name for p in plan.plantings) if place.kind != "bed" else 0
+        for place in plan.places
+    }
+    batches = {name: min(count, 6) for name, count in most.items()}
+    pages: list[list[str]] = [[]]
+    for place in plan.places:
+        trial = [plan.place(name) for name in pages[-1]] + [place]
+        if pages[-1] and arrange(trial, BEDS_WIDTH, scale, batches)[1] > BEDS_TALLEST:
+            pages.append([])
+        pages[-1].append(place.name)
+    return pages
