@@ -5,6 +5,7 @@ from __future__ import annotations
 import typer
 
 from sowplan.commands.calendar import calendar
+from sowplan.commands.check import check
 from sowplan.commands.crops import crops
 from sowplan.commands.due import due
 
@@ -15,6 +16,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
+app.command()(check)
 app.command()(crops)
 app.command()(due)
 app.command()(calendar)

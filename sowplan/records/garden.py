@@ -83,7 +83,7 @@ class Obstacle:
 
 @dataclass(frozen=True)
 class Bed:
-    """A bed; ``edge_m`` is a bare margin along all sides, ``bearing_deg`` the way its length runs."""
+    """A bed; ``edge_m`` is a bare margin on all sides, ``bearing_deg`` the way its length runs."""
 
     name: str
     length_m: float

@@ -70,7 +70,11 @@ class Table:
 
 COVERS = ("none", "fleece", "tunnel", "glass")
 _COVER = Key("cover", "choice", "what shelters it", '"tunnel"', default="none", choices=COVERS)
-_NAME = Key("name", "text", "what you call it", '"Long bed"', required=True)
+
+
+def _name(example: str) -> Key:
+    return Key("name", "text", "what you call it", f'"{example}"', required=True)
+
 
 TOP = Table(
     "",
@@ -283,7 +287,7 @@ BED = Table(
     True,
     "a bed, box or border",
     (
-        _NAME,
+        _name("Long bed"),
         Key("length", "length", "the long side", '"2.4 m"', required=True, low=0.1, high=1000.0),
         Key("width", "length", "the short side", '"1.2 m"', required=True, low=0.05, high=1000.0),
         Key(
@@ -348,7 +352,7 @@ CHANNEL = Table(
     True,
     "a nutrient-film channel with fixed holes",
     (
-        _NAME,
+        _name("Fence channel"),
         Key("holes", "integer", "how many plants it takes", "24", required=True, low=1, high=5000),
         Key(
             "spacing",
@@ -378,7 +382,7 @@ POT = Table(
     True,
     "pots of one size",
     (
-        _NAME,
+        _name("Door pots"),
         Key("count", "integer", "how many", "6", required=True, low=1, high=5000),
         Key("volume", "volume", "the mix in each", '"20 l"', required=True, low=0.05, high=2000.0),
         _COVER,
@@ -409,7 +413,7 @@ TRAY = Table(
     True,
     "cells to raise seedlings in",
     (
-        _NAME,
+        _name("Shelf"),
         Key("cells", "integer", "how many cells", "84", required=True, low=1, high=100_000),
         Key(
             "temperature",
@@ -427,8 +431,8 @@ TRAY = Table(
             "{ hours = 14, ppfd = 200 }",
             default="daylight",
         ),
-        Key("light_hours", "hours", "hours, written apart from ppfd", "14", low=0.0, high=24.0),
-        Key("ppfd", "number", "ppfd, written apart from hours", "200", low=1.0, high=2500.0),
+        Key("light_hours", "hours", "as in light, written apart", "14", low=0.0, high=24.0),
+        Key("ppfd", "number", "as in light, written apart", "200", low=1.0, high=2500.0),
         Key(
             "count",
             "integer",

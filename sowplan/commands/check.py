@@ -1,0 +1,152 @@
+"""``sowplan check``: is a garden file right, and how does sowplan understand it."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sowplan.problem import exit_code
+
+if TYPE_CHECKING:
+    from sowplan.records.garden import Garden
+
+
+def check(
+    garden: Annotated[
+        Path | None, typer.Argument(help="A garden file.", metavar="GARDEN", show_default=False)
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the problems as JSON.")] = False,
+    keys: Annotated[bool, typer.Option("--keys", help="Show every key a garden file has.")] = False,
+) -> None:
+    """Check a garden file: every problem at once, or how it is understood.
+
+    For example:
+
+      sowplan check garden.toml
+
+      sowplan check garden.toml --json
+
+      sowplan check --keys
+    """
+    if keys:
+        _show_keys()
+        return
+    if garden is None:
+        raise typer.BadParameter("name a garden file, such as garden.toml", param_hint="GARDEN")
+    from sowplan.commands.problems import stop_on
+    from sowplan.records.garden_file import read_garden
+
+    reading = read_garden(garden)
+    if as_json:
+        rows = [problem.as_dict() for problem in reading.problems]
+        typer.echo(json.dumps(rows, ensure_ascii=False, indent=2))
+        raise typer.Exit(exit_code(reading.problems))
+    stop_on(reading.problems)
+    assert reading.garden is not None  # there is no problem
+    names = {key: crop.name for key, crop in reading.crops.items()}
+    typer.echo("\n".join(_summary(reading.garden, names)))
+
+
+def _show_keys() -> None:
+    """Print the reference: laid out in a terminal, as markdown in a pipe."""
+    from sowplan.records.garden_reference import key_reference
+
+    if sys.stdout.isatty():
+        from rich.console import Console
+        from rich.markdown import Markdown
+
+        Console().print(Markdown(key_reference()))
+    else:
+        typer.echo(key_reference(), nl=False)
+
+
+def _summary(garden: Garden, names: dict[str, str]) -> list[str]:
+    """Return how a garden is understood, in a few lines."""
+    rows = [
+        ("place", _place(garden)),
+        ("season", _season(garden)),
+        ("climate", _climate(garden)),
+        *_grounds(garden),
+        ("wants", _wants(garden, names)),
+    ]
+    if garden.sowings:
+        rows.append(("settled", _listed([names[s.crop] for s in garden.sowings])))
+    head = f"{garden.file} is fine."
+    return [head, *(f"  {label:<9} {text}" for label, text in rows)]
+
+
+def _place(garden: Garden) -> str:
+    site = garden.site
+    north = f"{abs(site.latitude):g}° {'N' if site.latitude >= 0 else 'S'}"
+    east = f"{abs(site.longitude):g}° {'E' if site.longitude >= 0 else 'W'}"
+    return f"{site.name}, {north} {east}, {site.timezone}"
+
+
+def _season(garden: Garden) -> str:
+    from sowplan.records.months import MONTHS, WEEKDAYS
+
+    def shown(day) -> str:
+        return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+    season = garden.season
+    days = ", ".join(f"{WEEKDAYS[day]}s" for day in season.sow_on)
+    length = (season.end - season.start).days + 1
+    sown = f", sowing on {days}" if days else ""
+    return f"{shown(season.start)} to {shown(season.end)} ({length} days){sown}"
+
+
+def _climate(garden: Garden) -> str:
+    from sowplan.quantity import format_temperature
+    from sowplan.records.months import MONTHS
+
+    climate, units = garden.climate, garden.units
+    risk = f"frost risk {100 * climate.frost_risk:g} %"
+    if climate.records:
+        first, last = climate.records[0].day, climate.records[-1].day
+        return f"{len(climate.records):,} days recorded, {first} to {last}; {risk}"
+    means = [(low + high) / 2 for low, high in zip(climate.tmin, climate.tmax, strict=True)]
+    warm, cold = means.index(max(means)), means.index(min(means))
+    parts = [
+        f"{MONTHS[m]} {format_temperature(climate.tmin[m], units)} to "
+        f"{format_temperature(climate.tmax[m], units)}"
+        for m in (warm, cold)
+    ]
+    return f"{'; '.join(parts)}; {risk}"
+
+
+def _grounds(garden: Garden) -> list[tuple[str, str]]:
+    from sowplan.quantity import format_area
+
+    rows = []
+    if garden.beds:
+        area = sum(
+            (bed.length_m - 2 * bed.edge_m) * (bed.width_m - 2 * bed.edge_m) for bed in garden.beds
+        )
+        shown = format_area(area, garden.units)
+        rows.append(("beds", f"{len(garden.beds)}, together {shown} to plant"))
+    if garden.channels:
+        holes = sum(channel.holes for channel in garden.channels)
+        rows.append(("channels", f"{len(garden.channels)}, together {holes} holes"))
+    if garden.pots:
+        rows.append(("pots", str(sum(pot.count for pot in garden.pots))))
+    if garden.trays:
+        cells = sum(tray.cells for tray in garden.trays)
+        rows.append(("trays", f"{cells} cells"))
+    return rows or [("places", "none yet: add a [[bed]], [[channel]] or [[pot]]")]
+
+
+def _wants(garden: Garden, names: dict[str, str]) -> str:
+    if not garden.wants:
+        return "none yet: add a [[want]] for each crop"
+    return _listed([names[want.crop] for want in garden.wants])
+
+
+def _listed(names: list[str], most: int = 5) -> str:
+    """Return names, each once, with the number of those left out."""
+    once = list(dict.fromkeys(names))
+    more = f" and {len(once) - most} more" if len(once) > most else ""
+    return f"{len(once)}: {', '.join(once[:most])}{more}" if len(once) > 1 else once[0]
