@@ -8,6 +8,7 @@ from sowplan.commands.calendar import calendar
 from sowplan.commands.check import check
 from sowplan.commands.crops import crops
 from sowplan.commands.due import due
+from sowplan.commands.when import when
 
 app = typer.Typer(
     name="sowplan",
@@ -17,6 +18,7 @@ app = typer.Typer(
 )
 
 app.command()(check)
+app.command()(when)
 app.command()(crops)
 app.command()(due)
 app.command()(calendar)
