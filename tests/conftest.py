@@ -7,10 +7,15 @@ season of ``sample.py`` therefore comes as a fixture.
 from __future__ import annotations
 
 import importlib.util
+import os
+import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
 
 
 def _sample_module():
@@ -27,3 +32,33 @@ def _sample_module():
 def sample_plan():
     """Return the invented season of ``sample.py``; frozen, so that all tests may share it."""
     return _sample_module().sample_plan()
+
+
+EXAMPLES = sorted(path.parent.name for path in ROOT.glob("examples/*/garden.toml"))
+
+
+@pytest.fixture(scope="session", params=EXAMPLES)
+def example_folder(request, tmp_path_factory):
+    """Return the plan folder of an example garden, planned once for all tests and workers."""
+    shared = tmp_path_factory.getbasetemp()
+    if os.environ.get("PYTEST_XDIST_WORKER"):
+        shared = shared.parent  # each worker has a folder of its own in there
+    return _planned_once(request.param, shared)
+
+
+def _planned_once(name: str, shared: Path) -> Path:
+    """Plan an example with the command itself, or wait for the worker that is at it."""
+    folder, failed = shared / f"plan-{name}", shared / f"plan-{name}.failed"
+    try:
+        (shared / f"plan-{name}.begun").mkdir()
+    except FileExistsError:
+        while not folder.exists() and not failed.exists():
+            time.sleep(0.2)
+    else:
+        garden = ROOT / "examples" / name / "garden.toml"
+        command = [sys.executable, "-m", "sowplan", "plan", str(garden), "--out", str(folder)]
+        done = subprocess.run(command, capture_output=True, text=True, timeout=900, check=False)
+        if done.returncode != 0:
+            failed.write_text(done.stderr or done.stdout, encoding="utf-8")
+    assert not failed.exists(), failed.read_text(encoding="utf-8")
+    return folder

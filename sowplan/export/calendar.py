@@ -85,6 +85,8 @@ def calendar(plan: Plan, before: Plan | None = None) -> bytes:
         events += [(uid, e, True, old_crops) for uid, e in gone if uid not in kept]
     for uid, entry, cancelled, names in events:
         out.add_component(_event(uid, entry, stamp, names, cancelled))
+    if not events:
+        out.add_component(_nothing(plan, stamp))
     return out.to_ical()
 
 
@@ -104,7 +106,8 @@ def title(entry: Entry, crop_names: dict[str, str]) -> str:
     """Return an entry's one line: the task's own, or ``"Sow: Radish, Rocket and 2 more"``."""
     if len(entry.tasks) == 1:
         return entry.tasks[0].title
-    names = list(dict.fromkeys(crop_names.get(task.crop, task.crop) for task in entry.tasks))
+    found = (one_line(crop_names.get(task.crop, task.crop)) for task in entry.tasks)
+    names = list(dict.fromkeys(found))
     if len(names) > NAMES_TOLD:
         names[NAMES_TOLD - 1 :] = [f"{len(names) - NAMES_TOLD + 1} more"]
     return f"{_heading(entry)}: {join_words(names)}"
@@ -148,6 +151,20 @@ def _event(uid: str, entry: Entry, stamp: datetime, names: dict[str, str], cance
     alarm.add("trigger", EVENING_BEFORE)
     alarm.add("description", summary)
     event.add_component(alarm)
+    return event
+
+
+def _nothing(plan: Plan, stamp: datetime):
+    """Return the one event of an empty season: a calendar needs one (RFC 5545, section 3.6)."""
+    from icalendar import Event
+
+    event = Event()
+    event.add("uid", str(uuid5(NAMESPACE, f"{plan.site.plan_id}\n")))
+    event.add("dtstamp", stamp)
+    event.add("dtstart", plan.site.start)
+    event.add("dtend", plan.site.start + timedelta(days=1))
+    event.add("summary", "The garden's season begins: nothing is planned")
+    event.add("transp", "TRANSPARENT")
     return event
 
 
