@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from sowplan.records.garden import Garden, Tray
 
 _YEAR_DAYS = 365
-_WIDE = 30  # characters of the column "First harvest"
+_WIDE = 27  # characters of the column "First harvest", more where years stand in it
+_LONG_DAYS = 300  # a harvest later than this after sowing is told with its year
 
 
 def when(
@@ -107,22 +108,27 @@ def plain(row: Row) -> dict[str, Any]:
 
 
 def table(rows: tuple[Row, ...]) -> list[str]:
-    """Return the lines of the table; a year's number stands where it is new."""
+    """Return the lines of the table; a year stands where it is new, a reason where it changes."""
+    from sowplan.growth.reasons import without_dates
+
     raised = any(row.course.planting_out for row in rows)
     out = f"{'Plant out':<11}" if raised else ""
     lines = [
         f"{'Sow':<9}{'Up':<9}{out}{'First harvest':<{_WIDE}}{'Until':<9}{'Days':>4}  Sow again"
     ]
-    year = None
+    year, said = None, ""
     for row in rows:
         if row.course.sow.year != year:
-            year = row.course.sow.year
+            year, said = row.course.sow.year, ""
             lines.append(f"{year}")
-        lines.append(_line(row, raised).rstrip())
+        kind = without_dates(row.course.reason)
+        line = _line(row, raised) if not kind or kind != said else f'{_short(row.course.sow):<9}  "'
+        lines.append(line.rstrip())
+        said = kind
     return lines
 
 
-def _line(row: Row, raised: bool) -> str:
+def _line(row: Row, raised: bool, wide: int) -> str:
     c = row.course
     head = f"{_short(c.sow):<9}"
     if not c.feasible:
@@ -130,16 +136,15 @@ def _line(row: Row, raised: bool) -> str:
     out = f"{_short(c.planting_out):<11}" if raised else ""
     again = {None: "", 1: "the next day"}.get(row.interval_days, f"after {row.interval_days} days")
     return (
-        f"{head}{_short(c.emergence):<9}{out}{_first(c):<{_WIDE}}{_short(c.harvest_end):<9}"
+        f"{head}{_short(c.emergence):<9}{out}{_first(c):<{wide}}{_short(c.harvest_end):<9}"
         f"{row.days:>4}  {again}"
     )
 
 
 def _first(c: Course) -> str:
-    """Return ``"9 Nov (4 Nov to 15 Nov)"``; the year with it where it is not the sowing's."""
+    """Return ``"9 Nov (4 Nov to 15 Nov)"``; the year with it where it is long after sowing."""
     start = c.harvest_start
-    assert start is not None
-    year = f" {start.year}" if start.year != c.sow.year else ""
+    year = f" {start.year}" if start and (start - c.sow).days > _LONG_DAYS else ""
     early, late = _short(c.harvest_start_early), _short(c.harvest_start_late)
     return f"{_short(start)}{year} ({early} to {late})"
 
@@ -155,10 +160,10 @@ def _iso(day: date | None) -> str | None:
 
 
 def _setting(raised: bool, shelf: Tray | None, place: str) -> str:
-    """Return where it is sown and grows: ``"raised on Shelf, grown in Wall box"``."""
+    """Return where it is sown and grows: ``"raised in a tray (Shelf), grown in Wall box"``."""
     if not raised:
         return f"sown direct in {place}"
-    return f"raised in {shelf.name if shelf else 'a tray outdoors'}, grown in {place}"
+    return f"raised in a tray ({shelf.name if shelf else 'outdoors'}), grown in {place}"
 
 
 def _read(path: Path) -> tuple[dict[str, Crop], Garden]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 from enum import IntEnum
 
@@ -44,6 +45,11 @@ class Why(IntEnum):
 def day_words(day: date) -> str:
     """Return a date as a gardener says it: ``12 October``."""
     return f"{day.day} {_MONTHS[day.month - 1]}"
+
+
+def without_dates(reason: str) -> str:
+    """Return a reason without its dates, so that like reasons can be told once."""
+    return re.sub(rf"\d+ ({'|'.join(_MONTHS)})", "", reason)
 
 
 def hours_words(hours: float) -> str:
@@ -90,8 +96,8 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Why.SEEDLING_FROST: f"frost may kill the seedlings, up about {on(about)}{sow_from}",
         Why.TRAY_SLOW: "too cold or too dark to raise the seedlings",
         Why.NO_PLANTING_OUT: "no time to plant it out that is warm enough and safe from frost",
-        Why.OVERGROWN: f"would outgrow its cell: fit to plant out on {on(about)}, "
-        f"but too cold or frosty outside until {on(until)}",
+        Why.OVERGROWN: f"would outgrow its cell: ready on {on(about)}, "
+        f"too cold outside until {on(until)}",
         Why.FROST: f"frost would kill it about {on(about)}, before it is ready",
         Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
         Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",

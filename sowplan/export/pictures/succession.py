@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import groupby
@@ -11,6 +10,7 @@ from sowplan.export.pictures import lettering, svg
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.style import SMALL, TITLE, Palette, hatches, palette
 from sowplan.export.pictures.words import day_month, day_month_year
+from sowplan.growth.reasons import without_dates
 from sowplan.growth.succession import Row, Succession
 
 MARGIN, GUTTER, RIGHT = 24.0, 66.0, 92.0
@@ -233,7 +233,7 @@ def _hindered(
 ) -> list[str]:
     """Return why runs of sowings come to nothing, each run told once."""
     parts, n = [], 0
-    for kind, run in groupby(rows, key=lambda row: _kind(row.course.reason)):
+    for kind, run in groupby(rows, key=lambda row: without_dates(row.course.reason)):
         several = list(run)
         if kind:
             middle = n + (len(several) - 1) // 2
@@ -248,11 +248,6 @@ def _hindered(
             parts.append(caption(x, top + (middle + 0.5) * pitch + 4, words, colours, **at))
         n += len(several)
     return parts
-
-
-def _kind(reason: str) -> str:
-    """Return a reason without its dates, so that like reasons stand together."""
-    return re.sub(r"\d+ [A-Z][a-z]+", "", reason)
 
 
 def _short_days(
