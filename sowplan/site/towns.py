@@ -1,0 +1,136 @@
+"""A start for someone without figures: monthly normals of towns, and which is nearest.
+
+``towns.csv`` opens in any spreadsheet; each row says where its figures come from. A town's
+temperatures are carried to a garden's height by the lapse rate of the standard atmosphere.
+"""
+
+from __future__ import annotations
+
+import csv
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+
+from sowplan.records.garden import Climate
+
+MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+LAPSE_K_PER_M = 0.0065  # ISO 2533 standard atmosphere
+EARTH_RADIUS_KM = 6371.0
+# A hundred metres of height count like fifty kilometres of way: the lapse rate takes off
+# most of what height does to temperature, not what it does to frost and cloud (our choice).
+KM_PER_METRE = 0.5
+FAR_KM = 300.0
+
+
+@dataclass(frozen=True)
+class Town:
+    """A town and its monthly normals: mean daily minimum and maximum [°C] and rain [mm]."""
+
+    name: str
+    country: str  # ISO 3166 two letters
+    latitude: float
+    longitude: float
+    elevation_m: float
+    timezone: str
+    tmin: tuple[float, ...]
+    tmax: tuple[float, ...]
+    rain: tuple[float, ...]
+    source: str
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """The town to start from, its figures carried to the garden's height, and what to know."""
+
+    town: Town
+    distance_km: float
+    climate: Climate
+    note: str
+
+
+@lru_cache(maxsize=1)
+def towns() -> tuple[Town, ...]:
+    """Return all towns of the built-in table, by country and name."""
+    text = resources.files("sowplan.site").joinpath("towns.csv").read_text(encoding="utf-8")
+    return tuple(
+        Town(
+            name=row["town"],
+            country=row["country"],
+            latitude=float(row["latitude"]),
+            longitude=float(row["longitude"]),
+            elevation_m=float(row["elevation_m"]),
+            timezone=row["timezone"],
+            tmin=_twelve(row, "tmin"),
+            tmax=_twelve(row, "tmax"),
+            rain=_twelve(row, "rain"),
+            source=row["source"],
+        )
+        for row in csv.DictReader(text.splitlines())
+    )
+
+
+def nearest(latitude: float, longitude: float, elevation_m: float | None = None) -> Nearest:
+    """Return the town whose figures a garden may start from.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        The garden [°], north and east positive.
+    elevation_m : float, optional
+        Its height above the sea [m]; the town's own where not known.
+
+    Returns
+    -------
+    Nearest
+        Nearest by way and height, with a note that says how far and how sure.
+    """
+
+    def apart(town: Town) -> float:
+        height = 0.0 if elevation_m is None else abs(elevation_m - town.elevation_m)
+        return _distance_km(latitude, longitude, town) + KM_PER_METRE * height
+
+    town = min(towns(), key=lambda t: (apart(t), t.name))
+    rise = 0.0 if elevation_m is None else elevation_m - town.elevation_m
+    colder = LAPSE_K_PER_M * rise
+    source = f"{town.name}, {town.country}: {town.source}"
+    climate = Climate(
+        tmin=tuple(round(t - colder, 1) for t in town.tmin),
+        tmax=tuple(round(t - colder, 1) for t in town.tmax),
+        rain=town.rain,
+        source=source
+        if abs(colder) < 0.05
+        else f"{source}; carried {abs(rise):.0f} m "
+        f"{'up' if rise > 0 else 'down'} at 6.5 °C a kilometre",
+    )
+    distance = _distance_km(latitude, longitude, town)
+    return Nearest(town, distance, climate, _note(town, distance, rise, colder))
+
+
+def _note(town: Town, distance: float, rise: float, colder: float) -> str:
+    """Say where the figures come from, in gardener's words."""
+    height = ""
+    if abs(colder) >= 0.05:
+        height = (
+            f", made {abs(colder):.1f} °C {'colder' if colder > 0 else 'warmer'} "
+            f"because the garden lies {abs(rise):.0f} m {'higher' if rise > 0 else 'lower'}"
+        )
+    note = (
+        f"Temperatures and rain are those of {town.name} ({town.country}), "
+        f"{distance:.0f} km away{height}; {town.source}."
+    )
+    if distance > FAR_KM:
+        note += " That is far: take them as a first guess only."
+    return note + " Put in the figures of your own weather station as soon as you have them."
+
+
+def _distance_km(latitude: float, longitude: float, town: Town) -> float:
+    """Return the great-circle distance (haversine formula) [km]."""
+    a, b = math.radians(latitude), math.radians(town.latitude)
+    turn = math.radians(longitude - town.longitude)
+    h = math.sin((a - b) / 2) ** 2 + math.cos(a) * math.cos(b) * math.sin(turn / 2) ** 2
+    return 2 * EARTH_RADIUS_KM * math.asin(math.sqrt(min(1.0, h)))
+
+
+def _twelve(row: dict[str, str], what: str) -> tuple[float, ...]:
+    return tuple(float(row[f"{what}_{month}"]) for month in MONTHS)
