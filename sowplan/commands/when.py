@@ -122,8 +122,10 @@ def table(rows: tuple[Row, ...]) -> list[str]:
             year, said = row.course.sow.year, ""
             lines.append(f"{year}")
         kind = without_dates(row.course.reason)
-        line = _line(row, raised) if not kind or kind != said else f'{_short(row.course.sow):<9}  "'
-        lines.append(line.rstrip())
+        if kind and kind == said:
+            lines.append(f'{_short(row.course.sow):<9}  "')
+        else:
+            lines.append(_line(row, raised, wide).rstrip())
         said = kind
     return lines
 
