@@ -59,7 +59,7 @@ def test_the_family_is_the_accepted_one_of_the_genus(crop):
 def test_temperatures_rise_from_base_to_optimum_to_ceiling(crop):
     assert crop.killing_frost_c < crop.base_c + 2
     assert crop.base_c < crop.optimum_c < crop.ceiling_c
-    # A cardinal-temperature curve whose optimum lies no farther from the ceiling than from the base (common practice).
+    # The optimum lies no farther from the ceiling than from the base (common practice).
     assert crop.ceiling_c - crop.optimum_c <= crop.optimum_c - crop.base_c
     assert crop.germination_min_c < crop.germination_optimum_c < crop.germination_max_c
 
