@@ -113,9 +113,9 @@ def table(rows: tuple[Row, ...]) -> list[str]:
 
     raised = any(row.course.planting_out for row in rows)
     out = f"{'Plant out':<11}" if raised else ""
-    lines = [
-        f"{'Sow':<9}{'Up':<9}{out}{'First harvest':<{_WIDE}}{'Until':<9}{'Days':>4}  Sow again"
-    ]
+    wide = max([_WIDE, *(len(_first(row.course)) + 1 for row in rows if row.course.feasible)])
+    first = f"{'First harvest':<{wide}}"
+    lines = [f"{'Sow':<9}{'Up':<9}{out}{first}{'Until':<9}{'Days':>4}  Sow again"]
     year, said = None, ""
     for row in rows:
         if row.course.sow.year != year:
