@@ -8,7 +8,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-Pattern = Literal["square", "rows", "offset along length", "offset along width", "mixed", "none"]
+Pattern = Literal[
+    "square", "rows", "offset along length", "offset along width", "mixed", "free", "none"
+]
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,0 +1,110 @@
+"""Upper bounds: numbers of plants that no layout of any kind can exceed.
+
+All speak of points at least ``spacing_m`` apart in the rectangle on which plant
+centres may stand (the edge is already taken off).
+"""
+
+from __future__ import annotations
+
+import math
+
+from sowplan.bed.rows import SLACK
+
+ROOT3 = math.sqrt(3.0)
+
+SQUARE_BEST = (
+    # n: largest possible least distance between n points in a unit square. Proven; from the
+    # published tables of packings of equal circles in a square. n = 1 stands for no distance.
+    # Rounded up in the last place, so that the bound holds.
+    (math.inf, 1.414214, 1.035277, 1.000000, 0.707107, 0.600926, 0.535899, 0.517639, 0.500000)
+    + (0.421280, 0.398208, 0.388731, 0.366097, 0.348916, 0.341082, 0.333334, 0.306154, 0.300463)
+    + (0.289542, 0.286612, 0.271813, 0.267959, 0.258820, 0.254334, 0.250000, 0.238735, 0.235850)
+    + (0.230536, 0.226884, 0.224503)
+)
+
+
+def oler(length_m: float, width_m: float, spacing_m: float) -> int:
+    """Return Oler's bound on points ``spacing_m`` apart in a rectangle.
+
+    (2/√3)·A·B/s² + (A + B)/s + 1, rounded down. N. Oler, "An inequality in the geometry of
+    numbers", Acta Mathematica 105 (1961); formula and source from memory.
+    """
+    a, b = length_m / spacing_m, width_m / spacing_m
+    return math.floor(2 / ROOT3 * a * b + a + b + 1 + SLACK)
+
+
+def oler_convex(area_m2: float, perimeter_m: float, spacing_m: float) -> int:
+    """Return Oler's bound for any convex region: (2/√3)·area/s² + perimeter/(2·s) + 1."""
+    s = spacing_m
+    return math.floor(2 / ROOT3 * area_m2 / s**2 + perimeter_m / (2 * s) + 1 + SLACK)
+
+
+def narrow(length_m: float, width_m: float, spacing_m: float) -> int | None:
+    """Return the bound of a bed narrower than one spacing, or None where it is not.
+
+    Take the plants in the order in which they stand along the bed: each is at most the width
+    aside of the last, so at least √(s² − B²) further on. Exact up to a width of √3/2 spacings.
+    """
+    if width_m >= spacing_m * (1 - SLACK):
+        return None
+    step = math.sqrt(spacing_m**2 - width_m**2)
+    return math.floor(length_m / step + SLACK) + 1
+
+
+def in_square(side_m: float, spacing_m: float) -> int | None:
+    """Return the proven most points ``spacing_m`` apart in a square, or None beyond the table."""
+    reach = spacing_m / side_m * (1 - SLACK) if side_m > 0 else math.inf
+    if reach <= SQUARE_BEST[-1]:
+        return None
+    return max(n for n, distance in enumerate(SQUARE_BEST, 1) if distance >= reach)
+
+
+def bound(length_m: float, width_m: float, spacing_m: float) -> tuple[int, str]:
+    """Return the least of the bounds for a rectangle, and which one it is.
+
+    Parameters
+    ----------
+    length_m, width_m : float
+        Sides of the rectangle on which plant centres may stand [m].
+    spacing_m : float
+        Least distance between plants [m].
+
+    Returns
+    -------
+    tuple of int and str
+        Number of plants, and the name of the bound.
+    """
+    long, short = max(length_m, width_m), min(length_m, width_m)
+    found: list[tuple[int, str]] = []
+    one_row = narrow(long, short, spacing_m)
+    if one_row is not None:
+        found.append((one_row, "a bed narrower than one spacing"))
+    square = in_square(long, spacing_m)
+    if square is not None:
+        found.append((square, "the proven best for points in a square"))
+    found.append((oler(long, short, spacing_m), "Oler's bound"))
+    return min(found, key=lambda item: item[0])
+
+
+def region_bound(area_m2: float, perimeter_m: float, spacing_m: float, parts: int = 1) -> int:
+    """Return a bound for a region of any outline, holes included.
+
+    Parameters
+    ----------
+    area_m2, perimeter_m : float
+        Of the region on which plant centres may stand [m², m]; the rims of holes count.
+    spacing_m : float
+        Least distance between plants [m].
+    parts : int
+        Number of separate pieces; 0 where ``area_m2`` has been grown by s/√3 already.
+
+    Notes
+    -----
+    About each plant lies the part of its Voronoi cell within s/√3; it measures at least
+    (√3/2)·s², by the argument of L. Fejes Tóth for discs in the plane (from memory). These
+    parts do not overlap and reach at most s/√3 beyond the region, which on the way there grows
+    by no more than perimeter·s/√3, and π·s²/3 for each piece.
+    """
+    reach = spacing_m / ROOT3
+    grown = area_m2 + perimeter_m * reach + parts * math.pi * reach**2
+    return math.floor(grown / (ROOT3 / 2 * spacing_m**2) + SLACK)
