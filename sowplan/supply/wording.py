@@ -193,7 +193,7 @@ def _trim(value: float, decimals: int) -> str:
 
 def _feet_and_inches(metres: float) -> str:
     half_inches = math.floor(metres / INCH_M * 2 + 0.5 + 1e-9)
-    feet, rest = divmod(half_inches, 24) if half_inches >= 48 else (0, half_inches)
+    feet, rest = divmod(half_inches, 24) if half_inches >= 72 else (0, half_inches)
     inches = _trim(rest / 2, 1)
     if feet and rest == 0:
         return f"{feet} ft"

@@ -1,0 +1,105 @@
+"""Where a planting stands, in words: checked against positions worked out by hand."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+
+from sowplan.bed.strips import strip_for
+from sowplan.supply.ground import grounds, overlap
+
+
+def ground_of(plan, planting: str):
+    return next(g for g in grounds(plan) if g.planting.id == planting)
+
+
+def imperial(plan):
+    return dataclasses.replace(plan, site=dataclasses.replace(plan.site, units="imperial"))
+
+
+def test_a_strip_is_measured_from_the_board(sample_plan):
+    """Strip from 1.35 m inside a margin of 5 cm, 45 cm long: 140 to 185 cm from the board."""
+    ground = ground_of(sample_plan, "radish-1")
+    assert ground.short == "Long bed, 140-185 cm"
+    # Rows 15 cm apart, the first half of that behind the strip's start: 147.5, 162.5, 177.5.
+    assert "3 rows across the bed, at 148, 163 and 178 cm along it." in ground.rows
+    # 16 plants in 80 cm, half a spacing from the ends: the first at 5 + 2.5 cm.
+    assert "16 plants a row, the first 8 cm from the side, then every 5 cm." in ground.rows
+
+
+def test_rows_are_spread_over_the_width(sample_plan):
+    """Three heads in 80 cm: the outer ones 12.5 cm inside, so 27.5 cm from one to the next."""
+    rows = ground_of(sample_plan, "lettuce-butterhead-1").rows
+    assert "3 plants a row, the first 18 cm from the side, then every 28 cm" in rows
+
+
+def test_a_part_row_says_so(sample_plan):
+    assert "2 plants (1 in the last) a row" in ground_of(sample_plan, "lettuce-butterhead-4").rows
+
+
+def test_many_rows_are_not_told_one_by_one(sample_plan):
+    p = next(p for p in sample_plan.plantings if p.id == "carrot-1")
+    long = dataclasses.replace(p, rows=9, plants=144, strip_start_m=0.0, strip_length_m=1.35)
+    plan = dataclasses.replace(sample_plan, plantings=(long,))
+    assert "9 rows across the bed, at 13 cm, then every 15 cm, the last at 133 cm along it" in (
+        grounds(plan)[0].rows
+    )
+
+
+def test_offset_rows_say_that_they_are(sample_plan):
+    """A strip of offset rows as the stage above makes them, in the Wall bed's 65 cm."""
+    strip = strip_for(0.65, 0.25, 0.25, 12)
+    assert strip.per_row[0] != strip.per_row[1] or strip.pitch_m < 0.25
+    p = next(p for p in sample_plan.plantings if p.id == "lettuce-butterhead-4")
+    offset = dataclasses.replace(
+        p,
+        plants=strip.plants,
+        rows=strip.rows,
+        per_row=strip.per_row,
+        row_pitch_m=strip.pitch_m,
+        row_lead_m=strip.lead_m,
+        strip_start_m=0.0,
+        strip_length_m=strip.length_m,
+    )
+    rows = grounds(dataclasses.replace(sample_plan, plantings=(offset,)))[0].rows
+    assert "every other row stands half a gap aside" in rows
+
+
+def test_holes_and_pots(sample_plan):
+    rail = ground_of(sample_plan, "basil-1")
+    assert rail.short == "Rail, holes 13-18"
+    assert rail.rows == "Holes 13-18: 1 plant a hole."
+    assert ground_of(sample_plan, "tomato-cherry-2").rows == "Pots 1 and 2: 1 plant a pot."
+
+
+def test_wide_crops_take_several_holes_and_small_ones_share_a_pot(sample_plan):
+    p = next(p for p in sample_plan.plantings if p.id == "basil-1")
+    wide = dataclasses.replace(p, plants=3)
+    plan = dataclasses.replace(sample_plan, plantings=(wide,))
+    assert grounds(plan)[0].rows == "Holes 13-18: 1 plant to every 2 holes."
+    pots = next(p for p in sample_plan.plantings if p.id == "basil-2")
+    plan = dataclasses.replace(sample_plan, plantings=(dataclasses.replace(pots, plants=6),))
+    assert grounds(plan)[0].rows == "Pots 3 and 4: 3 plants a pot."
+
+
+def test_clumps_are_told(sample_plan):
+    assert "(clumps of 6)" in ground_of(sample_plan, "spring-onion-1").rows
+
+
+def test_feet_and_inches_where_the_garden_asks(sample_plan):
+    for ground in grounds(imperial(sample_plan)):
+        assert not re.search(r"\d c?m\b", f"{ground.short} {ground.rows}")
+    # 1.40 and 1.85 m in inches, to the half: 55.12 and 72.83.
+    assert ground_of(imperial(sample_plan), "radish-1").short == (
+        "Long bed, 4 ft 7 in to 6 ft 1 in"
+    )
+
+
+def test_what_follows_on_the_same_ground(sample_plan):
+    """By the sample's own table: after the first heads in the Long bed come the beans."""
+    assert ground_of(sample_plan, "lettuce-butterhead-1").follows.id == "dwarf-bean-1"
+    assert ground_of(sample_plan, "pak-choi-2").follows.id == "lettuce-loose-leaf-6"
+    assert ground_of(sample_plan, "spinach-3").follows is None
+    for ground in grounds(sample_plan):
+        if ground.follows:
+            assert overlap(ground.planting, ground.follows)

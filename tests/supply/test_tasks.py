@@ -1,0 +1,229 @@
+"""A season's tasks: nothing forgotten, nothing before its time, and worded to work from."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections import Counter
+from datetime import date, timedelta
+
+import pytest
+
+from sowplan.supply.advice import cautions, how_to_clear, how_to_harvest, propagule
+from sowplan.supply.tasks import ORDER, tasks
+
+
+@pytest.fixture(scope="module")
+def all_tasks(sample_plan):
+    return tasks(sample_plan)
+
+
+def of(all_tasks, planting: str, kind: str):
+    return [t for t in all_tasks if t.planting == planting and t.kind == kind]
+
+
+def one(all_tasks, planting: str, kind: str):
+    (task,) = of(all_tasks, planting, kind)
+    return task
+
+
+def with_crop(plan, key: str, **changes):
+    crops = tuple(
+        dataclasses.replace(crop, **changes) if crop.key == key else crop for crop in plan.crops
+    )
+    return dataclasses.replace(plan, crops=crops)
+
+
+def test_every_planting_is_sown_harvested_and_cleared_on_the_plans_days(sample_plan, all_tasks):
+    for p in sample_plan.plantings:
+        assert one(all_tasks, p.id, "sow").day == p.sow
+        assert one(all_tasks, p.id, "clear").until == p.cleared
+        assert one(all_tasks, p.id, "clear").day > p.harvest_end
+        lots = [(t.day, t.until) for t in of(all_tasks, p.id, "harvest")]
+        assert lots == [(lot.ready, lot.last) for lot in p.lots]
+        planted = [t.day for t in of(all_tasks, p.id, "plant out")]
+        assert planted == ([p.planting_out] if p.planting_out else [])
+
+
+def test_what_comes_between_comes_in_order(sample_plan, all_tasks):
+    for p in sample_plan.plantings:
+        end = p.planting_out or p.harvest_start
+        for kind in ("thin", "pot on", "harden off"):
+            for t in of(all_tasks, p.id, kind):
+                assert p.emergence < t.day <= t.until < end or kind == "pot on"
+                assert p.emergence < t.day < end
+        if p.planting_out:
+            hard = one(all_tasks, p.id, "harden off")
+            assert hard.until == p.planting_out - timedelta(days=1)
+            assert (p.planting_out - hard.day).days <= 7
+
+
+def test_ids_are_unique_and_hold_no_date(sample_plan, all_tasks):
+    assert max(Counter(t.id for t in all_tasks).values()) == 1
+    shift = timedelta(days=40)
+    later = dataclasses.replace(
+        sample_plan,
+        sky=(),
+        plantings=tuple(
+            dataclasses.replace(
+                p,
+                **{
+                    name: getattr(p, name) and getattr(p, name) + shift
+                    for name in (
+                        "sow", "emergence", "planting_out", "harvest_start", "harvest_end",
+                        "cleared", "harvest_start_early", "harvest_start_late",
+                    )
+                },
+                lots=tuple(
+                    dataclasses.replace(x, ready=x.ready + shift, last=x.last + shift)
+                    for x in p.lots
+                ),
+            )
+            for p in sample_plan.plantings
+        ),
+    )  # fmt: skip
+    ids = {t.id for t in all_tasks if t.kind != "protect"}
+    assert {t.id for t in tasks(later)} == ids
+
+
+def test_they_come_in_the_order_of_days_and_of_work(all_tasks):
+    keys = [(t.day, ORDER.index(t.kind)) for t in all_tasks]
+    assert keys == sorted(keys)
+    assert all(t.day <= t.until for t in all_tasks)
+
+
+def test_sowing_says_cells_seeds_and_depth(all_tasks):
+    t = one(all_tasks, "lettuce-butterhead-1", "sow")
+    assert t.title == "Sow Butterhead lettuce: 10 cells, Shelf"
+    assert t.place == "Shelf"
+    for text in (
+        "10 cells, 2 seeds a cell, 5 mm deep: 20 seeds in all",
+        "For 9 plants, 1 to spare",
+    ):
+        assert text in t.details
+    assert "planted out about Tue 29 September: Long bed, 5-80 cm" in t.details
+
+
+def test_direct_sowing_says_rows(all_tasks):
+    t = one(all_tasks, "carrot-1", "sow")
+    assert t.title == "Sow Carrot: Long bed, 80-140 cm"
+    assert t.place == "Long bed"
+    assert "4 rows across the bed" in t.details and "128 seeds in all" in t.details
+
+
+def test_planting_out_says_where_and_what_to_put_up(all_tasks):
+    t = one(all_tasks, "tomato-cherry-1", "plant out")
+    assert t.title == "Plant out 4 Cherry tomato: Gate bed, 5-125 cm"
+    assert "Set a cane or string" in t.details
+    assert "2 rows across the bed" in t.details
+
+
+def test_harvest_says_how_much_and_until_when(all_tasks):
+    first, *_, last = of(all_tasks, "lettuce-loose-leaf-1", "harvest")
+    assert first.title == "Harvest Loose-leaf lettuce: 6 bunches, Long bed"
+    assert "Cut 1 of 3" in first.details and "it grows again" in first.details
+    assert "A forecast: from" in first.details and "A forecast" not in last.details
+    assert "Last cut" in last.details
+
+
+def test_only_crowded_cells_are_thinned(all_tasks):
+    """One bean a station and seven onions for a clump of six need none; two lettuces a cell do."""
+    assert not of(all_tasks, "dwarf-bean-1", "thin") and not of(all_tasks, "radish-1", "thin")
+    assert not of(all_tasks, "spring-onion-1", "thin")
+    assert "1 to a cell" in one(all_tasks, "lettuce-butterhead-1", "thin").details
+
+
+def test_long_raised_fruiting_crops_are_potted_on(all_tasks):
+    assert {t.crop for t in all_tasks if t.kind == "pot on"} == {"tomato-cherry"}
+
+
+def test_clearing_says_when_the_ground_is_needed(all_tasks):
+    t = one(all_tasks, "lettuce-butterhead-1", "clear")
+    assert "needed again on Fri 20 November" in t.details
+    assert "leave the roots in" in one(all_tasks, "dwarf-bean-1", "clear").details
+
+
+def test_tender_crops_are_watched_while_frost_can_come(sample_plan, all_tasks):
+    watches = [t for t in all_tasks if t.kind == "protect"]
+    chance = {sky.day: sky.frost_chance for sky in sample_plan.sky}
+    assert watches and all(sample_plan.crop(t.crop).tender for t in watches)
+    for p in sample_plan.plantings:
+        crop, place = sample_plan.crop(p.crop), sample_plan.place(p.place)
+        days = [p.planting_out or p.emergence]
+        while days[-1] < p.harvest_end:
+            days.append(days[-1] + timedelta(days=1))
+        cold = [day for day in days if chance.get(day, 0) >= 0.02]
+        found = of(all_tasks, p.id, "protect")
+        assert bool(found) == bool(cold and crop.tender)
+        for day in cold if crop.tender else ():
+            assert any(t.day <= day <= t.until for t in found), (p.id, day)
+        if found and place.cover == "tunnel":
+            assert "Shut the tunnel" in found[0].details
+
+
+def test_frost_watches_keep_their_names(sample_plan):
+    """With no cold at the start of the stay, the watch at its end is still number 2."""
+    autumn = tuple(
+        dataclasses.replace(day, frost_chance=0.0 if day.day.year == 2026 else day.frost_chance)
+        for day in sample_plan.sky
+    )
+    found = tasks(dataclasses.replace(sample_plan, sky=autumn))
+    ids = {t.id for t in found if t.kind == "protect"}
+    assert "tomato-cherry-1:protect-2" in ids and "tomato-cherry-1:protect-1" not in ids
+
+
+def test_what_lies_before_the_season_is_left_out(sample_plan, all_tasks):
+    """A planting that stands when the season begins is harvested and cleared, not sown again."""
+    site = dataclasses.replace(sample_plan.site, start=date(2026, 10, 12))
+    found = tasks(dataclasses.replace(sample_plan, site=site))
+    assert all(t.until >= site.start for t in found)
+    assert [t.kind for t in found if t.planting == "radish-3"] == ["harvest", "clear"]
+
+
+def test_tubers_cloves_and_sets_are_planted(sample_plan):
+    plan = with_crop(sample_plan, "carrot", botanical_name="Allium sativum", seeds_per_cell=1)
+    t = one(tasks(plan), "carrot-1", "sow")
+    assert t.title.startswith("Plant Carrot: ") and "1 clove a station" in t.details
+    onion = dataclasses.replace(sample_plan.crop("spring-onion"), key="onion-sets")
+    assert propagule(onion) == "set"
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("Solanum tuberosum", "green"),
+        ("Phaseolus vulgaris", "cook"),
+        ("Vicia faba", "G6PD"),
+        ("Pastinaca sativa subsp. sativa", "sap"),
+        ("Cucurbita pepo", "bitter"),
+        ("Nasturtium officinale", "drinking water"),
+    ],
+)
+def test_what_can_hurt_is_said_where_it_is_read(sample_plan, name, words):
+    """Food-safety facts of common knowledge, from memory."""
+    plan = with_crop(sample_plan, "radish", botanical_name=name)
+    assert words in of(tasks(plan), "radish-1", "harvest")[0].details
+    assert any(words in text for text in cautions(plan))
+
+
+def test_advice_fits_the_harvest(sample_plan):
+    radish, basil = sample_plan.crop("radish"), sample_plan.crop("basil")
+    assert how_to_harvest(radish, 1, 1).startswith("Lift")
+    assert "nip out" in how_to_harvest(basil, 2, 10)
+    corn = dataclasses.replace(radish, group="fruiting")
+    assert "ripe" in how_to_harvest(corn, 1, 1)
+    herb = dataclasses.replace(basil, harvest="cut")
+    assert "stems" in how_to_harvest(herb, 1, 3)
+    assert "supports" in how_to_clear(sample_plan.crop("tomato-cherry"))
+
+
+def test_imperial_gardens_get_no_centimetres(sample_plan):
+    site = dataclasses.replace(sample_plan.site, units="imperial")
+    for t in tasks(dataclasses.replace(sample_plan, site=site)):
+        for unit in (" cm", " mm", " kg", " g,"):
+            assert unit not in t.title + t.details, t.details
+
+
+def test_names_with_line_breaks_stay_on_their_line(sample_plan):
+    plan = with_crop(sample_plan, "radish", name="Radish\n\tround ")
+    for t in tasks(plan):
+        assert "\n" not in t.title + t.details
