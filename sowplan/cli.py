@@ -6,8 +6,10 @@ import typer
 
 from sowplan.commands.calendar import calendar
 from sowplan.commands.check import check
+from sowplan.commands.climate import climate
 from sowplan.commands.crops import crops
 from sowplan.commands.due import due
+from sowplan.commands.plan import plan
 from sowplan.commands.when import when
 
 app = typer.Typer(
@@ -19,7 +21,9 @@ app = typer.Typer(
 
 app.command()(check)
 app.command()(when)
+app.command()(climate)
 app.command()(crops)
+app.command()(plan)
 app.command()(due)
 app.command()(calendar)
 

@@ -39,7 +39,7 @@ class _Column:
 
 
 def read_weather(
-    path: Path, temperature_unit: str = "C", rain_unit: str = "mm"
+    path: Path, temperature_unit: str = "C", rain_unit: str = "mm", gaps: bool = False
 ) -> tuple[tuple[DayRecord, ...], list[Problem]]:
     """Read a daily weather record.
 
@@ -52,11 +52,14 @@ def read_weather(
         Unit of temperatures whose heading names none.
     rain_unit : {"mm", "in"}
         Unit of rain whose heading names none.
+    gaps : bool
+        Let days be missing, and pass over rows without a minimum or a maximum.
 
     Returns
     -------
     records : tuple of DayRecord
-        Every day from the first to the last [°C, mm], in order; empty where anything is wrong.
+        Every day from the first to the last [°C, mm], in order, or with ``gaps`` those that
+        are there; empty where anything is wrong.
     problems : list of Problem
         Everything wrong; of many alike the first few, with the number of the rest.
     """
@@ -70,6 +73,8 @@ def read_weather(
     days: dict[date, tuple[int, DayRecord]] = {}
     unread: set[int] = set()  # lines whose day is not known
     for row in table.rows:
+        if gaps and not all(row.cells.get(columns[n].heading) for n in ("tmin", "tmax")):
+            continue
         day, record, found = _read_row(table, row, columns, units)
         problems += found
         if day is None:
@@ -79,7 +84,7 @@ def read_weather(
             problems.append(_wrong(table, row.line, "date", day.isoformat(), message))
         else:
             days[day] = (row.line, record)
-    problems += _gaps(table, days, unread)
+    problems += _gaps(table, days, unread, gaps)
     if problems:
         return (), _few_of_each(problems)
     return tuple(record for _, (_, record) in sorted(days.items())), []
@@ -183,7 +188,9 @@ def _value(name: str, text: str, unit: str, comma: bool) -> tuple[float | None, 
     return value, ""
 
 
-def _gaps(table: Table, days: dict[date, tuple[int, DayRecord]], unread: set[int]) -> list[Problem]:
+def _gaps(
+    table: Table, days: dict[date, tuple[int, DayRecord]], unread: set[int], allowed: bool
+) -> list[Problem]:
     """Return a problem a gap, and one where the record is too short to be a year."""
     if not days:
         message = "There is no day in this record."
@@ -193,12 +200,12 @@ def _gaps(table: Table, days: dict[date, tuple[int, DayRecord]], unread: set[int
     for before, after in zip(known, known[1:], strict=False):
         missing = (after - before).days - 1
         between = range(*sorted((days[before][0], days[after][0])))
-        if missing and not any(line in unread for line in between):
+        if missing and not allowed and not any(line in unread for line in between):
             first, last = before + timedelta(days=1), after - timedelta(days=1)
             which = f"{first} is" if missing == 1 else f"{first} to {last} ({missing} days) are"
             message = f"{which} missing. Fill the gap, or begin the record after it."
             problems.append(_wrong(table, days[after][0], "date", after.isoformat(), message))
-    covered = (known[-1] - known[0]).days + 1 + len(unread)
+    covered = len(days) if allowed else (known[-1] - known[0]).days + 1 + len(unread)
     if covered < WHOLE_YEAR_DAYS:
         message = f"A record covers one whole year at least (365 days); this one covers {covered}."
         problems.append(_wrong(table, None, "date", f"{known[0]} to {known[-1]}", message))

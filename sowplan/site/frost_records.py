@@ -8,13 +8,18 @@ standard deviation, are the other. That is how national freeze-probability table
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.site import gauss
 from sowplan.site.frost import Calendar, Halves
+from sowplan.site.recorded import Record, by_year
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+FrostDays = tuple[date | None, date | None]
 
 # Records come rounded: a whole degree Fahrenheit written in tenths of a degree Celsius may
 # stand up to this much above the threshold it equals.
@@ -32,11 +37,6 @@ class RecordFrost:
         self._minima = minima
         self._spring = _half(minima, calendar.spring)
         self._autumn = _half(minima, calendar.autumn)
-
-    @property
-    def usable(self) -> bool:
-        """Whether at least two springs and two autumns are recorded."""
-        return min(len(self._spring), len(self._autumn)) >= 2
 
     @property
     def years(self) -> int:
@@ -63,23 +63,61 @@ class RecordFrost:
         return sum(np.roll(share, k) for k in range(-7, 8)) / 15
 
 
-def frost_days(minima: Floats, calendar: Calendar, threshold_c: float) -> tuple[Floats, Floats]:
-    """Return each year's last and first frost as positions in the half-years, NaN for none."""
-    last = _last(_half(minima, calendar.spring), threshold_c)
-    autumn = _half(minima, calendar.autumn)[:, ::-1]
-    return last, len(calendar.autumn) - 1 - _last(autumn, threshold_c)
+def frost_days(record: Record, calendar: Calendar, threshold_c: float) -> dict[int, FrostDays]:
+    """Return the last frost of each recorded spring and the first of each autumn.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    calendar : Calendar
+        Its halves of the year.
+    threshold_c : float
+        Minimum that counts as frost [°C].
+
+    Returns
+    -------
+    dict
+        By the calendar year in which spring or autumn begins: ``(last, first)``, each a date
+        or None where that half-year has no such frost, or is not recorded whole.
+    """
+    minima = by_year(record)
+    found: dict[int, list[date | None]] = {}
+    for side, places in enumerate((calendar.spring, calendar.autumn)):
+        table = _in_order(minima, places)
+        whole = _recorded(table)
+        at = _last(table, threshold_c) if side == 0 else -_last(table[:, ::-1], threshold_c)
+        for row, position in enumerate(at):
+            year = record.first.year + row
+            days = found.setdefault(year, [None, None])
+            if whole[row] and not np.isnan(position):
+                place = places[int(position) if side == 0 else int(position) - 1]
+                turned = places[0] > place  # July to January, beyond the new year
+                day = date(2000, 1, 1) + timedelta(days=place)
+                days[side] = day.replace(year=year + turned)
+    return {year: (last, first) for year, (last, first) in found.items()}
+
+
+def _in_order(minima: Floats, places: tuple[int, ...]) -> Floats:
+    """Return half-years in order of days, a row a calendar year in which one begins."""
+    at = np.asarray(places)
+    turn = np.flatnonzero(np.diff(at) < 0)
+    if not len(turn):
+        return minima[:, at]
+    cut = turn[0] + 1  # July to January: the January is that of the next year
+    following = np.concatenate([minima[1:], np.full((1, minima.shape[1]), np.nan)])
+    return np.concatenate([minima[:, at[:cut]], following[:, at[cut:]]], axis=1)
+
+
+def _recorded(half: Floats) -> Bools:
+    """Tell which half-years are recorded (nearly) whole."""
+    return (~np.isnan(half)).mean(axis=1) >= _ENOUGH
 
 
 def _half(minima: Floats, places: tuple[int, ...]) -> Floats:
-    """Return the recorded half-years, shape (half-years, days), in order of days."""
-    places_ = np.asarray(places)
-    turn = np.flatnonzero(np.diff(places_) < 0)
-    if len(turn):  # July to January: the January is that of the next year
-        cut = turn[0] + 1
-        table = np.concatenate([minima[:-1, places_[:cut]], minima[1:, places_[cut:]]], axis=1)
-    else:
-        table = minima[:, places_]
-    return table[(~np.isnan(table)).mean(axis=1) >= _ENOUGH]
+    """Return the half-years that are recorded, shape (half-years, days), in order of days."""
+    table = _in_order(minima, places)
+    return table[_recorded(table)]
 
 
 def _last(half: Floats, threshold_c: float) -> Floats:

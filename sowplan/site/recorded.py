@@ -121,15 +121,26 @@ def recorded_departures(record: Record, normal: YearCurve, start: date, days: in
     return table[at % len(table)]
 
 
-def by_year(record: Record) -> tuple[Floats, int]:
-    """Return the minima as (years, 366), NaN where there is none, and the first row's year."""
+def by_year(record: Record) -> Floats:
+    """Return the minima as (calendar years, 366) [°C], NaN where there is none."""
     slot = leap_places(record.first, len(record.tmin))
     place, _ = day_places(record.first, len(record.tmin))
     row = np.cumsum(place == 0)
     row -= row[0]
     table = np.full((row[-1] + 1, _YEAR), np.nan)
     table[row, slot] = record.tmin
-    return table, record.first.year
+    return table
+
+
+def degree_days(record: Record, base_c: float) -> dict[int, float]:
+    """Return each calendar year's sum of daily means above a base [K d].
+
+    A day's mean is that of its minimum and maximum; a day below the base counts nought.
+    """
+    dates = np.datetime64(record.first, "D") + np.arange(len(record.tmin))
+    year = dates.astype("M8[Y]").astype(int) + 1970
+    above = np.maximum((record.tmin + record.tmax) / 2 - base_c, 0.0)
+    return {int(y): float(np.nansum(above[year == y])) for y in np.unique(year)}
 
 
 def _filled(table: Floats) -> Floats:

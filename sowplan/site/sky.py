@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,7 +10,7 @@ from numpy.typing import NDArray
 
 from sowplan.records.garden import Climate, Site
 from sowplan.site import light, spread
-from sowplan.site.frost import Calendar, FrostOutlook, Halves, agreeing
+from sowplan.site.frost import Calendar, FrostOutlook, agreeing
 from sowplan.site.frost_normals import SOURCE as ESTIMATE
 from sowplan.site.frost_normals import ChainFrost
 from sowplan.site.frost_records import RecordFrost
@@ -74,8 +73,20 @@ def sky(site: Site, climate: Climate, start: date, days: int) -> Sky:
         scenarios = spread.departures(tmean.map(spread.daily_sd).on(start, days), start)
         source = spread.SOURCE
     series = _series(site, start, days, (tmin, tmax, _rain_curve(rain)), scenarios, source)
-    frost = _frost(climate, record, tmin.leap, tmax.leap)
-    return Sky(series, FrostOutlook(start, days, *frost))
+    return Sky(series, _outlook(climate, record, tmin, tmax, start, days))
+
+
+def frost_outlook(climate: Climate, start: date, days: int) -> FrostOutlook:
+    """Return the frosts of a season alone, for which the place itself need not be known.
+
+    Raises
+    ------
+    ValueError
+        As ``sky``.
+    """
+    record = record_of(climate.records) if climate.records else None
+    low, high, _ = monthly_means(record) if record else _given(climate)
+    return _outlook(climate, record, year_curve(low), year_curve(high), start, days)
 
 
 def _given(climate: Climate) -> tuple[Floats, Floats, Floats | None]:
@@ -84,26 +95,32 @@ def _given(climate: Climate) -> tuple[Floats, Floats, Floats | None]:
     return np.asarray(climate.tmin), np.asarray(climate.tmax), rain
 
 
-def _frost(
-    climate: Climate, record: Record | None, tmin: Floats, tmax: Floats
-) -> tuple[Calendar, Callable[[float], Halves], Callable[[float], Floats], str]:
-    """Return what the frost outlook asks: from records where two years of them are there."""
-    calendar = Calendar.of(tmin)
-    chances: ChainFrost | RecordFrost = ChainFrost(tmin, minimum_sd(tmin, tmax), calendar)
+def _outlook(
+    climate: Climate,
+    record: Record | None,
+    tmin: YearCurve,
+    tmax: YearCurve,
+    start: date,
+    days: int,
+) -> FrostOutlook:
+    """Return the frost outlook: from records where two years of them are there."""
+    calendar = Calendar.of(tmin.leap)
+    sd = minimum_sd(tmin.leap, tmax.leap)
+    chances: ChainFrost | RecordFrost = ChainFrost(tmin.leap, sd, calendar)
     source = ESTIMATE
     if record:
-        recorded = RecordFrost(by_year(record)[0], calendar)
-        if recorded.usable:
+        recorded = RecordFrost(by_year(record), calendar)
+        if recorded.years >= 2:
             chances, source = recorded, f"from {recorded.years} recorded years"
     own = [d for d in (climate.last_frost, climate.first_frost) if d]
+    if own:
+        source = (
+            f"your own date{'s' * (len(own) - 1)}; beyond {'them' if own[1:] else 'it'} {source}"
+        )
     halves = agreeing(
         chances.halves, calendar, climate.last_frost, climate.first_frost, climate.frost_risk
     )
-    if own:
-        source = (
-            f"your own date{'s' * (len(own) - 1)}; beyond {'them' if own[1:] else 'it'}, {source}"
-        )
-    return calendar, halves, chances.weekly, source
+    return FrostOutlook(start, days, calendar, halves, chances.weekly, source)
 
 
 def _series(
