@@ -1,0 +1,145 @@
+"""``sowplan plan``: the main job, from a garden file to the plan folder."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from sowplan.season.plan import Plan
+
+
+def plan(
+    garden: Annotated[Path, typer.Argument(help="A garden file.", metavar="GARDEN")],
+    out: Annotated[
+        Path, typer.Option("--out", "-o", help="The plan folder to write.", metavar="FOLDER")
+    ] = Path("plan"),
+    effort: Annotated[
+        float,
+        typer.Option(min=0.0, help="Work to spend on it, as a multiple of the usual."),
+    ] = 1.0,
+    safety: Annotated[
+        float,
+        typer.Option(
+            min=0.5,
+            max=0.99,
+            help="Share of years in which harvests should be there by the planned day; "
+            "0.9 plans for a late year.",
+        ),
+    ] = 0.5,
+    fixed_interval: Annotated[
+        bool,
+        typer.Option(
+            "--fixed-interval",
+            help="Sow each crop every one, two or three weeks instead, as by the rule of thumb.",
+        ),
+    ] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
+) -> None:
+    """Plan a season: what to sow when, how many, and where each batch stands.
+
+    Writes the plan folder: the plan itself, a summary, the calendar for the phone, tables and
+    sheets. What cannot be met is said with its reason.
+
+    For example:
+
+      sowplan plan garden.toml --out plan
+
+      sowplan plan garden.toml --out plan --effort 5
+
+      sowplan plan garden.toml --out cautious --safety 0.9
+    """
+    from sowplan.commands.problems import stop_on
+    from sowplan.export.folder import write_folder
+    from sowplan.records.garden_file import read_garden
+    from sowplan.season.planner import make_plan
+
+    reading = read_garden(garden)
+    stop_on(reading.problems)
+    assert reading.garden is not None  # there is no problem
+    with _Line() as line:
+        made, problems = make_plan(
+            reading.garden,
+            reading.crops,
+            effort=effort,
+            safety=safety,
+            fixed_interval=fixed_interval,
+            progress=line.show,
+        )
+    stop_on(problems)
+    assert made is not None
+    stop_on(write_folder(made, out))
+    if as_json:
+        from sowplan.season.archive import to_json
+
+        typer.echo(to_json(made), nl=False)
+    else:
+        typer.echo("\n".join(_said(made, out)))
+
+
+def _said(made: Plan, out: Path) -> list[str]:
+    """Return what the season looks like in a few lines, and what to open next."""
+    from sowplan.export.summary import headline
+
+    head = typer.style(f"{made.site.name}: {made.site.start} to {made.site.end}", bold=True)
+    lines = [head, *(f"  {line}" for line in headline(made))]
+    if "stopped" in made.quality.method:
+        lines.append("  Stopped before its time: this is the best plan found so far.")
+    opens = [
+        ("season.html", "the season on one page"),
+        ("season.pdf", "sheets for the shed door"),
+        ("summary.txt", "the season in words"),
+        ("season.ics", "for the phone's calendar"),
+        ("tasks.csv", "what to do, day by day"),
+    ]
+    there = [(name, what) for name, what in opens if (out / name).exists()][:4]
+    width = max((len(name) for name, _ in there), default=0)
+    lines.append(f"Written to {out}. Open next:")
+    return lines + [f"  {name:<{width}}  {what}" for name, what in there]
+
+
+class _Line:
+    """A progress line on the terminal, for work longer than a second; silent in a pipe."""
+
+    WAIT_S = 1.0
+
+    def __enter__(self) -> _Line:
+        import time
+
+        self._clock = time.monotonic
+        self._from = self._clock()
+        self._bar = None
+        self._shown = sys.stderr.isatty()
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        if self._bar is not None:
+            self._bar.stop()
+
+    def show(self, done: int, rounds: int, missing: float, bound: float) -> None:
+        """Show how far the work is, and what the best plan so far lacks."""
+        if not self._shown or self._clock() - self._from < self.WAIT_S:
+            return
+        if self._bar is None:
+            self._start(rounds)
+        text = f"missing {missing:.1%}, at best {bound:.1%}"
+        self._bar.update(self._task, completed=done, total=rounds, best=text)
+
+    def _start(self, rounds: int) -> None:
+        from rich.console import Console
+        from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+        self._bar = Progress(
+            TextColumn("Planning"),
+            BarColumn(),
+            TextColumn("{task.fields[best]}"),
+            TimeRemainingColumn(),
+            TextColumn("[dim]Ctrl-C keeps the best so far"),
+            console=Console(stderr=True),
+            transient=True,
+        )
+        self._task = self._bar.add_task("plan", total=rounds, best="")
+        self._bar.start()

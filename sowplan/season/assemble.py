@@ -1,0 +1,308 @@
+"""From a standing season to the frozen plan: names, dates, amounts, and how good it is."""
+
+from __future__ import annotations
+
+import math
+import uuid
+from collections import Counter
+
+from sowplan.bed.strips import strip_for
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Bed, Channel
+from sowplan.season.archive import VERSION
+from sowplan.season.book import Book
+from sowplan.season.candidates import plants_per_unit
+from sowplan.season.instance import Batch
+from sowplan.season.plan import (
+    Plan,
+    PlanCrop,
+    PlanLot,
+    PlanPlace,
+    PlanSite,
+    Planting,
+    PlanTray,
+    Quality,
+    SkyDay,
+    WantPeriod,
+)
+from sowplan.season.room import runs
+from sowplan.season.service import hand_out
+from sowplan.season.spaces import usable
+
+PLAN_IDS = uuid.UUID("6f0b1c5e-6d0e-5d0a-9a53-0f6c1f7d2b11")
+"""Name space of plan identities; never changes."""
+
+SAME_NAMES = tuple(
+    "key name botanical_name family group harvest harvest_unit units_per_plant kg_per_plant "
+    "spacing_cm row_spacing_cm sowing_depth_mm seeds_per_cell plants_per_cell germination_percent "
+    "spread_cm height_m tender support kc_initial kc_mid kc_end rooting_depth_m pot_litres".split()
+)
+
+
+def assemble(
+    book: Book,
+    batches: list[Batch],
+    bound: float,
+    bound_by: str,
+    method: str,
+    notes: tuple[str, ...] = (),
+) -> Plan:
+    """Return the plan of a season's batches; ``why`` of what is missing is left empty.
+
+    Parameters
+    ----------
+    book : Book
+        The garden the batches were chosen for.
+    batches : list of Batch
+        What stands.
+    bound : float
+        The least missing any plan can have [want-weeks].
+    bound_by, method : str
+        How the bound and the plan were had, for people.
+    notes : tuple of str
+        What else the gardener should know.
+    """
+    ordered = sorted(batches, key=lambda b: _order(book, b))
+    plantings = _plantings(book, ordered)
+    wants, missing, wasted = _wants(book, ordered, plantings)
+    quality = _quality(book, wants, missing, wasted, plantings, bound, bound_by, method)
+    used = {p.crop for p in plantings} | {w.crop for w in wants}
+    return Plan(
+        version=VERSION,
+        site=_site(book),
+        sky=_sky(book),
+        places=tuple(_place(place) for place in book.places),
+        trays=tuple(PlanTray(tray.name, tray.cells) for tray in book.trays),
+        crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used),
+        plantings=plantings,
+        wants=wants,
+        quality=quality,
+        notes=notes,
+    )
+
+
+def plan_crop(crop: Crop) -> PlanCrop:
+    """Return what outputs need of a crop."""
+    return PlanCrop(**{name: getattr(crop, name) for name in SAME_NAMES})
+
+
+def _order(book: Book, batch: Batch) -> tuple:
+    options = book.instance.crops[batch.crop].options
+    return int(options.sow[batch.option]), batch.crop, batch.spot, batch.mask
+
+
+def _plantings(book: Book, batches: list[Batch]) -> tuple[Planting, ...]:
+    numbers: Counter[str] = Counter()
+    found = []
+    for batch in batches:
+        key = book.crops[batch.crop].key
+        numbers[key] += 1
+        found.append(_planting(book, batch, f"{key}-{numbers[key]}"))
+    return tuple(found)
+
+
+def _planting(book: Book, batch: Batch, name: str) -> Planting:
+    case, crop = book.instance.crops[batch.crop], book.crops[batch.crop]
+    options, option = case.options, batch.option
+    way, row = book.course(options.course[option])
+    table = way.courses
+    spot = book.instance.spots[batch.spot]
+    raised = batch.tray >= 0
+    lots = lots_of_batch(book, batch)
+    first = min(lot.ready for lot in lots)
+    start = min(book.day(table.harvest_start[row]), first)
+    return Planting(
+        id=name,
+        crop=crop.key,
+        place=spot.name,
+        kind=_kind(book.places[batch.spot]),
+        plants=batch.plants,
+        sow=book.day(options.sow[option]),
+        emergence=book.day(table.emergence[row]),
+        planting_out=book.day(table.planting_out[row]) if raised else None,
+        harvest_start=first,
+        harvest_start_early=min(book.day(table.harvest_start_early[row]), start),
+        harvest_start_late=max(book.day(table.harvest_start_late[row]), first),
+        harvest_end=max(lot.last for lot in lots),
+        cleared=book.day(options.clear[option]),
+        tray=book.trays[batch.tray].name if raised else None,
+        cells=batch.cells,
+        seeds=(batch.cells if raised else batch.plants) * crop.seeds_per_cell,
+        fixed=batch.fixed,
+        lots=lots,
+        **_stand(book, batch, crop),
+    )
+
+
+def lots_of_batch(book: Book, batch: Batch) -> tuple[PlanLot, ...]:
+    """Return a batch's harvests in the crop's harvest unit."""
+    options = book.instance.crops[batch.crop].options
+    first, until = options.lot_start[batch.option], options.lot_start[batch.option + 1]
+    per_plant = book.crops[batch.crop].units_per_plant
+    return tuple(
+        PlanLot(
+            book.day(options.lot_ready[n]),
+            book.day(options.lot_last[n]),
+            round(float(options.lot_share[n]) * batch.plants * per_plant, 9),
+        )
+        for n in range(first, until)
+    )
+
+
+def _stand(book: Book, batch: Batch, crop: Crop) -> dict[str, object]:
+    """Return the fields that say where in its place a batch stands."""
+    place = book.places[batch.spot]
+    pieces = list(runs(batch.mask))
+    if not isinstance(place, Bed):
+        return {"slots": tuple(at + n + 1 for at, many in pieces for n in range(many))}
+    ((start, _),) = pieces
+    _, width = usable(place)
+    strip = strip_for(width, crop.spacing_cm / 100, crop.row_spacing_cm / 100, batch.plants)
+    return {
+        "strip_start_m": round(start * book.unit_m, 6),
+        "strip_length_m": round(strip.length_m, 6),
+        "rows": strip.rows,
+        "per_row": strip.per_row,
+        "row_pitch_m": round(strip.pitch_m, 6),
+        "row_lead_m": round(strip.lead_m, 6),
+    }
+
+
+def _kind(place) -> str:
+    if isinstance(place, Bed):
+        return "bed"
+    return "channel" if isinstance(place, Channel) else "pot"
+
+
+def _wants(
+    book: Book, batches: list[Batch], plantings: tuple[Planting, ...]
+) -> tuple[tuple[WantPeriod, ...], float, float]:
+    """Hand the harvests out; return the periods, and missing and wasted in want-weeks."""
+    rows: list[tuple[tuple, WantPeriod]] = []
+    missing = wasted = 0.0
+    for number, case in enumerate(book.instance.crops):
+        lots, owner = [], []
+        for batch, planting in zip(batches, plantings, strict=True):
+            if batch.crop == number:
+                for ready, expiry, share in case.options.lots[batch.option]:
+                    lots.append((ready, expiry, share * batch.plants))
+                    owner.append(planting.id)
+        served: list[Counter[str]] = [Counter() for _ in range(len(case.periods))]
+        handed = 0.0
+        for period, lot, amount in hand_out(case.periods, lots):
+            served[period][owner[lot]] += amount
+            handed += amount
+        wasted += max(0.0, sum(lot[2] for lot in lots) - handed) * case.worth
+        for period in range(len(case.periods)):
+            row = _period(book, number, period, served[period])
+            rows.append(((row.want, row.start), row))
+            missing += (1.0 - row.met / row.wanted) * float(
+                case.periods.need[period] * case.periods.weight[period]
+            )
+    rows.sort(key=lambda row: row[0])
+    return tuple(row for _, row in rows), missing, wasted
+
+
+def _period(book: Book, crop: int, period: int, served: Counter[str]) -> WantPeriod:
+    periods = book.instance.crops[crop].periods
+    number = int(periods.want[period])
+    want = book.garden.wants[number]
+    per_unit = plants_per_unit(book.crops[crop], want.unit)
+    given = tuple((name, round(amount / per_unit, 9)) for name, amount in served.items())
+    met = math.fsum(amount for _, amount in given)
+    return WantPeriod(
+        want=number,
+        crop=want.crop,
+        start=book.day(periods.start[period]),
+        end=book.day(periods.end[period]),
+        unit=want.unit,
+        wanted=float(want.amount),
+        met=float(want.amount) if abs(met - want.amount) < 1e-6 else met,
+        served_by=given,
+    )
+
+
+def _quality(book, wants, missing, wasted, plantings, bound, bound_by, method) -> Quality:
+    wanted = book.instance.wanted
+    missing = 0.0 if missing < 1e-7 else missing
+    bound = min(bound, missing)
+    eaten = wanted - missing
+    return Quality(
+        wanted=wanted,
+        missing=missing,
+        missing_share=missing / wanted if wanted else 0.0,
+        missing_share_bound=bound / wanted if wanted else 0.0,
+        bound_by=bound_by,
+        wasted=wasted,
+        wasted_share=wasted / (eaten + wasted) if eaten + wasted else 0.0,
+        sowings=sum(not planting.fixed for planting in plantings),
+        proven=missing - bound <= 1e-4,
+        method=method,
+    )
+
+
+def _site(book: Book) -> PlanSite:
+    garden = book.garden
+    site, season, risk = garden.site, garden.season, garden.climate.frost_risk
+    last, first, note = book.sky.frost.dates(season.start, risk)
+    identity = f"{site.name}|{site.latitude:.4f}|{site.longitude:.4f}|{season.start}"
+    return PlanSite(
+        plan_id=str(uuid.uuid5(PLAN_IDS, identity)),
+        name=site.name,
+        latitude=site.latitude,
+        longitude=site.longitude,
+        timezone=site.timezone,
+        elevation_m=site.elevation_m,
+        units=garden.units,
+        start=season.start,
+        end=season.end,
+        week_start=garden.week_start,
+        frost_risk=risk,
+        last_frost=last,
+        first_frost=first,
+        frost_note=note,
+    )
+
+
+def _sky(book: Book) -> tuple[SkyDay, ...]:
+    series, season = book.sky.series, book.garden.season
+    chance = book.sky.frost.chance(0.0)
+    first, last = series.index(season.start), series.index(season.end)
+    return tuple(
+        SkyDay(
+            day=series.day(n),
+            daylength_h=round(float(series.daylength[n]), 3),
+            tmin_c=round(float(series.tmin[n]), 2),
+            tmax_c=round(float(series.tmax[n]), 2),
+            dli_mol=round(float(series.dli[n]), 2),
+            frost_chance=round(float(chance[n]), 4),
+            rain_mm=None if math.isnan(series.rain[n]) else round(float(series.rain[n]), 2),
+        )
+        for n in range(first, last + 1)
+    )
+
+
+def _place(place) -> PlanPlace:
+    if isinstance(place, Bed):
+        return PlanPlace(
+            place.name,
+            "bed",
+            length_m=place.length_m,
+            width_m=place.width_m,
+            depth_m=place.depth_m,
+            edge_m=place.edge_m,
+            bearing_deg=place.bearing_deg,
+            cover=place.cover,
+            reservoir_l=place.reservoir_l,
+        )
+    if isinstance(place, Channel):
+        return PlanPlace(
+            place.name,
+            "channel",
+            cover=place.cover,
+            holes=place.holes,
+            hole_spacing_m=place.spacing_m,
+        )
+    return PlanPlace(
+        place.name, "pot", cover=place.cover, count=place.count, volume_l=place.volume_l
+    )

@@ -1,0 +1,324 @@
+"""From a garden to an instance: every batch that could be sown, and what it would bring.
+
+Crops wanted or fixed, on each sowing day the gardener allows, in each kind of place that suits
+them, raised or sown direct as the crop allows; each with a few days on which it may be cleared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from statistics import NormalDist
+from typing import Any
+
+import numpy as np
+
+from sowplan.bed.slots import cell_chance
+from sowplan.growth.conditions import conditions_of
+from sowplan.growth.courses import Conditions, CourseTable
+from sowplan.growth.evolve import evolve
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Channel, Garden, Want
+from sowplan.season.book import ROWS, Book, Way
+from sowplan.season.instance import (
+    CropCase,
+    FixedBatch,
+    Instance,
+    Ints,
+    Options,
+    Periods,
+    Stay,
+    TrayShelf,
+)
+from sowplan.season.spaces import room_for, spots_of, unit_for
+from sowplan.site.sky import sky
+
+TAIL_DAYS = 120
+"""Days looked at beyond the season, so that what is sown late has an end."""
+MONTH_DAYS = 30.44
+USUAL_SOWING_DAY = 5  # Saturday
+LEAST_HARVEST_DAYS = 7
+"""A batch is given at least so many days of harvest before it may be cleared."""
+MOST_ENDS = 5
+"""Most days on which one sowing may be cleared early."""
+
+
+def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book:
+    """Return a garden as an instance, with the way back.
+
+    Parameters
+    ----------
+    garden : Garden
+        Read and checked.
+    crops : dict of str to Crop
+        The crop table; has every crop the garden names.
+    safety : float
+        Share of years in which the harvests should be there on the planned day: 0.5 plans with
+        the likely dates, 0.9 with those of a late year.
+    """
+    season = garden.season
+    origin = min([season.start, *(sowing.day for sowing in garden.sowings)])
+    days = (season.end - origin).days + 1
+    outlook = sky(garden.site, garden.climate, origin, days + TAIL_DAYS)
+    unit_m = unit_for(garden)
+    places, spots = spots_of(garden, unit_m)
+    shelves, tray_kinds = _shelves(garden)
+    chosen = _crops_of(garden, crops)
+    sow = tuple((day - origin).days for day in sowing_days(garden))
+    families = sorted({crop.family for crop in chosen} | {past.family for past in garden.past})
+    ways: list[Way] = []
+    cases = []
+    for number, crop in enumerate(chosen):
+        mine = _ways(number, crop, garden, places, spots, tray_kinds, outlook, sow, origin)
+        periods = periods_of(garden.wants, crop, origin)
+        options = _options(mine, len(ways), periods, garden, crop, sow, origin, safety)
+        ways += mine
+        cases.append(
+            CropCase(
+                key=crop.key,
+                family=families.index(crop.family),
+                gap_days=round(crop.rotation_gap_months * MONTH_DAYS),
+                cells_per_plant=1.0
+                / cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1),
+                periods=periods,
+                options=options,
+                room=_rooms(crop, places, spots, unit_m, periods, garden),
+                high=crop.height_m >= 1.2,
+            )
+        )
+    instance = Instance(
+        days=days,
+        spots=spots,
+        trays=shelves,
+        crops=tuple(cases),
+        stays=_stays(garden, spots, families, origin),
+        fixed=tuple(
+            FixedBatch(
+                [crop.key for crop in chosen].index(sowing.crop),
+                sowing.plants,
+                None if sowing.place is None else [s.name for s in spots].index(sowing.place),
+            )
+            for sowing in garden.sowings
+        ),
+    )
+    return Book(
+        garden, instance, outlook, origin, chosen, places, garden.trays, tuple(ways), sow, unit_m
+    )
+
+
+def sowing_days(garden: Garden) -> list[date]:
+    """Return the days of the season on which the gardener sows: Saturdays where none are named."""
+    season = garden.season
+    weekdays = season.sow_on or (USUAL_SOWING_DAY,)
+    days = (season.start + timedelta(days=n) for n in range((season.end - season.start).days + 1))
+    return [day for day in days if day.weekday() in weekdays]
+
+
+def plants_per_unit(crop: Crop, unit: str) -> float:
+    """Return the plants whose whole yield is one unit of a want."""
+    if unit == "plants":
+        return 1.0
+    if unit == "kg" and crop.harvest_unit != "kg":
+        return 1.0 / crop.kg_per_plant
+    return 1.0 / crop.units_per_plant
+
+
+def want_periods(want: Want) -> list[tuple[date, date]]:
+    """Return the first and last day of each period of a want; the last one may be short."""
+    found = []
+    start = want.start
+    while start <= want.end:
+        end = min(start + timedelta(days=want.per_days - 1), want.end)
+        found.append((start, end))
+        start = end + timedelta(days=1)
+    return found
+
+
+def periods_of(wants: Iterable[Want], crop: Crop, origin: date) -> Periods:
+    """Return all periods of a crop's wants, in order of their days.
+
+    A period weighs its days: a week of one want is worth a week of any other, so that heads and
+    kilograms can be added up; times the gardener's priority.
+    """
+    rows = []
+    for number, want in enumerate(wants):
+        if want.crop != crop.key or want.amount <= 0:
+            continue
+        need = want.amount * plants_per_unit(crop, want.unit)
+        weight = want.priority * want.per_days / 7.0 / need
+        for start, end in want_periods(want):
+            rows.append(((start - origin).days, (end - origin).days, need, weight, number))
+    rows.sort()
+    start, end, need, weight, want_number = zip(*rows, strict=True) if rows else ((),) * 5
+    return Periods(
+        np.array(start, np.int64),
+        np.array(end, np.int64),
+        np.array(need, float),
+        np.array(weight, float),
+        np.array(want_number, np.int64),
+    )
+
+
+def _crops_of(garden: Garden, crops: dict[str, Crop]) -> tuple[Crop, ...]:
+    """Return the crops the garden names, in the order in which it does."""
+    keys = dict.fromkeys([w.crop for w in garden.wants] + [s.crop for s in garden.sowings])
+    return tuple(crops[key] for key in keys)
+
+
+def _shelves(garden: Garden) -> tuple[tuple[TrayShelf, ...], list]:
+    """Return the trays, those alike in warmth and light in one group, and one tray a group."""
+    kinds: dict[tuple, int] = {}
+    first = []
+    shelves = []
+    for tray in garden.trays:
+        key = (tray.temperature_c, tray.light_hours, tray.ppfd)
+        if key not in kinds:
+            kinds[key] = len(kinds)
+            first.append(tray)
+        shelves.append(TrayShelf(tray.name, kinds[key], tray.cells))
+    return tuple(shelves), first
+
+
+def _stays(garden: Garden, spots, families: list[str], origin: date) -> tuple[Stay, ...]:
+    names = [spot.name for spot in spots]
+    return tuple(
+        Stay(names.index(past.place), families.index(past.family), (past.until - origin).days)
+        for past in garden.past
+    )
+
+
+def _ways(number, crop, garden, places, spots, tray_kinds, outlook, sow, origin) -> list[Way]:
+    """Return the ways to grow a crop here, with the courses of each sowing day."""
+    groups: dict[tuple[Conditions, int], list[int]] = {}
+    seen: set[int] = set()
+    for place, spot in zip(places, spots, strict=True):
+        if spot.group in seen or (isinstance(place, Channel) and not crop.channel):
+            continue
+        seen.add(spot.group)
+        for tray, kind in [(None, -1)] + [(t, n) for n, t in enumerate(tray_kinds)]:
+            conditions = conditions_of(crop, place, tray)
+            if conditions.raised == (tray is None):
+                continue  # nothing to raise it in, or nothing that needs raising
+            groups.setdefault((conditions, kind), []).append(spot.group)
+    fixed = [(s.day - origin).days for s in garden.sowings if s.crop == crop.key]
+    rows = np.array(sorted({*sow, *fixed}), np.int64)
+    risk = garden.climate.frost_risk
+    return [
+        Way(number, conditions, tuple(where), kind, evolve(crop, outlook, rows, conditions, risk))
+        for (conditions, kind), where in groups.items()
+    ]
+
+
+def _rooms(crop, places, spots, unit_m, periods: Periods, garden: Garden) -> dict[int, Ints]:
+    """Return the room tables of a crop by group."""
+    most = int(np.ceil(periods.need.sum() * 1.5)) + 1
+    most = max([most, *(s.plants for s in garden.sowings if s.crop == crop.key)])
+    found = {}
+    for group in {spot.group for spot in spots}:
+        mine = [n for n, spot in enumerate(spots) if spot.group == group]
+        size = max(spots[n].size for n in mine)
+        room = room_for(crop, places[mine[0]], size, unit_m, most)
+        if len(room) > 1:
+            found[group] = room
+    return found
+
+
+def _options(
+    ways: list[Way],
+    first_way: int,
+    periods: Periods,
+    garden: Garden,
+    crop: Crop,
+    sow,
+    origin,
+    safety,
+) -> Options:
+    """Return all options of a crop: each sowing of each way with each of its ends."""
+    rows: list[tuple] = []
+    lots: list[tuple] = []
+    allowed = set(sow)
+    fixed = [(n, (s.day - origin).days) for n, s in enumerate(garden.sowings) if s.crop == crop.key]
+    keeps = int(crop.keeps_days)
+    reach = (periods.start.tolist(), periods.end.tolist())
+    for number, way in enumerate(ways, first_way):
+        table = way.courses
+        ready, last, share = lots_of(table, safety)
+        for row in np.nonzero(table.feasible)[0].tolist():
+            day = int(table.sow[row])
+            into = int(table.planting_out[row]) if way.tray >= 0 else day
+            mine = [
+                (int(a), int(b), float(s))
+                for a, b, s in zip(ready[row], last[row], share[row], strict=True)
+                if a >= 0
+            ]
+            if not mine or into < 0:
+                continue
+            course = number * ROWS + row
+            ends = _ends(mine, reach, keeps) if day in allowed else []
+            for end in ends:
+                for group in way.groups:
+                    _add(
+                        rows, lots, mine, end, keeps, (day, into, end, group, way.tray, course, -1)
+                    )
+            natural = max(b for _, b, _ in mine) + 1
+            for sowing, when in fixed:
+                for group in way.groups if when == day else ():
+                    head = (day, into, natural, group, way.tray, course, sowing)
+                    _add(rows, lots, mine, natural, keeps, head)
+    columns = np.array(rows, np.int64).reshape(-1, 7).T
+    lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
+    return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
+
+
+def _add(rows: list, lots: list, mine: list, end: int, keeps: int, head: tuple) -> None:
+    """Add an option that is cleared on a day, with the lots that are ready before."""
+    for a, b, share in mine:
+        if a < end:
+            last = min(b, end - 1)
+            lots.append((len(rows), a, last, last + keeps, share))
+    rows.append(head)
+
+
+def _ends(lots: list[tuple], reach: tuple[list[int], list[int]], keeps: int) -> list[int]:
+    """Return the days on which clearing a batch may make sense: when some want's period is over.
+
+    None where the batch serves no want at all.
+    """
+    starts, ends = reach
+    first, natural = lots[0][0], max(b for _, b, _ in lots) + 1
+    served = [
+        (start, end)
+        for start, end in zip(starts, ends, strict=True)
+        if any(a <= end and b + keeps >= start for a, b, _ in lots)
+    ]
+    if not served:
+        return []
+    latest = max(end for _, end in served) + 1
+    days = {min(end + 1, natural) for start, end in served if end >= first and start < natural}
+    days.add(min(natural, first + LEAST_HARVEST_DAYS))
+    days = {day for day in days if first < day <= max(latest, first + LEAST_HARVEST_DAYS)}
+    least = min(first + LEAST_HARVEST_DAYS, natural)
+    days = {max(day, least) for day in days}
+    found = sorted(days)
+    if len(found) > MOST_ENDS:
+        picked = np.linspace(0, len(found) - 1, MOST_ENDS).round().astype(int)
+        found = [found[n] for n in picked]
+    return found
+
+
+def lots_of(table: CourseTable, safety: float) -> tuple[Any, Any, Any]:
+    """Return ready, last and share of the lots, shape (sowings, lots), as sure as asked for.
+
+    At ``safety`` 0.5 those of the likely weather. Beyond, a lot is counted on only from when it
+    is fit in a year as late as one in ``1 / (1 - safety)``; in the table 0.9 is worked out, and
+    other shares go by the normal distribution.
+    """
+    if safety <= 0.5:
+        return table.lot_ready, table.lot_last, table.lot_share
+    z = NormalDist().inv_cdf(min(safety, 0.99)) / NormalDist().inv_cdf(0.9)
+    delay = np.maximum(table.harvest_start_late - table.harvest_start, 0)
+    delay = np.where(table.feasible, np.ceil(delay * z), 0).astype(np.int64)[:, None]
+    there = table.lot_ready >= 0
+    late = np.any(table.late_ready >= 0, axis=1)[:, None] & there
+    ready = np.where(late, table.lot_ready + delay, -1)
+    return ready, np.where(late, np.maximum(table.lot_last, ready), -1), table.lot_share

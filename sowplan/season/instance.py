@@ -1,0 +1,215 @@
+"""The season as numbers: what may be sown, what room there is, what is wanted.
+
+Nothing here knows of gardens, crops by name or weather; days are counted from the first day of the
+instance. A *batch* is an option with a number of plants, standing in one place. Everything that
+chooses, bounds or improves a season works on this form alone, so that it can be tried on made-up
+instances as well as on gardens.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Spot:
+    """One bed, channel or set of pots: ``size`` units of room of one ``group``.
+
+    Places of a group are alike to every crop: same kind, width, cover and light. ``whole`` says
+    that a batch must stand in one piece (a strip of a bed); holes and pots need not adjoin.
+    """
+
+    name: str
+    group: int
+    size: int
+    whole: bool
+
+
+@dataclass(frozen=True)
+class TrayShelf:
+    """A tray: ``cells`` of one ``group``, alike in warmth and light."""
+
+    name: str
+    group: int
+    cells: int
+
+
+@dataclass(frozen=True, eq=False)
+class Periods:
+    """What is wanted of one crop, in whole plants' yield, sorted by first day.
+
+    All of shape (periods,): first and last day, plants wanted, the weight of one plant missing
+    [want-weeks a plant], and which want it belongs to.
+    """
+
+    start: Ints
+    end: Ints
+    need: Floats
+    weight: Floats
+    want: Ints
+
+    def __len__(self) -> int:
+        return len(self.start)
+
+    @cached_property
+    def apart(self) -> bool:
+        """Whether no two periods share a day."""
+        return bool(np.all(self.start[1:] > self.end[:-1]))
+
+
+@dataclass(frozen=True, eq=False)
+class Options:
+    """Every way to grow a batch of one crop; one row an option.
+
+    Shape (options,): sowing day, first day in the place, first day the place is free again, group
+    of places, group of trays (-1: sown direct), and ``course``, by which the maker of the instance
+    finds the dates again. Shape (lots,): option it belongs to (ascending), first and last day fit
+    to bring in, last day fit to eat, and share of the batch's whole yield. ``fixed`` is the number
+    of the fixed sowing an option belongs to, -1 for free ones.
+    """
+
+    sow: Ints
+    into: Ints
+    clear: Ints
+    group: Ints
+    tray: Ints
+    course: Ints
+    fixed: Ints
+    lot_option: Ints
+    lot_ready: Ints
+    lot_last: Ints
+    lot_expiry: Ints
+    lot_share: Floats
+
+    def __len__(self) -> int:
+        return len(self.sow)
+
+    @cached_property
+    def lot_start(self) -> Ints:
+        """Shape (options + 1,): where each option's lots start."""
+        return np.searchsorted(self.lot_option, np.arange(len(self) + 1))
+
+    @cached_property
+    def lots(self) -> list[tuple[tuple[int, int, float], ...]]:
+        """Each option's lots as (first day, last day fit to eat, share)."""
+        ready, expiry = self.lot_ready.tolist(), self.lot_expiry.tolist()
+        share, start = self.lot_share.tolist(), self.lot_start.tolist()
+        return [
+            tuple(zip(ready[a:b], expiry[a:b], share[a:b], strict=True))
+            for a, b in zip(start[:-1], start[1:], strict=True)
+        ]
+
+
+@dataclass(frozen=True, eq=False)
+class CropCase:
+    """One crop of an instance.
+
+    ``room[group]`` is the units of room for 0, 1, 2 … plants, shape (most + 1,); a group that is
+    missing does not suit the crop. ``gap_days`` is the wait before its family may come back.
+    """
+
+    key: str
+    family: int
+    gap_days: int
+    cells_per_plant: float  # more than 1 where some cells are expected to stay empty
+    periods: Periods
+    options: Options
+    room: dict[int, Ints]
+    high: bool = False  # tall enough to shade what stands poleward of it
+
+    @cached_property
+    def rate(self) -> dict[int, float]:
+        """Least units of room a plant can take, by group: what the bound counts with."""
+        return {
+            group: float((units[1:] / np.arange(1, len(units))).min())
+            for group, units in self.room.items()
+            if len(units) > 1
+        }
+
+    def cells(self, plants: int) -> int:
+        """Return the cells to sow for so many plants."""
+        return math.ceil(plants * self.cells_per_plant - 1e-9)
+
+    @cached_property
+    def worth(self) -> float:
+        """Want-weeks that one plant's yield is worth; 0 where nothing is wanted."""
+        need = float(self.periods.need.sum())
+        return float((self.periods.need * self.periods.weight).sum()) / need if need else 0.0
+
+
+@dataclass(frozen=True)
+class Stay:
+    """A family's stay in a place before the season: until which day it stood there."""
+
+    spot: int
+    family: int
+    until: int
+
+
+@dataclass(frozen=True)
+class FixedBatch:
+    """A sowing the gardener has decided on; ``spot`` None where the plan may choose the place."""
+
+    crop: int
+    plants: int
+    spot: int | None
+
+
+@dataclass(frozen=True, eq=False)
+class Instance:
+    """A whole season: ``days`` long, counted from 0."""
+
+    days: int
+    spots: tuple[Spot, ...]
+    trays: tuple[TrayShelf, ...]
+    crops: tuple[CropCase, ...]
+    stays: tuple[Stay, ...] = ()
+    fixed: tuple[FixedBatch, ...] = ()
+    turn_days: int = field(default=365)  # how long a family's turn in a bed may last
+
+    @cached_property
+    def wanted(self) -> float:
+        """All that is wanted [want-weeks]."""
+        return float(sum((c.periods.need * c.periods.weight).sum() for c in self.crops))
+
+    @cached_property
+    def spots_of(self) -> dict[int, list[int]]:
+        """Spots of each group, in file order."""
+        return _by_group(spot.group for spot in self.spots)
+
+    @cached_property
+    def trays_of(self) -> dict[int, list[int]]:
+        """Trays of each group, in file order."""
+        return _by_group(tray.group for tray in self.trays)
+
+
+def _by_group(groups) -> dict[int, list[int]]:
+    found: dict[int, list[int]] = {}
+    for number, group in enumerate(groups):
+        found.setdefault(group, []).append(number)
+    return found
+
+
+@dataclass(frozen=True)
+class Batch:
+    """A batch that stands: which option of which crop, how many, where.
+
+    ``mask`` has a bit set for each unit of room taken, lowest first.
+    """
+
+    crop: int
+    option: int
+    plants: int
+    spot: int
+    mask: int
+    tray: int  # -1: sown direct
+    cells: int
+    fixed: bool = False

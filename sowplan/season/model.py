@@ -1,0 +1,224 @@
+"""The season as a linear program: the bound that every plan is measured against.
+
+The program knows no single places, only how much room each group of places has; it may sow a
+fraction of a plant and charges a batch no more room than the tightest rows could take. Each season
+that can stand in the beds is therefore a solution of it with the same missing, and its least
+missing is a bound for all of them. Its prices say what room and cells are worth on which day.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.season.instance import Instance
+from sowplan.season.program import Answer, Program
+
+MOST_DAYS = 110
+"""Most days on which room is looked at; fewer than all leaves the bound a bound."""
+
+
+@dataclass(frozen=True, eq=False)
+class Relaxation:
+    """The solved program.
+
+    ``bound`` is the least missing any season can have [want-weeks]; ``amounts[crop]`` the plants
+    of each option in it; ``room_price[group]`` and ``cell_price[group]`` what one unit more on a
+    day of ``days`` would save [want-weeks], shape (days,).
+    """
+
+    bound: float
+    amounts: tuple[NDArray[np.float64], ...]
+    missing: tuple[NDArray[np.float64], ...]
+    days: NDArray[np.int64]
+    room_price: dict[int, NDArray[np.float64]]
+    cell_price: dict[int, NDArray[np.float64]]
+    optimal: bool
+
+
+class _Build:
+    """The program under construction, and the numbers of its columns and rows."""
+
+    def __init__(self, instance: Instance):
+        self.instance = instance
+        self.program = Program()
+        self.days = _days_to_look_at(instance)
+        self.plants: list[NDArray[np.int64]] = []
+        self.lacks: list[NDArray[np.int64]] = []
+        self.room_rows: dict[int, NDArray[np.int64]] = {}
+        self.cell_rows: dict[int, NDArray[np.int64]] = {}
+
+
+def relax(instance: Instance, iterations: int | None = None) -> Relaxation:
+    """Return the least missing that the relaxed season can have, and its prices."""
+    build = _Build(instance)
+    define_plants(build)
+    define_missing(build)
+    define_harvests(build)
+    define_room(build)
+    define_cells(build)
+    define_rotation(build)
+    define_fixed_sowings(build)
+    return _reconcile(build, build.program.solve(iterations=iterations))
+
+
+def define_plants(build: _Build) -> None:
+    """How many plants each option grows; none of it costs anything."""
+    for crop in build.instance.crops:
+        zero = np.zeros(len(crop.options))
+        build.plants.append(build.program.add_columns(zero, 0.0, np.inf))
+
+
+def define_missing(build: _Build) -> None:
+    """What each period lacks, at its weight."""
+    for crop in build.instance.crops:
+        periods = crop.periods
+        build.lacks.append(build.program.add_columns(periods.weight, 0.0, periods.need))
+
+
+def define_harvests(build: _Build) -> None:
+    """Lots go to periods they are fit in; lots fit in the same periods are one store.
+
+    A store hands out no more than is brought into it, and a period's hand-outs and its lack make
+    up what is wanted.
+    """
+    for crop, plants, lacks in zip(build.instance.crops, build.plants, build.lacks, strict=True):
+        periods, options = crop.periods, crop.options
+        wants = build.program.add_rows(periods.need, np.full(len(periods), np.inf))
+        build.program.add_entries(wants, lacks, 1.0)
+        if not len(periods) or not len(options.lot_ready):
+            continue
+        fits = (options.lot_ready[:, None] <= periods.end) & (
+            options.lot_expiry[:, None] >= periods.start
+        )
+        _, first, store = np.unique(
+            np.packbits(fits, axis=1), axis=0, return_index=True, return_inverse=True
+        )
+        store = store.ravel()
+        stores = build.program.add_rows(np.full(len(first), -np.inf), 0.0)
+        row, period = np.nonzero(fits[first])
+        handed = build.program.add_columns(np.zeros(len(row)), 0.0, np.inf)
+        build.program.add_entries(stores[row], handed, 1.0)
+        build.program.add_entries(wants[period], handed, 1.0)
+        _add_summed(build.program, stores[store], plants[options.lot_option], -options.lot_share)
+
+
+def define_room(build: _Build) -> None:
+    """On no day do batches take more of a group's places than there is."""
+    for group, spots in build.instance.spots_of.items():
+        size = sum(build.instance.spots[spot].size for spot in spots)
+        rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(size))
+        build.room_rows[group] = rows
+        for crop, plants in zip(build.instance.crops, build.plants, strict=True):
+            if group in crop.rate:
+                here = crop.options.group == group
+                _stand(build, rows, crop.options, plants, here, crop.rate[group])
+
+
+def define_cells(build: _Build) -> None:
+    """On no day do seedlings take more cells than a group of trays has."""
+    for group, trays in build.instance.trays_of.items():
+        cells = sum(build.instance.trays[tray].cells for tray in trays)
+        rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(cells))
+        build.cell_rows[group] = rows
+        for crop, plants in zip(build.instance.crops, build.plants, strict=True):
+            options = crop.options
+            here = np.nonzero(options.tray == group)[0]
+            day, which = np.nonzero(
+                (options.sow[here] <= build.days[:, None])
+                & (options.into[here] > build.days[:, None])
+            )
+            build.program.add_entries(rows[day], plants[here[which]], crop.cells_per_plant)
+
+
+def define_rotation(build: _Build) -> None:
+    """A family takes no room in places where it stood too lately."""
+    instance = build.instance
+    stays = [stay for stay in instance.stays if instance.spots[stay.spot].whole]
+    for family in sorted({stay.family for stay in stays}):
+        crops = [n for n, crop in enumerate(instance.crops) if crop.family == family]
+        for group, spots in instance.spots_of.items():
+            for number in crops:
+                crop = instance.crops[number]
+                closed = np.zeros(len(build.days))
+                for stay in stays:
+                    if stay.family == family and stay.spot in spots:
+                        shut = build.days <= stay.until + crop.gap_days
+                        closed += shut * instance.spots[stay.spot].size
+                if not closed.any() or group not in crop.rate:
+                    continue
+                size = sum(instance.spots[spot].size for spot in spots)
+                free = np.nonzero(crop.options.fixed < 0)[0]
+                # A batch that went in before the place opened cannot stand there afterwards;
+                # counted by the day it goes in, not by each day it stands.
+                rows = build.program.add_rows(
+                    np.full(len(build.days), -np.inf), np.maximum(size - closed, 0.0)
+                )
+                here = np.isin(np.arange(len(crop.options)), free) & (crop.options.group == group)
+                _stand(build, rows, crop.options, build.plants[number], here, crop.rate[group])
+
+
+def define_fixed_sowings(build: _Build) -> None:
+    """What the gardener has decided on is sown, whole."""
+    instance = build.instance
+    for number, batch in enumerate(instance.fixed):
+        options = instance.crops[batch.crop].options
+        mine = np.nonzero(options.fixed == number)[0]
+        row = build.program.add_rows([float(batch.plants)], [float(batch.plants)])
+        build.program.add_entries(row[0], build.plants[batch.crop][mine], 1.0)
+
+
+def _stand(build: _Build, rows, options, plants, here, rate: float) -> None:
+    """Charge options for the room they take on each day looked at."""
+    chosen = np.nonzero(here)[0]
+    day, which = np.nonzero(
+        (options.into[chosen] <= build.days[:, None])
+        & (options.clear[chosen] > build.days[:, None])
+    )
+    build.program.add_entries(rows[day], plants[chosen[which]], rate)
+
+
+def _add_summed(program: Program, rows, columns, values) -> None:
+    """Add entries, those of one row and column summed."""
+    keys, place = np.unique(np.stack([rows, columns]), axis=1, return_inverse=True)
+    program.add_entries(keys[0], keys[1], np.bincount(place.ravel(), values))
+
+
+def _days_to_look_at(instance: Instance) -> NDArray[np.int64]:
+    """Return the days on which batches go in or are sown; thinned where there are very many.
+
+    Room taken only ever grows on a day when something goes in, so no other day can be the worst.
+    """
+    starts = [crop.options.into for crop in instance.crops] + [
+        crop.options.sow for crop in instance.crops
+    ]
+    days = np.unique(np.concatenate(starts)) if starts else np.zeros(0, np.int64)
+    days = days[(days >= 0) & (days < instance.days)]
+    step = max(1, -(-len(days) // MOST_DAYS))
+    return days[::step]
+
+
+def _reconcile(build: _Build, answer: Answer) -> Relaxation:
+    """Read the program's answer back into the season's terms."""
+    crops = build.instance.crops
+    if answer.solution is None:
+        amounts = tuple(np.zeros(len(crop.options)) for crop in crops)
+        missing = tuple(np.zeros(len(crop.periods)) for crop in crops)
+    else:
+        amounts = tuple(answer.solution[columns] for columns in build.plants)
+        missing = tuple(answer.solution[columns] for columns in build.lacks)
+    return Relaxation(
+        bound=max(0.0, answer.bound - 1e-6) if answer.optimal else 0.0,
+        amounts=amounts,
+        missing=missing,
+        days=build.days,
+        room_price={
+            g: np.maximum(-answer.prices[rows], 0.0) for g, rows in build.room_rows.items()
+        },
+        cell_price={
+            g: np.maximum(-answer.prices[rows], 0.0) for g, rows in build.cell_rows.items()
+        },
+        optimal=answer.optimal,
+    )

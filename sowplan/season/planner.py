@@ -1,0 +1,99 @@
+"""A garden in, a plan out: the stages of `season` in their order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from sowplan.problem import Problem
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Garden
+from sowplan.season.assemble import assemble
+from sowplan.season.book import Book
+from sowplan.season.candidates import book_of
+from sowplan.season.interval import sow_at_intervals
+from sowplan.season.model import relax
+from sowplan.season.notes import notes_on
+from sowplan.season.plan import Plan
+from sowplan.season.search import Search
+from sowplan.season.settled import settle
+from sowplan.season.why import reasons
+
+Progress = Callable[[int, int, float, float], None]
+"""Called now and then with rounds done, rounds in all, best missing share and its bound."""
+
+BOUND_BY = "linear relaxation of the whole season, room counted by kind of place"
+METHOD = "chosen and placed by search on the real beds, guided by the relaxation's prices"
+
+
+def make_plan(
+    garden: Garden,
+    crops: dict[str, Crop],
+    *,
+    effort: float = 1.0,
+    safety: float = 0.5,
+    fixed_interval: bool = False,
+    progress: Progress | None = None,
+) -> tuple[Plan | None, list[Problem]]:
+    """Plan a garden's season.
+
+    Parameters
+    ----------
+    garden : Garden
+        Read and checked.
+    crops : dict of str to Crop
+        The crops it may name.
+    effort : float
+        Work to spend, as a multiple of the usual; the same effort gives the same plan anywhere.
+    safety : float
+        Share of years in which harvests should be there by the planned day, 0.5 to 0.99.
+    fixed_interval : bool
+        Sow by the rule of thumb instead of searching: each crop every so many weeks.
+    progress : callable, optional
+        Told how far the work is. Raising ``KeyboardInterrupt`` in it, or Ctrl-C during the
+        search, ends the search with the best plan so far, which its ``method`` then says.
+
+    Returns
+    -------
+    plan : Plan or None
+        None where what the gardener has settled cannot be.
+    problems : list of Problem
+        What cannot be, each with its place in the garden file.
+    """
+    book = book_of(garden, crops, safety)
+    relaxation = relax(book.instance)
+    search = Search(book.instance, relaxation)
+    problems = settle(book, search.standing)
+    if problems:
+        return None, problems
+    if fixed_interval:
+        weeks = sow_at_intervals(search.standing) // 7
+        method = f"rule of thumb: each crop every {weeks} weeks, the best of 1, 2 and 3"
+        return _finish(book, search, relaxation.bound, BOUND_BY, method), []
+    told = None
+    if progress is not None:
+        wanted = book.instance.wanted or 1.0
+
+        def told(done, rounds, score, bound):
+            progress(done, rounds, score.missing / wanted, bound / wanted)
+
+    stopped = search.run(rounds_for(book, effort), told)
+    method = METHOD + ("; stopped before its time, the best so far" if stopped else "")
+    return _finish(book, search, relaxation.bound, BOUND_BY, method), []
+
+
+def rounds_for(book: Book, effort: float) -> int:
+    """Return the rounds of search an effort stands for, by the size of the garden."""
+    instance = book.instance
+    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
+    return int(effort * min(200 + 2 * size**0.5, 2000))
+
+
+def _finish(book: Book, search: Search, bound: float, bound_by: str, method: str) -> Plan:
+    batches = list(search.standing.batches.values())
+    plan = assemble(book, batches, bound, bound_by, method, notes_on(book, search.standing))
+    why = reasons(book, search.standing, plan.wants)
+    wants = tuple(
+        replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants
+    )
+    return replace(plan, wants=wants)

@@ -1,0 +1,150 @@
+"""What the gardener has settled: fixed sowings, checked and placed before anything is chosen."""
+
+from __future__ import annotations
+
+from sowplan.growth.reasons import day_words
+from sowplan.problem import Exit, Problem
+from sowplan.records.crop import Crop
+from sowplan.records.garden import FixedSowing
+from sowplan.season.book import Book
+from sowplan.season.standing import Standing
+
+
+def settle(book: Book, standing: Standing) -> list[Problem]:
+    """Place the fixed sowings; return a problem for each that cannot be.
+
+    Those whose place is given go first, the largest first, so that one that may stand anywhere
+    does not take the room of one that may not.
+    """
+    problems = []
+    numbers = range(len(book.instance.fixed))
+    sized = sorted(
+        numbers,
+        key=lambda n: (
+            book.instance.fixed[n].spot is None,
+            -_units(book, n),
+            n,
+        ),
+    )
+    for number in sized:
+        problem = _settle_one(book, standing, number)
+        if problem is not None:
+            problems.append(problem)
+    standing.log.clear()
+    return problems
+
+
+def _settle_one(book: Book, standing: Standing, number: int) -> Problem | None:
+    batch, sowing = book.instance.fixed[number], book.garden.sowings[number]
+    case, crop = book.instance.crops[batch.crop], book.crops[batch.crop]
+    mine = [n for n, fixed in enumerate(case.options.fixed.tolist()) if fixed == number]
+    if batch.spot is not None:
+        group = book.instance.spots[batch.spot].group
+        mine = [n for n in mine if case.options.group[n] == group]
+    if not mine:
+        return _problem(sowing, *_why_never(book, number, crop))
+    # Raised before direct, where both are possible: that is what trays are for.
+    mine.sort(key=lambda n: (case.options.tray[n] < 0, n))
+    spots = None if batch.spot is None else [batch.spot]
+    for option in mine:
+        found = standing.place(batch.crop, option, batch.plants, spots)
+        if found is not None:
+            standing.add(found)
+            return None
+    return _problem(sowing, *_why_no_room(book, standing, number, mine))
+
+
+def _units(book: Book, number: int) -> int:
+    batch = book.instance.fixed[number]
+    rooms = book.instance.crops[batch.crop].room.values()
+    return max((int(room[min(batch.plants, len(room) - 1)]) for room in rooms), default=0)
+
+
+def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
+    """Return (key, message): why no course of a fixed sowing comes to a harvest."""
+    batch, sowing = book.instance.fixed[number], book.garden.sowings[number]
+    day = book.index(sowing.day)
+    reasons = []
+    suits = False
+    for way in book.ways:
+        if way.crop != batch.crop:
+            continue
+        group = None if batch.spot is None else book.instance.spots[batch.spot].group
+        if group is not None and group not in way.groups:
+            continue
+        suits = True
+        row = way.courses.sow.tolist().index(day)
+        if way.courses.reason[row]:
+            reasons.append(way.courses.reason[row])
+    name = crop.name
+    if not suits and crop.start == "raised" and not book.trays:
+        return "crop", f"{name} is raised before it is planted out, and there is no tray."
+    if not suits:
+        return "place", f"{name} does not suit this place; name a bed, or leave the place out."
+    if not reasons:
+        return "date", f"{name} sown on {day_words(sowing.day)} brings no harvest."
+    return "date", f"{name} sown on {day_words(sowing.day)}: {reasons[0]}."
+
+
+def _why_no_room(
+    book: Book, standing: Standing, number: int, options: list[int]
+) -> tuple[str, str]:
+    """Return (key, message): what is too small or too full for a fixed sowing."""
+    batch = book.instance.fixed[number]
+    case, crop = book.instance.crops[batch.crop], book.crops[batch.crop]
+    spots = range(len(book.instance.spots)) if batch.spot is None else [batch.spot]
+    holds = {spot: _most(book, batch.crop, spot) for spot in spots}
+    most = max(holds.values())
+    where = "no place" if batch.spot is None else book.instance.spots[batch.spot].name
+    if most < batch.plants:
+        least = f"the largest place holds {most}" if batch.spot is None else f"it holds {most}"
+        if not most:
+            least = "not even one fits"
+        return "number", f"{where} is large enough for {batch.plants} {crop.name}: {least}." if (
+            batch.spot is None
+        ) else f"{where} is too small for {batch.plants} {crop.name}: {least}."
+    if all(case.options.tray[n] >= 0 for n in options):
+        cells = case.cells(batch.plants)
+        if all(not _has_cells(standing, case, n, cells) for n in options):
+            return "number", (
+                f"{cells} tray cells are needed, and no tray has so many free: "
+                "sow fewer, or name a larger tray."
+            )
+    taken = sorted(
+        {
+            book.crops[other.crop].name
+            for other in standing.batches.values()
+            if other.spot in holds and other.fixed
+        }
+    )
+    until = max(int(case.options.clear[n]) for n in options)
+    whom = f" beside {', '.join(taken)}" if taken else ""
+    return "place", (
+        f"{where if batch.spot is not None else 'nowhere'} has room for {batch.plants} "
+        f"{crop.name}{whom}, until {day_words(book.day(until))}."
+        if batch.spot is None
+        else f"{where} has no room for {batch.plants} {crop.name}{whom} until "
+        f"{day_words(book.day(until))}: sow fewer, or choose another place."
+    )
+
+
+def _most(book: Book, crop: int, spot: int) -> int:
+    """Return the most plants of a crop that a place holds when it is empty."""
+    room = book.instance.crops[crop].room.get(book.instance.spots[spot].group)
+    if room is None:
+        return 0
+    size = book.instance.spots[spot].size
+    return max(n for n, units in enumerate(room.tolist()) if units <= size)
+
+
+def _has_cells(standing: Standing, case, option: int, cells: int) -> bool:
+    options = case.options
+    group, sow, into = (int(v[option]) for v in (options.tray, options.sow, options.into))
+    return standing.tray_for(group, sow, into, cells) >= 0
+
+
+def _problem(sowing: FixedSowing, key: str, message: str) -> Problem:
+    where = sowing.where
+    found = {"crop": sowing.crop, "date": sowing.day.isoformat(), "number": str(sowing.plants)}
+    text = found.get(key, sowing.place or "")
+    return Problem(where.file, where.line, f"{where.table}, {key}", text, message, Exit.IMPOSSIBLE)

@@ -1,0 +1,100 @@
+"""How much of a place so many plants take: strips of beds, holes, pots, in units of room."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from sowplan.bed.slots import holes_per_plant, plants_per_pot
+from sowplan.bed.strips import strip_for
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Bed, Channel, Garden, Pot
+from sowplan.season.instance import Ints, Spot
+
+MOST_UNITS = 2_500
+"""Most units a bed is divided into; a long bed is reckoned in coarser ones."""
+
+Place = Bed | Channel | Pot
+
+
+def unit_for(garden: Garden) -> float:
+    """Return the metres of bed to a unit of room: 1 mm, or more where beds are long."""
+    longest = max((bed.length_m for bed in garden.beds), default=1.0)
+    for unit in (0.001, 0.002, 0.005):
+        if longest / unit <= MOST_UNITS:
+            return unit
+    return 0.01
+
+
+def usable(bed: Bed) -> tuple[float, float]:
+    """Return the length and width inside a bed's bare edge [m]."""
+    return bed.length_m - 2 * bed.edge_m, bed.width_m - 2 * bed.edge_m
+
+
+def spots_of(garden: Garden, unit_m: float) -> tuple[tuple[Place, ...], tuple[Spot, ...]]:
+    """Return the garden's places in file order, and each as room of a group."""
+    places: tuple[Place, ...] = (*garden.beds, *garden.channels, *garden.pots)
+    groups: dict[tuple, int] = {}
+    spots = []
+    for place in places:
+        if isinstance(place, Bed):
+            length, width = usable(place)
+            size, kind = math.floor(length / unit_m + 1e-6), round(width, 4)
+        elif isinstance(place, Channel):
+            size, kind = place.holes, round(place.spacing_m, 4)
+        else:
+            size, kind = place.count, round(place.volume_l, 3)
+        key = (type(place).__name__, kind, place.cover, light_key(place))
+        group = groups.setdefault(key, len(groups))
+        spots.append(Spot(place.name, group, size, isinstance(place, Bed)))
+    return places, tuple(spots)
+
+
+def light_key(place: Place) -> object:
+    """Return what tells apart places that stand in different light."""
+    return getattr(place, "obstacles", ())
+
+
+def room_for(crop: Crop, place: Place, size: int, unit_m: float, most: int) -> Ints:
+    """Return the units that 0, 1, 2 … plants take of a place, as far as they fit and are wanted.
+
+    Parameters
+    ----------
+    crop : Crop
+        With its spacings and what it needs of a pot.
+    place : Bed, Channel or Pot
+        The place, or one like it.
+    size : int
+        Units of room of the largest such place.
+    unit_m : float
+        Metres of bed to a unit.
+    most : int
+        More plants than this are never wanted at once.
+
+    Returns
+    -------
+    ndarray of int, shape (plants + 1,)
+        Of length 1 where not even one plant fits.
+    """
+    if isinstance(place, Bed):
+        return _strips(crop, place, size, unit_m, most)
+    if isinstance(place, Channel):
+        each = holes_per_plant(place.spacing_m, crop.spacing_cm / 100) if crop.channel else 0
+        many = min(size // each, most) if each else 0
+        return np.arange(many + 1) * each
+    each = plants_per_pot(place.volume_l, crop.pot_litres)
+    many = min(size * each, most)
+    return -(-np.arange(many + 1) // max(each, 1))
+
+
+def _strips(crop: Crop, bed: Bed, size: int, unit_m: float, most: int) -> Ints:
+    _, width = usable(bed)
+    units = [0]
+    while len(units) <= most:
+        strip = strip_for(width, crop.spacing_cm / 100, crop.row_spacing_cm / 100, len(units))
+        length = math.ceil(strip.length_m / unit_m - 1e-6)
+        if strip.plants == 0 or length > size:
+            break
+        units += [length] * (strip.plants + 1 - len(units))
+    return np.array(units[: most + 1], np.int64)

@@ -1,0 +1,267 @@
+"""A season under construction: which batches stand, what they leave free, what they serve.
+
+Every change can be taken back, so that a search may try things out. A season is never in a state
+that could not be sown: room, cells and rotation hold after each change.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.season.instance import Batch, Instance
+from sowplan.season.room import Room
+from sowplan.season.service import Orders
+
+LOOK_AT = 24
+"""Most places in which a strip is looked for, the fullest that could hold it first."""
+
+
+@dataclass(frozen=True, order=True)
+class Score:
+    """What a season is judged by, in this order: missing and wasted [want-weeks], sowings."""
+
+    missing: float
+    wasted: float
+    sowings: int
+
+    def better(self, other: Score) -> bool:
+        """Return whether this is better, differences in the last digits apart."""
+        if abs(self.missing - other.missing) > 1e-7:
+            return self.missing < other.missing
+        if abs(self.wasted - other.wasted) > 1e-7:
+            return self.wasted < other.wasted
+        return self.sowings < other.sowings
+
+
+class RangeLow:
+    """The least of each row over any span of days; rows are refreshed as they change."""
+
+    def __init__(self, rows: NDArray[np.int64]):
+        self.rows = rows
+        many, days = rows.shape
+        self.levels = max(int(days).bit_length(), 1)
+        self.low = np.empty((many, self.levels, days), np.int64)
+        self.log = np.zeros(days + 2, np.int64)
+        self.log[2:] = np.floor(np.log2(np.arange(2, days + 2)) + 1e-12)
+        for row in range(many):
+            self.refresh(row)
+
+    def refresh(self, row: int) -> None:
+        """Work a row out anew."""
+        low = self.low[row]
+        low[0] = self.rows[row]
+        for level in range(1, self.levels):
+            half = 1 << (level - 1)
+            low[level] = low[level - 1]
+            np.minimum(low[level - 1, :-half], low[level - 1, half:], out=low[level, :-half])
+
+    def most(self, rows, first: NDArray[np.int64], until: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Return, for each span ``first`` to before ``until``, the greatest least of the rows."""
+        level = self.log[until - first]
+        last = until - (1 << level)
+        table = self.low[rows]
+        return np.minimum(table[:, level, first], table[:, level, last]).max(axis=0)
+
+
+class Standing:
+    """The batches of a season, and what follows from them."""
+
+    def __init__(self, instance: Instance):
+        self.instance = instance
+        self.batches: dict[int, Batch] = {}
+        self.of_crop: list[dict[int, list]] = [{} for _ in instance.crops]
+        self.rooms = [Room(spot.size) for spot in instance.spots]
+        size = np.array([spot.size for spot in instance.spots], np.int64)
+        self.free = np.repeat(size[:, None], instance.days, axis=1)
+        cells = np.array([tray.cells for tray in instance.trays], np.int64)
+        self.cells = np.repeat(cells[:, None], instance.days, axis=1)
+        self.room_left = RangeLow(self.free)
+        self.cells_left = RangeLow(self.cells)
+        self.turns: dict[tuple[int, int], list[tuple[int, int, int, int]]] = {}
+        self.orders = [Orders(crop.periods) for crop in instance.crops]
+        self.log: list[tuple[str, int, Batch]] = []
+        self._next = 0
+        self._served: list[tuple[float, float, list[float]] | None] = [None] * len(instance.crops)
+        self._spots = {g: np.array(s) for g, s in instance.spots_of.items()}
+        self._trays = {g: np.array(t) for g, t in instance.trays_of.items()}
+
+    # -- what follows from the batches
+
+    def served(self, crop: int) -> tuple[float, float, list[float]]:
+        """Return missing [want-weeks], amount used [plants] and each period's lack of a crop."""
+        known = self._served[crop]
+        if known is None:
+            lots = [lot for lots in self.of_crop[crop].values() for lot in lots]
+            known = self._served[crop] = self.orders[crop].serve(lots)
+        return known
+
+    def wasted(self, crop: int) -> float:
+        """Return what a crop grows beyond what is wanted [want-weeks]."""
+        case = self.instance.crops[crop]
+        if not case.worth:
+            return 0.0
+        grown = sum(lot[2] for lots in self.of_crop[crop].values() for lot in lots)
+        return max(0.0, grown - self.served(crop)[1]) * case.worth
+
+    def score(self) -> Score:
+        """Return what the season is judged by."""
+        crops = range(len(self.instance.crops))
+        return Score(
+            sum(self.served(crop)[0] for crop in crops),
+            sum(self.wasted(crop) for crop in crops),
+            sum(not batch.fixed for batch in self.batches.values()),
+        )
+
+    # -- changes
+
+    def add(self, batch: Batch) -> int:
+        """Let a batch stand that `place` has found room for; return its number."""
+        number = self._next
+        self._next += 1
+        self._put(number, batch)
+        self.log.append(("add", number, batch))
+        return number
+
+    def remove(self, number: int) -> Batch:
+        """Take a batch away."""
+        batch = self.batches[number]
+        self._take(number, batch)
+        self.log.append(("remove", number, batch))
+        return batch
+
+    def undo(self, mark: int) -> None:
+        """Take back all changes since the log was ``mark`` long."""
+        while len(self.log) > mark:
+            what, number, batch = self.log.pop()
+            (self._take if what == "add" else self._put)(number, batch)
+
+    def _put(self, number: int, batch: Batch) -> None:
+        crop = self.instance.crops[batch.crop]
+        options, option = crop.options, batch.option
+        into, clear = int(options.into[option]), int(options.clear[option])
+        self.batches[number] = batch
+        self.of_crop[batch.crop][number] = [
+            (ready, expiry, share * batch.plants) for ready, expiry, share in options.lots[option]
+        ]
+        self.rooms[batch.spot].add(into, clear, batch.mask, number)
+        self.free[batch.spot, max(into, 0) : max(clear, 0)] -= batch.mask.bit_count()
+        self.room_left.refresh(batch.spot)
+        if batch.tray >= 0:
+            sow = max(int(options.sow[option]), 0)
+            self.cells[batch.tray, sow : max(into, 0)] -= batch.cells
+            self.cells_left.refresh(batch.tray)
+        turn = (into, clear, crop.gap_days, number)
+        self.turns.setdefault((batch.spot, crop.family), []).append(turn)
+        self._served[batch.crop] = None
+
+    def _take(self, number: int, batch: Batch) -> None:
+        crop = self.instance.crops[batch.crop]
+        options, option = crop.options, batch.option
+        into, clear = int(options.into[option]), int(options.clear[option])
+        del self.batches[number]
+        del self.of_crop[batch.crop][number]
+        self.rooms[batch.spot].remove(number)
+        self.free[batch.spot, max(into, 0) : max(clear, 0)] += batch.mask.bit_count()
+        self.room_left.refresh(batch.spot)
+        if batch.tray >= 0:
+            sow = max(int(options.sow[option]), 0)
+            self.cells[batch.tray, sow : max(into, 0)] += batch.cells
+            self.cells_left.refresh(batch.tray)
+        turns = self.turns[batch.spot, crop.family]
+        turns.remove((into, clear, crop.gap_days, number))
+        self._served[batch.crop] = None
+
+    # -- finding room
+
+    def place(self, crop: int, option: int, plants: int, spots=None) -> Batch | None:
+        """Return a batch with room, cells and rotation found for it; None where there is none."""
+        case = self.instance.crops[crop]
+        options = case.options
+        tray, cells = -1, 0
+        if options.tray[option] >= 0:
+            cells = case.cells(plants)
+            tray = self.tray_for(
+                int(options.tray[option]),
+                int(options.sow[option]),
+                int(options.into[option]),
+                cells,
+            )
+            if tray < 0:
+                return None
+        group = int(options.group[option])
+        room = case.room.get(group)
+        if room is None or not 0 < plants < len(room):
+            return None
+        units = int(room[plants])
+        into, clear = int(options.into[option]), int(options.clear[option])
+        fixed = bool(options.fixed[option] >= 0)
+        for spot in self._roomy(group, into, clear, units) if spots is None else spots:
+            if not fixed and not self.rotates(spot, crop, into, clear):
+                continue
+            mask = self.mask_for(spot, case, into, clear, plants, units)
+            if mask:
+                return Batch(crop, option, plants, spot, mask, tray, cells, fixed)
+        return None
+
+    def mask_for(self, spot: int, case, into: int, clear: int, plants: int, units: int) -> int:
+        """Return units of a place that are free for the whole stay; 0 where too few are."""
+        room = self.rooms[spot]
+        if self.instance.spots[spot].whole:
+            return room.strip(into, clear, units, case.high)
+        one = int(case.room[self.instance.spots[spot].group][1])
+        # Holes: so many adjoining ones a plant. Pots: as many plants a pot as it feeds.
+        return room.scattered(into, clear, units // one, one)
+
+    def _roomy(self, group: int, into: int, clear: int, units: int) -> list[int]:
+        """Return places that have so much room in all, the fullest first."""
+        spots = self._spots[group]
+        least = self.free[spots, max(into, 0) : max(clear, into + 1, 1)].min(axis=1)
+        fit = np.nonzero(least >= units)[0]
+        if len(fit) > 1:
+            fit = fit[np.argsort(least[fit], kind="stable")][:LOOK_AT]
+        return spots[fit].tolist()
+
+    def tray_for(self, group: int, sow: int, into: int, cells: int) -> int:
+        """Return the fullest tray of a group that has so many cells all the while; -1 if none."""
+        trays = self._trays[group]
+        first = max(sow, 0)
+        if first >= into:
+            return int(trays[0])
+        least = self.cells[trays, first:into].min(axis=1)
+        fit = np.nonzero(least >= cells)[0]
+        if not len(fit):
+            return -1
+        return int(trays[fit[np.argmin(least[fit])]])
+
+    def rotates(self, spot: int, crop: int, into: int, clear: int) -> bool:
+        """Return whether a crop's family may go into a place on a day.
+
+        Growers count in seasons: a family has one turn in a bed, in which its sowings may follow
+        one another, for at most ``turn_days`` from the first of them. After the turn, and after
+        what stood there before the season, the family waits its gap.
+        """
+        instance = self.instance
+        case = instance.crops[crop]
+        if not instance.spots[spot].whole:
+            return True  # channels and pots are washed out and filled anew
+        for stay in instance.stays:
+            if stay.spot == spot and stay.family == case.family:
+                if into <= stay.until + case.gap_days:
+                    return False
+        if instance.days <= instance.turn_days:
+            return True
+        stands = sorted(
+            [turn[:3] for turn in self.turns.get((spot, case.family), [])]
+            + [(into, clear, case.gap_days)]
+        )
+        start, last = stands[0][0], stands[0][1]
+        for first, until, gap in stands[1:]:
+            if first - start >= instance.turn_days:
+                if first < last + gap:
+                    return False
+                start, last = first, until
+            last = max(last, until)
+        return True
