@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from sowplan.export.pictures import svg
-from sowplan.export.pictures.hatch import area
+from sowplan.export.pictures.hatch import Box, area, areas
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
@@ -67,7 +69,7 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     )  # fmt: skip
 
 
-def harvest_strip(plan: Plan, row: Tally, number: int, width: float = 640.0) -> str:
+def harvest_strip(plan: Plan, row: Tally, number: int, width: float = 420.0) -> str:
     """Return one crop's row alone, months named below, in the page's variables."""
     scale = Scale(plan.site.start, plan.site.end, 0.5, width - 0.5)
     prefix = f"h{number}-"
@@ -108,50 +110,42 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
     most = max(w + o for w, o in zip(row.wanted, row.over, strict=True))
     top = min(most, 2.2 * highest) or 1.0
     unit = (BARS - 9) / top
-    parts = []
+    fills: dict[str, list[Box]] = {"harvest": [], "missing": [], "over": []}
+    rules, figures = [], []
     for n, week in enumerate(row.weeks):
         wanted, met, over = row.wanted[n], row.met[n], row.over[n]
-        left, right = scale.x(week) + 0.8, scale.x(week) + 7 * scale.per_day - 0.8
-        if week < scale.start:
-            right -= (scale.start - week).days * scale.per_day
-        right = min(right, scale.right)
+        left = scale.x(week) + 0.8
+        right = min(scale.x(week + timedelta(days=7)) - 0.8, scale.right)
         room = max(right - left, 0.0)
         met_y, want_y = base - met * unit, base - wanted * unit
         if met > LITTLE:
-            parts.append(area("harvest", left, met_y, room, met * unit, colours, prefix))
+            fills["harvest"].append((left, met_y, room, met * unit))
         if wanted - met > LITTLE:
-            parts.append(area("missing", left, want_y, room, met_y - want_y, colours, prefix,
-                              stroke=colours.missing, stroke_width=1))  # fmt: skip
+            fills["missing"].append((left, want_y, room, met_y - want_y))
         if over > LITTLE:
-            parts += _surplus(over, left, room, want_y, base - BARS + 9, unit, colours, prefix)
+            y = max(want_y - over * unit, base - BARS + 9)
+            fills["over"].append((left, y, room, max(want_y - y, 2.0)))
+            if want_y - over * unit < y - 0.5:  # cut short: the figure says how much
+                figures.append(_figure(over, left, room, y - 2, colours))
         if wanted > LITTLE:
-            parts.append(svg.line(left - 0.8, want_y, right + 0.8, want_y,
-                                  stroke=colours.ink, stroke_width=1.4))  # fmt: skip
+            rules.append(
+                f"M{svg.number(left - 0.8)} {svg.number(want_y)}H{svg.number(right + 0.8)}"
+            )
+    edges = {"harvest": None, "missing": colours.missing, "over": colours.over}
+    parts = [areas(kind, boxes, colours, prefix, edges[kind]) for kind, boxes in fills.items()]
+    if rules:
+        ink = {"stroke": colours.ink, "stroke_width": 1.4}
+        parts.append(svg.element("path", None, d="".join(rules), **ink))
     parts.append(svg.line(scale.left, base, scale.right, base, stroke=colours.edge))
-    return "".join(parts)
+    return "".join(parts + figures)
 
 
-def _surplus(
-    over: float, left: float, room: float, from_y: float, top: float,
-    unit: float, colours: Palette, prefix: str,
-) -> list[str]:  # fmt: skip
-    """Return the surplus above what was wanted; a bar cut short carries its figure."""
-    height = over * unit
-    cut = from_y - height < top - 0.5
-    y = max(from_y - height, top)
-    parts = [
-        area(
-            "over", left, y, room, max(from_y - y, 2.0), colours, prefix,
-            stroke=colours.over, stroke_width=0.8,
-        )
-    ]  # fmt: skip
+def _figure(over: float, left: float, room: float, y: float, colours: Palette) -> str:
+    """Return the figure over a bar that is cut short, where there is room for it."""
     figure = f"+{over:.0f}" if over >= 9.5 else "+" + plain(round(over, 1))
-    if cut and room >= text_width(figure, 9) - 3:
-        middle = left + room / 2
-        parts.append(
-            svg.text(middle, y - 2, figure, 9, fill=colours.over, text_anchor="middle")
-        )  # fmt: skip
-    return parts
+    if room < text_width(figure, 9) - 3:
+        return ""
+    return svg.text(left + room / 2, y, figure, 9, fill=colours.over, text_anchor="middle")
 
 
 def _names(row: Tally, right: float, y: float, colours: Palette) -> list[str]:

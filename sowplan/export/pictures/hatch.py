@@ -13,6 +13,7 @@ from sowplan.export.pictures import svg
 from sowplan.export.pictures.style import Palette
 
 STEP = 6.0  # px along the axes from line to line
+Box = tuple[float, float, float, float]  # left, top, width, height
 
 
 def area(
@@ -56,6 +57,20 @@ def area(
     ground = svg.rect(x, y, width, height, fill=fill, **outline)
     d = "".join(marks)
     return ground + (svg.element("path", None, d=d, fill="none", **look) if d else "")
+
+
+def areas(
+    kind: str, boxes: list[Box], colours: Palette, prefix: str = "", edge: str | None = None
+) -> str:
+    """Return several hatched rectangles of one kind; in the page they make one path."""
+    if not prefix:
+        return "".join(area(kind, *box, colours, stroke=edge) for box in boxes)
+    d = "".join(
+        f"M{svg.number(x)} {svg.number(y)}h{svg.number(w)}v{svg.number(h)}h{svg.number(-w)}z"
+        for x, y, w, h in boxes
+        if w > 0 and h > 0
+    )
+    return svg.element("path", None, d=d, fill=f"url(#{prefix}{kind})", stroke=edge) if d else ""
 
 
 def _lines(x: float, y: float, width: float, height: float, falling: bool) -> Iterator[str]:

@@ -1,0 +1,160 @@
+"""The season in words: held against sums and dates taken from the plan by hand."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from datetime import date
+
+import pytest
+
+from sowplan.export.summary import headline, summary
+
+
+@pytest.fixture(scope="module")
+def text(sample_plan):
+    return summary(sample_plan)
+
+
+def section(text: str, title: str) -> str:
+    """Return the body of one section, its lines joined as one reads them."""
+    body = re.split(rf"^{re.escape(title)}\n-+\n", text, flags=re.M)[1]
+    return re.split(r"\n\n[^\n]+\n-+\n", body)[0]
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_lines_fit_a_screen_and_bytes_repeat(sample_plan, text):
+    assert max(map(len, text.splitlines())) <= 78
+    assert text == summary(sample_plan)
+    assert text.endswith("\n") and "\n\n\n" not in text
+    assert not any(line != line.rstrip() for line in text.splitlines())
+
+
+def test_it_begins_with_the_garden_and_the_season(text):
+    assert text.splitlines()[0] == "Quince Yard"
+    assert text.splitlines()[2] == "1 September 2026 to 31 May 2027"
+
+
+def test_every_month_of_the_season_is_there_once(text):
+    months = section(text, "Month by month")
+    heads = [line for line in months.splitlines() if line and not line.startswith(" ")]
+    assert heads == [
+        "September 2026", "October 2026", "November 2026", "December 2026", "January 2027",
+        "February 2027", "March 2027", "April 2027", "May 2027",
+    ]  # fmt: skip
+
+
+def test_months_tell_sowings_and_amounts(sample_plan, text):
+    months = flat(section(text, "Month by month"))
+    november = months[months.index("November 2026") : months.index("December 2026")]
+    # By the sample's table: beans on 5 and 20 November; 9 butterheads fit from 5 November.
+    assert "Sow Dwarf French bean 5th and 20th." in november
+    assert "Butterhead lettuce 9 heads" in november
+    told = sum(int(n) for n in re.findall(r"Butterhead lettuce (\d+) heads", months))
+    grown = sum(lot.amount for p in sample_plan.plantings for lot in p.lots if "head" in p.crop)
+    assert told == grown == 35
+
+
+def test_every_want_and_every_lack_is_there(sample_plan, text):
+    wants = flat(section(text, "What is wanted, and what of it comes"))
+    for number in {w.want for w in sample_plan.wants}:
+        name = sample_plan.crop(next(w.crop for w in sample_plan.wants if w.want == number)).name
+        assert f"- {name}: " in wants
+    for w in sample_plan.wants:
+        if w.why:
+            assert w.why in wants
+    # 25 weeks of 2 heads; from 23 November to 7 March (15 weeks) nothing: 10 weeks of 25 come.
+    assert "Butterhead lettuce: 2 heads a week, 2 November to 25 April. Comes: 40 %." in wants
+    assert "30 heads missing 23 November to 7 March: no bed free for more heads." in wants
+    assert "Spinach: 3 bunches a fortnight, 12 October to 8 November. Comes: 100 %." in wants
+
+
+def test_every_place_and_planting_is_there(sample_plan, text):
+    places = section(text, "Place by place")
+    for place in sample_plan.places:
+        assert f"{place.name}: " in places
+    # A planting a line that begins with its days.
+    assert len(re.findall(r"^  \d.*: \d+ ", places, flags=re.M)) == len(sample_plan.plantings)
+    assert "Long bed: a bed of 2.4 m by 90 cm, reservoir 60 l." in places
+    assert "Rail: a channel of 24 holes, 15 cm apart, under tunnel." in places
+
+
+def test_seed_trays_sky_and_cautions(text):
+    seed = flat(section(text, "Seed and trays"))
+    assert "Butterhead lettuce: 80 seeds for 4 sowings, 40 cells in all" in seed
+    assert "Sill: at its fullest 19 of 24 cells" in seed  # 9 + 7 + 3 on 25 October
+    sky = flat(section(text, "The sky here"))
+    assert "Last frost by 29 October 2026 and first frost from 22 April 2027" in sky
+    assert "longest on 2" in sky and "December" in sky  # the southern solstice
+    mind = flat(section(text, "Mind"))
+    for words in ("wash hands", "licensed electrician", "forecast", "poisonous raw"):
+        assert words in mind
+
+
+def test_headline_is_short_and_says_the_worst(sample_plan):
+    lines = headline(sample_plan)
+    assert 3 <= len(lines) <= 6
+    assert lines[0] == "33 sowings of 12 crops in 3 beds, 1 channel and 4 pots."
+    share = sum(w.met for w in sample_plan.wants) / sum(w.wanted for w in sample_plan.wants)
+    assert f"{round(share * 100)} % of what is wanted comes" in lines[1]
+    assert any("Longest lack: Butterhead lettuce" in line for line in lines)
+    assert any("Tue 1 September" in line for line in lines)
+
+
+def with_quality(plan, **changes):
+    return dataclasses.replace(plan, quality=dataclasses.replace(plan.quality, **changes))
+
+
+def test_it_claims_no_more_than_is_known(sample_plan):
+    """What is proven, what is only bounded, and what is all there are three different sentences."""
+    open_gap = with_quality(sample_plan, missing_share=0.30, missing_share_bound=0.20)
+    assert "70 % of what is wanted comes; at most 80 % could." in headline(open_gap)
+    proven = with_quality(sample_plan, missing_share=0.30, missing_share_bound=0.30, proven=True)
+    assert "no other plan for this garden and these wants brings more" in headline(proven)[1]
+    whole = with_quality(sample_plan, missing=0.0, missing_share=0.0, missing_share_bound=0.0)
+    assert "Everything that is wanted comes." in headline(whole)
+    none = with_quality(sample_plan, wanted=0.0, missing=0.0, missing_share=0.0)
+    assert "Nothing is wanted, so nothing is missing." in headline(none)
+
+
+def with_site(plan, **changes):
+    return dataclasses.replace(plan, site=dataclasses.replace(plan.site, **changes))
+
+
+def test_places_without_frost_or_without_end_of_it(sample_plan):
+    free = with_site(sample_plan, last_frost=None, first_frost=None, frost_note="no frost expected")
+    assert "Frost: no frost expected." in headline(free)
+    one = with_site(sample_plan, first_frost=None)
+    assert any(line.startswith("Last frost by 29 October 2026, but for") for line in headline(one))
+
+
+def test_a_polar_sky(sample_plan):
+    sky = tuple(
+        dataclasses.replace(day, daylength_h=0.0 if day.day.month == 12 else 24.0)
+        for day in sample_plan.sky
+    )
+    text = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
+    assert "(0.0 h)" in text and "(24.0 h)" in text
+    assert "31 days of the season are shorter than 10 h" in text
+
+
+def test_a_season_of_two_years_tells_the_year(sample_plan):
+    long = with_site(sample_plan, end=date(2028, 8, 31))
+    assert "5 November 2026 to 1 February 2027: 30 Dwarf French bean" in summary(long)
+
+
+def test_an_empty_plan_is_still_told(sample_plan):
+    empty = dataclasses.replace(sample_plan, plantings=(), wants=(), sky=(), notes=())
+    text = summary(with_quality(empty, wanted=0.0, missing=0.0, missing_share=0.0))
+    assert "Nothing is wanted." in text
+    assert text.count("Nothing stands here.") == len(sample_plan.places)
+    assert text.count("Nothing to sow, plant out or harvest.") == 9
+
+
+def test_imperial(sample_plan):
+    text = summary(with_site(sample_plan, units="imperial"))
+    assert not re.search(r"\d (cm|m|kg|g|l)\b", text)
+    assert max(map(len, text.splitlines())) <= 78

@@ -1,0 +1,159 @@
+"""The tables, read back by other readers: the csv module, pandas, openpyxl and zipfile."""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import io
+import zipfile
+from datetime import date, datetime
+
+import openpyxl
+import pandas
+import pytest
+
+from sowplan.export.tables import tables, to_csv, to_xlsx
+from sowplan.supply.tasks import tasks
+
+
+@pytest.fixture(scope="module")
+def read(sample_plan):
+    """Return every table as a list of dicts, read back by the csv module."""
+    return {
+        t.name: list(csv.DictReader(io.StringIO(to_csv(t).decode()))) for t in tables(sample_plan)
+    }
+
+
+def test_every_row_has_a_cell_a_column(sample_plan):
+    for table in tables(sample_plan):
+        assert len(set(table.columns)) == len(table.columns)
+        assert table.rows
+        assert all(len(row) == len(table.columns) for row in table.rows)
+
+
+def test_plantings_tell_the_plan(sample_plan, read):
+    rows = {row["id"]: row for row in read["plantings"]}
+    assert len(rows) == len(sample_plan.plantings)
+    for p in sample_plan.plantings:
+        row = rows[p.id]
+        for name in ("crop", "place", "kind", "tray"):
+            assert row[name] == (getattr(p, name) or "")
+        for name in ("sow", "emergence", "planting_out", "harvest_start", "harvest_end", "cleared"):
+            day = getattr(p, name)
+            assert row[name] == (day.isoformat() if day else "")
+        assert (int(row["plants"]), int(row["cells"]), int(row["seeds"])) == (
+            p.plants, p.cells, p.seeds,
+        )  # fmt: skip
+        assert row["fixed"] == ("yes" if p.fixed else "no")
+        assert float(row["harvest"]) == pytest.approx(sum(x.amount for x in p.lots), abs=0.001)
+    # Long bed, strip from 1.35 m inside a margin of 5 cm, 45 cm long.
+    assert (rows["radish-1"]["from_m"], rows["radish-1"]["to_m"]) == ("1.4", "1.85")
+    assert rows["basil-1"]["slots"] == "13 14 15 16 17 18"
+    assert rows["basil-1"]["from_m"] == ""
+
+
+def test_tasks_and_harvests_are_all_there(sample_plan, read):
+    assert [row["id"] for row in read["tasks"]] == [t.id for t in tasks(sample_plan)]
+    assert all(row["weekday"] == f"{date.fromisoformat(row['day']):%A}" for row in read["tasks"])
+    lots = [(p, lot) for p in sample_plan.plantings for lot in p.lots]
+    assert len(read["harvests"]) == len(lots)
+    assert sum(float(row["amount"]) for row in read["harvests"]) == pytest.approx(
+        sum(lot.amount for _, lot in lots), abs=0.01
+    )
+    # A butterhead weighs 250 g by the sample's table: nine of them 2.25 kg.
+    (row,) = [r for r in read["harvests"] if r["planting"] == "lettuce-butterhead-1"]
+    assert (row["amount"], row["unit"], row["weight_kg"]) == ("9", "head", "2.25")
+
+
+def test_wants_balance(read):
+    for row in read["wants"]:
+        assert float(row["met"]) + float(row["missing"]) == pytest.approx(float(row["wanted"]))
+        assert bool(row["why"]) == (float(row["missing"]) > 0)
+
+
+def test_imperial_gardens_get_imperial_headers(sample_plan):
+    site = dataclasses.replace(sample_plan.site, units="imperial")
+    found = {t.name: t for t in tables(dataclasses.replace(sample_plan, site=site))}
+    columns = found["plantings"].columns
+    assert {"from_ft", "to_ft"} <= set(columns) and "from_m" not in columns
+    row = next(row for row in found["plantings"].rows if row[0] == "radish-1")
+    assert row[columns.index("from_ft")] == pytest.approx(1.4 / 0.3048, abs=0.001)
+    columns = found["harvests"].columns
+    (row,) = [r for r in found["harvests"].rows if "lettuce-butterhead-1" in r]
+    assert row[columns.index("weight_lb")] == pytest.approx(2.25 / 0.45359237, abs=0.001)
+
+
+def test_csv_is_utf8_with_line_feeds_and_pandas_reads_it(sample_plan):
+    for table in tables(sample_plan):
+        data = to_csv(table)
+        assert b"\r" not in data and data.endswith(b"\n")
+        frame = pandas.read_csv(io.BytesIO(data))
+        assert list(frame.columns) == list(table.columns)
+        assert len(frame) == len(table.rows)
+
+
+AWKWARD = 'Bed "A", north;\nby the wall 🥕'
+
+
+def renamed(plan, name: str):
+    old = plan.places[0].name
+    return dataclasses.replace(
+        plan,
+        places=(dataclasses.replace(plan.places[0], name=name), *plan.places[1:]),
+        plantings=tuple(
+            dataclasses.replace(p, place=name) if p.place == old else p for p in plan.plantings
+        ),
+    )
+
+
+def test_awkward_names_come_back_whole(sample_plan):
+    """RFC 4180, section 2, rules 5 to 7: fields with breaks, quotes and commas are quoted."""
+    plan = renamed(sample_plan, AWKWARD)
+    rows = list(csv.DictReader(io.StringIO(to_csv(tables(plan)[0]).decode(), newline="")))
+    assert {row["place"] for row in rows} == {place.name for place in plan.places}
+
+
+@pytest.fixture(scope="module")
+def workbook(sample_plan) -> bytes:
+    return to_xlsx(sample_plan)
+
+
+def test_workbook_has_every_table(sample_plan, workbook):
+    book = openpyxl.load_workbook(io.BytesIO(workbook))
+    assert book.sheetnames == ["Plantings", "Tasks", "Harvests", "Wants", "Seeds"]
+    for table, sheet in zip(tables(sample_plan), book.worksheets, strict=True):
+        rows = list(sheet.iter_rows(values_only=True))
+        assert rows[0] == table.columns
+        assert len(rows) == len(table.rows) + 1
+        assert sheet.freeze_panes == "A2" and sheet["A1"].font.bold
+    frame = pandas.read_excel(io.BytesIO(workbook), sheet_name="Plantings")
+    assert list(frame["sow"].dt.date) == [p.sow for p in sample_plan.plantings]
+    assert list(frame["plants"]) == [p.plants for p in sample_plan.plantings]
+
+
+def test_workbook_bytes_know_nothing_of_the_clock(sample_plan, workbook, monkeypatch):
+    """Every date inside is the season's start; a second run at another hour gives the same."""
+    with zipfile.ZipFile(io.BytesIO(workbook)) as file:
+        assert file.testzip() is None
+        assert {info.date_time for info in file.infolist()} == {(2026, 9, 1, 0, 0, 0)}
+        core = file.read("docProps/core.xml").decode()
+    assert core.count("2026-09-01T00:00:00Z") == 2
+    import openpyxl.writer.excel as writer
+
+    class Later(datetime):
+        @classmethod
+        def now(cls, tz=None):
+            return cls(2031, 5, 6, 7, 8, 9, tzinfo=tz)
+
+    assert hasattr(writer.datetime, "datetime")
+    monkeypatch.setattr(writer.datetime, "datetime", Later, raising=True)
+    assert to_xlsx(sample_plan) == workbook
+
+
+def test_a_name_is_never_a_formula_and_control_characters_do_no_harm(sample_plan):
+    book = openpyxl.load_workbook(io.BytesIO(to_xlsx(renamed(sample_plan, "=1+1\x07"))))
+    sheet = book["Plantings"]
+    place = [cell.value for cell in sheet[1]].index("place")
+    cells = [row[place] for row in sheet.iter_rows(min_row=2)]
+    assert all(cell.data_type == "s" for cell in cells)
+    assert "=1+1" in {cell.value for cell in cells}
