@@ -1,0 +1,76 @@
+"""What if: the same bed at other spacings, and a bed a little larger."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sowplan.bed.fit import fit
+from sowplan.bed.layout import Layout
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One case of a comparison: its sides and spacings [m] and its best layout."""
+
+    length_m: float
+    width_m: float
+    spacing_m: float
+    row_spacing_m: float
+    layout: Layout
+
+    @property
+    def area_each_m2(self) -> float | None:
+        """Bed area a plant [m²]; None where there is none."""
+        plants = self.layout.plants
+        return self.length_m * self.width_m / plants if plants else None
+
+
+def spacings_near(spacing_m: float) -> list[float]:
+    """Return five spacings about one, in steps a gardener would try: near a tenth, in whole steps.
+
+    Steps are half-centimetres below 10 cm, centimetres below 20 cm, and 2.5 or 5 cm above.
+    """
+    step = next(
+        step
+        for most, step in ((0.1, 0.005), (0.2, 0.01), (0.4, 0.025), (9.0e9, 0.05))
+        if spacing_m < most
+    )
+    tries = [spacing_m + step * k for k in (-2, -1, 0, 1, 2)]
+    return [round(t, 6) for t in tries if t > step / 2]
+
+
+def at_spacings(
+    length_m: float, width_m: float, spacing_m: float, row_spacing_m: float, **rules
+) -> list[Choice]:
+    """Return the bed at several spacings; row spacing keeps its proportion.
+
+    Parameters
+    ----------
+    length_m, width_m, spacing_m, row_spacing_m : float
+        As for `fit`.
+    **rules
+        Passed on to `fit`.
+    """
+    choices = []
+    for s in spacings_near(spacing_m):
+        rows = s if spacing_m == row_spacing_m else row_spacing_m * s / spacing_m
+        choices.append(Choice(length_m, width_m, s, rows, fit(length_m, width_m, s, rows, **rules)))
+    return choices
+
+
+def at_sizes(
+    length_m: float,
+    width_m: float,
+    spacing_m: float,
+    row_spacing_m: float,
+    more_m: Sequence[float] = (0.1, 0.2),
+    **rules,
+) -> list[Choice]:
+    """Return the bed made longer, or wider, by each of ``more_m``."""
+    sides = [(length_m, width_m + more) for more in more_m]
+    sides += [(length_m + more, width_m) for more in more_m]
+    return [
+        Choice(a, b, spacing_m, row_spacing_m, fit(a, b, spacing_m, row_spacing_m, **rules))
+        for a, b in sides
+    ]

@@ -1,0 +1,148 @@
+"""Setting out: from positions to rows, and from rows to what one reads beside the bed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.bed.layout import Layout
+
+Units = Literal["metric", "imperial"]
+
+INCH_M = 0.0254
+SAME_M = 0.002
+"""Marks nearer than this are one mark: nobody sets a plant truer than two millimetres."""
+MOST_MARKS = 14
+"""More marks than this in a row, evenly apart, are told as a step instead."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row: how far it is from the side, and its plants' marks from the end [m]."""
+
+    at_m: float
+    marks_m: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class SettingOut:
+    """The rows of a layout. ``along`` says whether they run along the bed or across it."""
+
+    along: bool
+    rows: tuple[Row, ...]
+
+
+def setting_out(positions: NDArray[np.float64]) -> SettingOut:
+    """Return positions as rows, running whichever way makes fewer of them.
+
+    Parameters
+    ----------
+    positions : ndarray, shape (plants, 2)
+        Metres from the bed's corner.
+    """
+    ways = [_rows(positions, axis) for axis in (1, 0)]
+    along = len(ways[0]) <= len(ways[1])
+    return SettingOut(along, ways[0] if along else ways[1])
+
+
+def _rows(positions: NDArray[np.float64], axis: int) -> tuple[Row, ...]:
+    order = np.lexsort((positions[:, 1 - axis], positions[:, axis]))
+    rows: list[tuple[float, list[float]]] = []
+    for point in positions[order].tolist():
+        if not rows or point[axis] - rows[-1][0] > SAME_M:
+            rows.append((point[axis], []))
+        rows[-1][1].append(point[1 - axis])
+    return tuple(Row(at, tuple(sorted(marks))) for at, marks in rows)
+
+
+def mark(metres: float, units: Units = "metric") -> str:
+    """Return a mark without its unit: centimetres to the half, or inches to the quarter."""
+    if units == "imperial":
+        quarters = round(metres / INCH_M * 4)
+        part = ("", "¼", "½", "¾")[quarters % 4]
+        return f"{quarters // 4 if quarters >= 4 or not part else ''}{part}"
+    return f"{round(metres * 200) / 2:g}"
+
+
+def unit_of(units: Units) -> str:
+    """Return the unit of marks."""
+    return "in" if units == "imperial" else "cm"
+
+
+def marks_text(marks_m: Sequence[float], units: Units = "metric") -> str:
+    """Return a list of marks: ``"10, 30, 50 cm"``, or by its step where it is long and even."""
+    unit = unit_of(units)
+    steps = np.diff(marks_m)
+    if len(marks_m) > MOST_MARKS and np.ptp(steps) < SAME_M:
+        first, step, last = marks_m[0], float(steps.mean()), marks_m[-1]
+        every = f"{mark(step, units)} {unit}"
+        if abs(step * 200 - round(step * 200)) > 0.02 and units == "metric":
+            every = f"{step * 1000:.1f} mm"  # a step that marks to the half-centimetre would add up
+        return (
+            f"{mark(first, units)} {unit}, then every {every} up to "
+            f"{mark(last, units)} {unit} ({len(marks_m)} marks)"
+        )
+    return ", ".join(mark(m, units) for m in marks_m) + f" {unit}"
+
+
+def instructions(layout: Layout, units: Units = "metric") -> list[str]:
+    """Return how to set a layout out, a line for each kind of row.
+
+    Rows with the same marks share a line. All marks are measured from one and the same corner.
+    """
+    if layout.plants == 0:
+        return []
+    if layout.pattern == "free":
+        return _each_plant(layout, units)
+    out = setting_out(layout.positions)
+    way = "along the bed" if out.along else "across the bed"
+    side = "long side" if out.along else "end"
+    if out.along and layout.length_m < layout.width_m:
+        side = "side"
+    one = len(out.rows) == 1
+    count = "1 row" if one else f"{len(out.rows)} rows"
+    at = marks_text([row.at_m for row in out.rows], units)
+    lines = [f"{count} {way}, {at} from the {side}."]
+    for numbers, marks in _alike(out.rows):
+        lines.append(f"{_which(numbers, len(out.rows))}: {marks_text(marks, units)}")
+    return lines
+
+
+def _each_plant(layout: Layout, units: Units) -> list[str]:
+    unit = unit_of(units)
+    lines = [f"Each plant at its own mark, {unit} along the bed and {unit} across it:"]
+    for start in range(0, layout.plants, 6):
+        part = layout.positions[start : start + 6].tolist()
+        lines.append("  ".join(f"{mark(x, units)} | {mark(y, units)}" for x, y in part))
+    return lines
+
+
+def _alike(rows: Sequence[Row]) -> list[tuple[list[int], tuple[float, ...]]]:
+    """Return rows with like marks together: their numbers, from 1, and the marks."""
+    kinds: list[tuple[list[int], tuple[float, ...]]] = []
+    for number, row in enumerate(rows, 1):
+        for numbers, marks in kinds:
+            same = len(marks) == len(row.marks_m)
+            if same and all(abs(a - b) < SAME_M for a, b in zip(marks, row.marks_m, strict=True)):
+                numbers.append(number)
+                break
+        else:
+            kinds.append(([number], row.marks_m))
+    return kinds
+
+
+def _which(numbers: list[int], rows: int) -> str:
+    """Return ``"Every row"``, ``"Odd rows"``, ``"Row 2"`` or ``"Rows 1, 4 and 7"``."""
+    if len(numbers) == rows:
+        return "Every row" if rows > 1 else "Row 1"
+    if rows > 4 and numbers == list(range(1, rows + 1, 2)):
+        return "Odd rows (1, 3, 5 …)"
+    if rows > 4 and numbers == list(range(2, rows + 1, 2)):
+        return "Even rows (2, 4, 6 …)" if rows > 5 else "Even rows (2, 4)"
+    if len(numbers) == 1:
+        return f"Row {numbers[0]}"
+    return f"Rows {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}"
