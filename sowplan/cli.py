@@ -9,7 +9,9 @@ from sowplan.commands.check import check
 from sowplan.commands.climate import climate
 from sowplan.commands.crops import crops
 from sowplan.commands.due import due
+from sowplan.commands.page import page
 from sowplan.commands.plan import plan
+from sowplan.commands.print import print_
 from sowplan.commands.when import when
 
 app = typer.Typer(
@@ -26,6 +28,8 @@ app.command()(crops)
 app.command()(plan)
 app.command()(due)
 app.command()(calendar)
+app.command("print")(print_)
+app.command()(page)
 
 
 @app.callback()

@@ -40,6 +40,13 @@ OUTPUTS: tuple[Output, ...] = (
     Output("harvests.csv", "sowplan.export.tables:harvests_csv"),
     Output("wants.csv", "sowplan.export.tables:wants_csv"),
     Output("seeds.csv", "sowplan.export.tables:seeds_csv"),
+    Output("season.svg", "sowplan.export.pictures.season:season_svg"),
+    Output("harvest.svg", "sowplan.export.pictures.harvest:harvest_svg"),
+    Output("beds.svg", "sowplan.export.pictures.beds:beds_svg"),
+    Output("trays.svg", "sowplan.export.pictures.trays:trays_svg"),
+    Output("season.png", "sowplan.export.pictures.png:season_png", needs="resvg_py"),
+    Output("page.html", "sowplan.export.page.page:page_html"),
+    Output("print.pdf", "sowplan.export.print.pdf:print_pdf"),
     Output("season.xlsx", "sowplan.export.tables:to_xlsx", needs="openpyxl"),
 )
 

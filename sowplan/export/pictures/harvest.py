@@ -128,9 +128,8 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
             if want_y - over * unit < y - 0.5:  # cut short: the figure says how much
                 figures.append(_figure(over, left, room, y - 2, colours))
         if wanted > LITTLE:
-            rules.append(
-                f"M{svg.number(left - 0.8)} {svg.number(want_y)}H{svg.number(right + 0.8)}"
-            )
+            from_x, to_x, y = (svg.number(v) for v in (left - 0.8, right + 0.8, want_y))
+            rules.append(f"M{from_x} {y}H{to_x}")
     edges = {"harvest": None, "missing": colours.missing, "over": colours.over}
     parts = [areas(kind, boxes, colours, prefix, edges[kind]) for kind, boxes in fills.items()]
     if rules:

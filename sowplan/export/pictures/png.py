@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from sowplan.export.pictures.lettering import FILES
+from sowplan.export.pictures.lettering import FILES, legible
 from sowplan.export.pictures.style import FAMILY
+from sowplan.season.plan import Plan
 
 
 def can_rasterise() -> bool:
@@ -11,6 +12,13 @@ def can_rasterise() -> bool:
     from importlib.util import find_spec
 
     return find_spec("resvg_py") is not None
+
+
+def season_png(plan: Plan) -> bytes:
+    """Draw the season as PNG (see `season_svg`)."""
+    from sowplan.export.pictures.season import season_svg
+
+    return to_png(season_svg(plan))
 
 
 def to_png(picture: str, zoom: float = 2.0) -> bytes:
@@ -37,7 +45,7 @@ def to_png(picture: str, zoom: float = 2.0) -> bytes:
 
     return bytes(
         resvg_py.svg_to_bytes(
-            svg_string=picture,
+            svg_string=legible(picture),
             zoom=zoom,
             skip_system_fonts=True,
             font_files=[str(file) for file in FILES.values()],

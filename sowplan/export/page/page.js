@@ -1,0 +1,278 @@
+"use strict";
+(function () {
+  const plan = JSON.parse(document.getElementById("plan").textContent);
+  const $ = (id) => document.getElementById(id);
+  const DAY = 86400000;
+  const MONTHS = "January February March April May June July August September October November December".split(" ");
+  const WEEKDAYS = "Sun Mon Tue Wed Thu Fri Sat".split(" ");
+  const first = Date.parse(plan.start + "T00:00:00Z");
+  const last = plan.days - 1;
+
+  // Days are counted from the season's first, so that no time zone can shift them.
+  const date = (n) => new Date(first + n * DAY);
+  const iso = (n) => date(n).toISOString().slice(0, 10);
+  const short = (n) => date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()].slice(0, 3);
+  const long = (n) => WEEKDAYS[date(n).getUTCDay()] + " " + date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()] + " " + date(n).getUTCFullYear();
+  const clamp = (n) => Math.min(Math.max(n, 0), last);
+  const weekOf = (n) => n - ((date(n).getUTCDay() + 6 - plan.weekStart + 7) % 7);
+
+  function today() {
+    const now = new Date();
+    return Math.round((Date.UTC(now.getFullYear(), now.getMonth(), now.getDate()) - first) / DAY);
+  }
+
+  function make(name, attributes, ...children) {
+    const element = document.createElement(name);
+    return dress(element, attributes, children);
+  }
+  function draw(name, attributes, ...children) {
+    const element = document.createElementNS("http://www.w3.org/2000/svg", name);
+    return dress(element, attributes, children);
+  }
+  function dress(element, attributes, children) {
+    for (const key in attributes || {}) {
+      if (attributes[key] !== null && attributes[key] !== undefined) element.setAttribute(key, attributes[key]);
+    }
+    element.append(...children.filter((child) => child !== null));
+    return element;
+  }
+
+  // ---- ticks, kept in the browser under the plan's own name
+  const KEY = "sowplan:" + plan.id + ":done";
+  let ticks = {};
+  try { ticks = JSON.parse(localStorage.getItem(KEY) || "{}") || {}; } catch (error) { ticks = {}; }
+  function keep() {
+    try { localStorage.setItem(KEY, JSON.stringify(ticks)); }
+    catch (error) { say("This browser does not keep ticks for files: copy the line before you close the page."); }
+  }
+  function say(words) { $("said").textContent = words; }
+
+  function tick(task, done) {
+    if (done) ticks[task.id] = iso(today()); else delete ticks[task.id];
+    keep();
+    say((done ? "Ticked: " : "Not ticked any more: ") + task.title);
+    for (const box of document.querySelectorAll("input[data-task]")) {
+      if (box.dataset.task === task.id) {
+        box.checked = done;
+        box.closest("li").classList.toggle("done", done);
+      }
+    }
+    carry();
+  }
+
+  function carry() {
+    const known = new Set(tasks.map((task) => task.id));
+    const done = Object.keys(ticks).filter((id) => known.has(id)).sort((a, b) => (ticks[a] + a < ticks[b] + b ? -1 : 1));
+    $("carry").hidden = done.length === 0;
+    const quoted = (word) => (/^[\w.:=@+-]+$/.test(word) ? word : "'" + word.replace(/'/g, "'\\''") + "'");
+    $("line").value = "sowplan done " + done.map((id) => quoted(id + "=" + ticks[id])).join(" ");
+  }
+
+  // ---- tasks
+  const tasks = plan.tasks.map(([id, day, until, title, details]) => ({ id, day, until, title, details: plan.texts[details] }));
+  let boxes = 0;
+  function when(task, from) {
+    if (task.until > task.day) return (task.day < from ? short(task.day) + " to " : "until ") + short(task.until);
+    return task.day < from ? short(task.day) : "on the day";
+  }
+  function item(task, from) {
+    const id = "task-" + boxes++;
+    const box = make("input", { type: "checkbox", id, "data-task": task.id });
+    box.checked = task.id in ticks;
+    box.addEventListener("change", () => tick(task, box.checked));
+    const wait = when(task, from);
+    const label = make("label", { for: id }, task.title);
+    const more = task.details
+      ? make("details", null, make("summary", { "aria-label": wait + ", more about " + task.title }, wait), make("p", null, task.details))
+      : make("span", null, wait);
+    return make("li", { class: box.checked ? "done" : null }, box, label, more);
+  }
+
+  function showWeek(day) {
+    const from = weekOf(day), to = from + 6, now = weekOf(clamp(today()));
+    const name = from === now ? "This week" : from === now + 7 ? "Next week" : "The week";
+    const sameMonth = date(from).getUTCMonth() === date(to).getUTCMonth();
+    $("week-title").textContent = name + ", " + (sameMonth ? date(from).getUTCDate() : short(from)) + " to " + short(to);
+    const list = $("tasks");
+    list.replaceChildren();
+    const open = tasks.filter((task) => task.day < from && task.until >= from);
+    const groups = new Map();
+    if (open.length) groups.set("Still open", open);
+    for (const task of tasks) {
+      if (task.day >= from && task.day <= to) {
+        const head = long(task.day).replace(/ \d{4}$/, "");
+        if (!groups.has(head)) groups.set(head, []);
+        groups.get(head).push(task);
+      }
+    }
+    for (const [head, group] of groups) {
+      list.append(make("div", { class: "date" }, make("h3", null, head), make("ul", { class: "tasks" }, ...group.map((task) => item(task, from)))));
+    }
+    if (!groups.size) list.append(make("p", { class: "quiet" }, "Nothing to do but water and look."));
+    const late = tasks.filter((task) => task.until < from && task.until >= from - 21 && !(task.id in ticks));
+    $("late").hidden = late.length === 0 || from > now;
+    $("late").querySelector("summary").textContent = late.length + (late.length === 1 ? " earlier task is" : " earlier tasks are") + " not ticked";
+    $("late").querySelector("ul").replaceChildren(...late.map((task) => item(task, from)));
+    const next = tasks.filter((task) => task.day > to && task.day <= to + 7);
+    $("next").hidden = next.length === 0;
+    $("next").querySelector("ul").replaceChildren(...next.map((task) => item(task, to + 8)));
+    $("week-back").disabled = weekOf(0) >= from;
+    $("week-on").disabled = to >= last;
+  }
+
+  function showSky(day) {
+    const sky = plan.sky[day];
+    $("sky").textContent = long(day) + (sky ? ": " + sky : "");
+  }
+
+  // ---- beds
+  const stages = (p, day) => (day >= p.harvest ? "harvest" : "grow");
+  function holders(place, day) { return plan.plantings.filter((p) => p.place === place && p.in <= day && day < p.cleared); }
+
+  function strip(place, p, number, day, scale) {
+    const x = (place.edge + p.at) * scale, width = p.long * scale, top = place.edge * scale, height = (place.width - 2 * place.edge) * scale;
+    const group = draw("g", null, draw("rect", {
+      x, y: top, width, height, fill: stages(p, day) === "harvest" ? "url(#h-harvest)" : "var(--grow)", stroke: "var(--grow-edge)",
+    }));
+    let dots = "", left = p.plants;
+    for (let row = 0; row < p.rows && left > 0; row++) {
+      const ys = p.ys[Math.min(row % 2, p.ys.length - 1)] || [];
+      for (const y of ys.slice(0, left)) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + (y * scale).toFixed(1) + "h0";
+      left -= ys.length;
+    }
+    group.append(draw("path", { d: dots, stroke: "var(--grow-edge)", fill: "none", "stroke-linecap": "round", "stroke-width": p.dot * scale }));
+    group.append(plate(x + width / 2, top + height / 2, number));
+    return group;
+  }
+  function plate(x, y, number) {
+    return draw("g", null,
+      draw("circle", { cx: x, cy: y, r: 11, fill: "var(--paper)", stroke: "var(--grow-edge)" }),
+      draw("text", { x, y: y + 5, "text-anchor": "middle", "font-size": 14, "font-weight": 600, fill: "var(--ink)" }, String(number)));
+  }
+
+  function bed(place, here, day) {
+    const scale = 320 / place.length, height = Math.max(place.width * scale, 24);
+    return draw("svg", { viewBox: "-1 -1 322 " + (height + 2).toFixed(1), "aria-hidden": "true" },
+      draw("rect", { x: 0, y: 0, width: 320, height, fill: "none", stroke: "var(--edge)", "stroke-width": 1.5 }),
+      ...here.map((p, n) => strip(place, p, n + 1, day, scale)));
+  }
+  function slots(place, here, day) {
+    const across = Math.min(place.slots, 12), size = 320 / 12, lines = Math.ceil(place.slots / across), parts = [];
+    for (let slot = 1; slot <= place.slots; slot++) {
+      const at = here.findIndex((p) => p.slots.includes(slot));
+      const x = ((slot - 1) % across + 0.5) * size, y = (Math.floor((slot - 1) / across) + 0.5) * size;
+      const fill = at < 0 ? "none" : stages(here[at], day) === "harvest" ? "url(#h-harvest)" : "var(--grow)";
+      parts.push(draw("circle", { cx: x, cy: y, r: 11, fill, stroke: at < 0 ? "var(--edge)" : "var(--grow-edge)" }));
+      if (at >= 0) {
+        parts.push(draw("circle", { cx: x, cy: y, r: 8, fill: "var(--paper)" }));
+        parts.push(draw("text", { x, y: y + 4.5, "text-anchor": "middle", "font-size": 13, "font-weight": 600, fill: "var(--ink)" }, String(at + 1)));
+      }
+    }
+    return draw("svg", { viewBox: "-1 -1 322 " + (lines * size + 2).toFixed(1), "aria-hidden": "true" }, ...parts);
+  }
+
+  function told(p, day) {
+    let what;
+    if (day < p.up) what = "sown, up about " + short(p.up);
+    else if (day < p.harvest) what = "harvest from " + short(p.harvest) + " (" + short(p.early) + " to " + short(p.late) + ")";
+    else if (day > p.end) what = "to be cleared";
+    else what = "harvest until " + short(p.end);
+    return p.name + ", " + p.count + ", " + p.where + ": " + what;
+  }
+
+  function showBeds(day) {
+    $("beds-day").textContent = long(day);
+    $("slider").value = day;
+    $("slider").setAttribute("aria-valuetext", long(day));
+    $("places").replaceChildren(...plan.places.map((place) => {
+      const here = holders(place.name, day).sort((a, b) => a.at - b.at);
+      return make("div", { class: "place" },
+        make("h3", null, place.name, make("span", null, place.size)),
+        place.kind === "bed" ? bed(place, here, day) : slots(place, here, day),
+        here.length ? make("ol", null, ...here.map((p) => make("li", null, told(p, day)))) : make("p", null, "Free"));
+    }));
+    const raising = plan.plantings.filter((p) => p.tray && p.sow <= day && day < p.in).sort((a, b) => a.in - b.in);
+    const box = $("trays");
+    box.replaceChildren();
+    if (raising.length) {
+      box.append(make("h3", null, "In the trays"), make("ul", null, ...raising.map((p) =>
+        make("li", null, p.tray + ": " + p.name + ", " + p.cells + " cells, " + (day < p.up ? "up about " + short(p.up) + ", " : "") + "out " + short(p.in) + " to " + p.place))));
+    }
+  }
+
+  // ---- season and harvest
+  function showSeason(day, scroll) {
+    const box = $("scroll"), x = (day + 0.5) * plan.perDay, now = $("now");
+    now.hidden = false;
+    now.style.left = x + "px";
+    if (scroll) box.scrollLeft = Math.max(0, x - box.clientWidth / 3);
+  }
+
+  function showHarvest(day) {
+    $("coming-day").textContent = short(day);
+    const rows = [];
+    for (const p of plan.plantings) {
+      p.lots.forEach(([ready, end, amount], n) => {
+        if (end >= day && ready <= day + 28) rows.push([ready, end, p, amount, n === 0 && p.late > p.early ? short(p.early) + " and " + short(p.late) : ""]);
+      });
+    }
+    rows.sort((a, b) => a[0] - b[0] || a[1] - b[1] || (a[2].id < b[2].id ? -1 : 1));
+    $("coming").replaceChildren(...rows.map(([ready, end, p, amount, range]) => make("li", null,
+      make("span", null, short(ready) + " to " + short(end)),
+      make("span", null, make("b", null, p.name), ", " + amount + ", " + p.place),
+      range ? make("span", { class: "range" }, "first fit between " + range) : null)));
+    if (!rows.length) $("coming").append(make("li", null, "Nothing is fit in these weeks."));
+  }
+
+  // ---- one day for all
+  let shown = clamp(today());
+  function show(day, scroll) {
+    shown = clamp(day);
+    $("day").value = iso(shown);
+    showWeek(shown);
+    showSky(shown);
+    showBeds(shown);
+    showSeason(shown, scroll);
+    showHarvest(shown);
+  }
+
+  $("day").min = iso(0);
+  $("day").max = iso(last);
+  $("slider").max = last;
+  $("day").addEventListener("change", (event) => {
+    const asked = Date.parse(event.target.value + "T00:00:00Z");
+    show(isNaN(asked) ? shown : Math.round((asked - first) / DAY), true);
+  });
+  $("slider").addEventListener("input", (event) => show(Number(event.target.value), true));
+  $("week-back").addEventListener("click", () => show(shown - 7, true));
+  $("week-on").addEventListener("click", () => show(shown + 7, true));
+  $("today").addEventListener("click", () => show(today(), true));
+  $("copy").addEventListener("click", () => {
+    const done = () => say("The line is copied.");
+    const byHand = () => {
+      $("line").focus();
+      $("line").select();
+      say(document.execCommand && document.execCommand("copy") ? "The line is copied." : "The line is selected: copy it by hand.");
+    };
+    if (navigator.clipboard && window.isSecureContext) navigator.clipboard.writeText($("line").value).then(done, byHand);
+    else byHand();
+  });
+  $("forget").addEventListener("click", () => {
+    if (!window.confirm("Forget every tick on this page?")) return;
+    ticks = {};
+    keep();
+    carry();
+    show(shown, false);
+    say("All ticks are forgotten.");
+  });
+
+  const now = today();
+  if (now < 0 || now > last) {
+    $("outside").hidden = false;
+    $("outside").textContent = now < 0
+      ? "The season begins on " + long(0) + ": its first week is shown."
+      : "The season ended on " + long(last) + ": its last week is shown.";
+  }
+  show(now, true);
+  carry();
+})();

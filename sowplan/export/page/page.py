@@ -1,0 +1,171 @@
+"""The page: one HTML file with everything inside, made of the template and a plan."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import asdict
+from pathlib import Path
+
+from sowplan.export.page.data import page_data
+from sowplan.export.pictures.harvest import harvest_strip, sums
+from sowplan.export.pictures.season import RIGHT, season_parts
+from sowplan.export.pictures.style import DARK, LIGHT, PAGE, Palette, hatches
+from sowplan.export.pictures.svg import element, escape
+from sowplan.export.pictures.tally import Tally, tallies
+from sowplan.export.pictures.words import (
+    amount,
+    bed_entry,
+    day_month,
+    day_month_year,
+    season_name,
+    span,
+    where_in_place,
+)
+from sowplan.season.plan import Plan
+from sowplan.supply.wording import count_text, percent_text
+
+HERE = Path(__file__).parent
+PX_A_DAY, CHART = 3.0, 1040.0  # at least so wide a day, and a chart
+
+
+def page_html(plan: Plan) -> str:
+    """Write a plan as one self-contained page.
+
+    Parameters
+    ----------
+    plan : Plan
+        A finished season.
+
+    Returns
+    -------
+    str
+        HTML that needs no network; the same plan gives the same text.
+    """
+    site = plan.site
+    days = (site.end - site.start).days + 1
+    width = max(days * PX_A_DAY, CHART) + RIGHT
+    names, chart = season_parts(plan, width)
+    season = season_name(site.start, site.end)
+    filled = {
+        "title": escape(f"{site.name}, {season}"),
+        "name": escape(site.name),
+        "season": escape(season),
+        "facts": escape(_facts(plan)),
+        "colours": colour_rules(),
+        "style": (HERE / "page.css").read_text(encoding="utf-8"),
+        "season_names": names,
+        "season_chart": chart,
+        "wants": _wants(plan),
+        "count": str(len(plan.plantings)),
+        "table": _table(plan),
+        "notes": _notes(plan),
+        "quality": escape(_quality(plan)),
+        "data": page_data(plan, (width - RIGHT - 0.5) / days),
+        "script": (HERE / "page.js").read_text(encoding="utf-8"),
+    }
+    template = (HERE / "page.html").read_text(encoding="utf-8")
+    return re.sub(r"\{\{(\w+)\}\}", lambda found: filled[found[1]], template)
+
+
+def colour_rules() -> str:
+    """Return the style's colours as variables, for light, dark and paper."""
+
+    def rules(colours: Palette) -> str:
+        return " ".join(f"--{k.replace('_', '-')}: {v};" for k, v in asdict(colours).items())
+
+    return (
+        f":root {{ {rules(LIGHT)} }}\n"
+        f"@media (prefers-color-scheme: dark) {{ :root {{ {rules(DARK)} }} }}\n"
+        f"@media print {{ :root {{ {rules(LIGHT)} --paper: #fff; }} }}"
+    )
+
+
+def _facts(plan: Plan) -> str:
+    site = plan.site
+    words = []
+    if site.last_frost:
+        words.append(f"Last frost {day_month_year(site.last_frost)}")
+    if site.first_frost:
+        words.append(f"first frost {day_month_year(site.first_frost)}")
+    if words:
+        words.append(f"at {percent_text(site.frost_risk)} risk")
+    if site.frost_note:
+        words.append(site.frost_note)
+    text = ", ".join(words)
+    return text[:1].upper() + text[1:] + "." if text else ""
+
+
+def _quality(plan: Plan) -> str:
+    """Say how good the plan is, and against what."""
+    q = plan.quality
+    if q.wanted <= 0:
+        return "Nothing is wanted in this plan."
+    met = percent_text(1 - q.missing_share)
+    words = f"{met} of all that is wanted is met by {count_text(q.sowings, 'sowing')}."
+    if q.proven:
+        return words + " No plan under the same rules does better."
+    least = percent_text(q.missing_share_bound)
+    return words + f" Any plan under the same rules misses at least {least} ({q.bound_by})."
+
+
+def _wants(plan: Plan) -> str:
+    """Return a card a crop: what is asked for, its weeks, what is missing and why."""
+    rows = tallies(plan)
+    if not rows:
+        return element("p", "Nothing is wanted and nothing grows.", class_="quiet")
+    shared = element(
+        "svg", element("defs", hatches(PAGE, "h-")), width=0, height=0, aria_hidden="true",
+        style="position:absolute",
+    )  # fmt: skip
+    cards = "".join(_want(plan, row, n) for n, row in enumerate(rows))
+    return shared + element("div", cards, class_="wants")
+
+
+def _want(plan: Plan, row: Tally, n: int) -> str:
+    said = []
+    for words in sums(row):
+        kind = {"missing": "lack", "over": "spare"}.get(words.rsplit(" ", 1)[-1])
+        said.append(element("span", escape(words), class_=kind) if kind else escape(words))
+    whys = "".join(
+        element(
+            "li",
+            f"{escape(span(first, last))}: {escape(amount(lack, row.unit, row.units))} missing"
+            + (f", {escape(why)}" if why else ""),
+        )
+        for why, first, last, lack in row.whys
+    )
+    head = element("h4", escape(f"{row.crop.name}, {row.asked or 'not asked for'}"))
+    body = element("p", ", ".join(said), class_="sums")
+    reasons = element("ul", whys) if whys else ""
+    return element("div", head + body + harvest_strip(plan, row, n) + reasons, class_="want")
+
+
+def _table(plan: Plan) -> str:
+    """Return all plantings as a table, the pictures' equal in words."""
+    heads = (
+        "Crop", "Plants", "Place", "Where", "Sown", "Planted out", "Harvest", "First harvest",
+        "Cleared",
+    )  # fmt: skip
+    rows = []
+    for p in sorted(plan.plantings, key=lambda p: (bed_entry(p), p.id)):
+        cells = (
+            plan.crop(p.crop).name,
+            str(p.plants),
+            p.place,
+            where_in_place(p, plan.site.units),
+            day_month(p.sow) + (f", {p.tray}" if p.tray else ""),
+            day_month(p.planting_out) if p.planting_out else "",
+            span(p.harvest_start, p.harvest_end),
+            span(p.harvest_start_early, p.harvest_start_late),
+            day_month(p.cleared),
+        )
+        rows.append(element("tr", "".join(element("td", escape(cell)) for cell in cells)))
+    head = element("tr", "".join(element("th", name, scope="col") for name in heads))
+    return element("table", element("thead", head) + element("tbody", "".join(rows)))
+
+
+def _notes(plan: Plan) -> str:
+    if not plan.notes:
+        return ""
+    items = "".join(element("li", escape(note)) for note in plan.notes)
+    return element("h3", "Notes of the plan") + element("ul", items)
