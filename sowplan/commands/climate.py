@@ -64,10 +64,10 @@ def climate(
         raise typer.BadParameter("Give a weather record, or --near with a place, and not both.")
     if records is not None:
         given = _read(records, unit, rain_unit, years)
-        table = climate_table(given, records.name, risk / 100)
+        table = climate_table(given, records.name[:80], risk / 100)
     else:
         town = _nearest(str(near), height)
-        table = climate_table(town.climate, town.note, risk / 100)
+        table = climate_table(town.climate, town.climate.source, risk / 100, town.note)
     if as_json:
         typer.echo(json.dumps(plain(table), ensure_ascii=False, indent=2))
     else:

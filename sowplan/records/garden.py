@@ -25,13 +25,17 @@ class Where:
 
 @dataclass(frozen=True)
 class Site:
-    """A place on earth: degrees north and east positive, elevation in metres."""
+    """A place on earth: degrees north and east positive, elevation in metres.
+
+    ``horizon`` is the skyline around the garden: (bearing, height) [°, °], by bearing.
+    """
 
     name: str
     latitude: float
     longitude: float
     timezone: str
     elevation_m: float = 0.0
+    horizon: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -49,6 +49,7 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
             site.get("longitude"),
             site.get("timezone"),
             site.get("elevation", 0.0),
+            site.get("horizon", ()),
         ),
         climate=_climate(climate, records),
         season=days,

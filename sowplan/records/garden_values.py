@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
@@ -170,6 +170,22 @@ def bearing(value: Any, key: Key, around: Around) -> float:
         value = value.replace("°", "").strip()
     right = f"{key.name} is a number of degrees from north by east, or a point such as NW."
     return _between(_plain_number(value, right), key, "{:g}".format) % 360.0
+
+
+def horizon(value: Any, key: Key, around: Around) -> tuple[tuple[float, float], ...]:
+    """Read a skyline: pairs of a direction and the height of the sky's edge there [°]."""
+    right = f"{key.name} is a list of [direction, height in degrees], such as {key.example}."
+    if not isinstance(value, list) or not value:
+        raise Wrong(right)
+    points = []
+    for item in value:
+        if not isinstance(item, list) or len(item) != 2:
+            raise Wrong(right, str(item))
+        height = _between(_plain_number(item[1], right), key, "{:g}°".format)
+        points.append((bearing(item[0], replace(key, low=0.0, high=360.0), around), height))
+    if len({at for at, _ in points}) < len(points):
+        raise Wrong(f"{key.name} names a direction twice. {right}")
+    return tuple(sorted(points))
 
 
 # --- quantities -------------------------------------------------------------
@@ -457,7 +473,7 @@ def per(value: Any, key: Key, around: Around) -> int:
 READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
     reader.__name__: reader
     for reader in (
-        *(number, integer, hours, percent, latitude, longitude, bearing),
+        *(number, integer, hours, percent, latitude, longitude, bearing, horizon),
         *(length, elevation, volume, temperature, temperatures, rains),
         *(text, choice, path, date, month_day, weekday, weekdays, timezone),
         *(crop, family, amount, per),

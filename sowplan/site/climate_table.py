@@ -52,10 +52,11 @@ class ClimateTable:
     frost: Dates
     others: tuple[Dates, ...]
     years: tuple[YearFacts, ...]
-    source: str
+    source: str  # short enough for the garden file
+    remark: str = ""
 
 
-def climate_table(climate: Climate, source: str, risk: float) -> ClimateTable:
+def climate_table(climate: Climate, source: str, risk: float, remark: str = "") -> ClimateTable:
     """Sum up a climate.
 
     Parameters
@@ -63,9 +64,11 @@ def climate_table(climate: Climate, source: str, risk: float) -> ClimateTable:
     climate : Climate
         Records or monthly normals.
     source : str
-        Where they come from: a file's name or a sentence.
+        Where they come from, in a few words: a file's name, a town.
     risk : float
         Accepted share of years with a later (earlier) frost.
+    remark : str
+        What else to know of the source.
 
     Raises
     ------
@@ -92,25 +95,23 @@ def climate_table(climate: Climate, source: str, risk: float) -> ClimateTable:
         return Dates(threshold_c, share, *outlook.dates(_ANY_YEAR, share, threshold_c))
 
     others = tuple(dates(t, r) for t in THRESHOLDS_C for r in RISKS)
-    return ClimateTable(tmin, tmax, rain, risk, dates(0.0, risk), others, years, source)
+    return ClimateTable(tmin, tmax, rain, risk, dates(0.0, risk), others, years, source, remark)
 
 
 def as_toml(table: ClimateTable) -> str:
     """Return the table as text to paste into a garden file; all but figures are comments."""
     own = table.frost
-    lines = [f"# {line}" for line in _wrapped(table.source)]
+    lines = [f"# {line}" for line in _wrapped(table.remark or table.source)]
     lines += ["[climate]", "#       " + "  ".join(f"{m[:3]:>4}" for m in MONTHS)]
     lines += [f"tmin = [{_twelve(table.tmin)}]", f"tmax = [{_twelve(table.tmax)}]"]
     if table.rain is not None:
         lines.append(f"rain = [{_twelve(table.rain, 0)}]")
     if table.years:  # an estimate is made anew from the means, and says that it is one
-        often = f"in {table.risk * 100:g} years of 100 a frost still comes"
+        often = f"in {table.risk * 100:g} years of 100 one comes"
         if own.last_frost:
             lines.append(f'last_frost = "{own.last_frost:%m-%d}"   # {often} later')
         if own.first_frost:
-            lines.append(
-                f'first_frost = "{own.first_frost:%m-%d}"  # in {table.risk * 100:g} years of 100 one comes earlier'
-            )
+            lines.append(f'first_frost = "{own.first_frost:%m-%d}"  # {often} earlier')
     lines.append(f'frost_risk = "{table.risk * 100:g} %"')
     lines.append(f"source = {json.dumps(table.source, ensure_ascii=False)}")
     lines += ["", *_frost_comment(table)]
@@ -136,6 +137,7 @@ def plain(table: ClimateTable) -> dict[str, object]:
         "frost_risk": table.risk,
         **{k: v for k, v in frost(table.frost).items() if k.endswith("frost") or k == "note"},
         "source": table.source,
+        "remark": table.remark,
         "frost_dates": [frost(d) for d in table.others],
         "years": [
             {

@@ -141,11 +141,12 @@ def place_of(month: int, day: int) -> int:
 
 def agreeing(
     halves: Callable[[float], Halves],
+    weekly: Callable[[float], Floats],
     calendar: Calendar,
     last_frost: tuple[int, int] | None,
     first_frost: tuple[int, int] | None,
     risk: float,
-) -> Callable[[float], Halves]:
+) -> tuple[Callable[[float], Halves], Callable[[float], Floats]]:
     """Bend the chances so that 0 °C at a risk falls on the gardener's own dates.
 
     The half-year is made warmer or colder by as many kelvins as bring the estimated date
@@ -157,18 +158,25 @@ def agreeing(
         for d, places in ((last_frost, calendar.spring), (first_frost, calendar.autumn))
     ]
     if own == [None, None]:
-        return halves
-    bends = [None if at is None else _bend(halves, side, at, risk) for side, at in enumerate(own)]
+        return halves, weekly
+    bends = [
+        (0.0, 0) if at is None else _bend(halves, side, at, risk) for side, at in enumerate(own)
+    ]
 
     def bent(threshold_c: float) -> Halves:
-        result = []
-        for side, bend in enumerate(bends):
-            kelvins, shift = bend or (0.0, 0)
-            chances = halves(threshold_c - kelvins)[side]
-            result.append(_shifted(chances, shift))
-        return result[0], result[1]
+        spring, autumn = (
+            _shifted(halves(threshold_c - kelvins)[side], shift)
+            for side, (kelvins, shift) in enumerate(bends)
+        )
+        return spring, autumn
 
-    return bent
+    def bent_weekly(threshold_c: float) -> Floats:
+        year = np.empty(_YEAR)
+        for (kelvins, _), places in zip(bends, (calendar.spring, calendar.autumn), strict=True):
+            year[list(places)] = weekly(threshold_c - kelvins)[list(places)]
+        return year
+
+    return bent, bent_weekly
 
 
 def _bend(

@@ -37,21 +37,16 @@ class DirectSun:
     light_share: Floats  # of the open sky's light that reaches the bed, 0 to 1
 
 
-def direct_sun(
-    site: Site,
-    obstacles: Sequence[Obstacle] = (),
-    horizon: Sequence[tuple[float, float]] = (),
-) -> DirectSun:
+def direct_sun(site: Site, obstacles: Sequence[Obstacle] = ()) -> DirectSun:
     """Return how much direct sun reaches a bed in the middle of each month.
 
     Parameters
     ----------
     site : Site
-        Place; its time zone plays no part.
+        Place and its skyline, straight between the points given and around through north;
+        its time zone plays no part.
     obstacles : sequence of Obstacle
         Walls and trees, seen from the middle of the bed.
-    horizon : sequence of (bearing, height)
-        A horizon line [°, °], straight between its points and around through north.
 
     Returns
     -------
@@ -62,12 +57,12 @@ def direct_sun(
     days = np.array([date(_YEAR, month, 15).toordinal() for month in range(1, 13)])
     clock = (np.arange(steps) + 0.5) / steps - site.longitude / 360.0
     elevation, azimuth = position(site.latitude, site.longitude, days[:, None] + clock)
-    blocked_to = np.maximum(skyline(azimuth, obstacles, horizon), _HORIZON)
+    blocked_to = np.maximum(skyline(azimuth, obstacles, site.horizon), _HORIZON)
     up, reaches = elevation > _HORIZON, elevation > blocked_to
     beam = np.maximum(np.sin(np.radians(elevation)), 0.0)
     total = beam.sum(axis=1)
     direct = np.divide((beam * reaches).sum(axis=1), total, out=np.ones(12), where=total > 0)
-    around = np.radians(np.maximum(skyline(np.arange(360.0), obstacles, horizon), 0.0))
+    around = np.radians(np.maximum(skyline(np.arange(360.0), obstacles, site.horizon), 0.0))
     sky = float(np.mean(np.cos(around) ** 2))  # sky view of level ground under a horizon
     hour = _STEP_MINUTES / 60
     return DirectSun(

@@ -29,6 +29,8 @@ from sowplan.site.sun import daylength
 
 Floats = NDArray[np.float64]
 
+ENOUGH_YEARS = 20  # from here on recorded years speak for themselves
+
 
 @dataclass(frozen=True, eq=False)
 class Sky:
@@ -66,12 +68,7 @@ def sky(site: Site, climate: Climate, start: date, days: int) -> Sky:
     low, high, rain = monthly_means(record) if record else _given(climate)
     tmin, tmax = year_curve(low), year_curve(high)
     tmean = tmin.mean_with(tmax)
-    if record:
-        scenarios = recorded_departures(record, tmean, start, days)
-        source = f"{len(scenarios)} recorded year" + "s" * (len(scenarios) != 1)
-    else:
-        scenarios = spread.departures(tmean.map(spread.daily_sd).on(start, days), start)
-        source = spread.SOURCE
+    scenarios, source = _weathers(record, tmean, start, days)
     series = _series(site, start, days, (tmin, tmax, _rain_curve(rain)), scenarios, source)
     return Sky(series, _outlook(climate, record, tmin, tmax, start, days))
 
@@ -87,6 +84,30 @@ def frost_outlook(climate: Climate, start: date, days: int) -> FrostOutlook:
     record = record_of(climate.records) if climate.records else None
     low, high, _ = monthly_means(record) if record else _given(climate)
     return _outlook(climate, record, year_curve(low), year_curve(high), start, days)
+
+
+def _weathers(
+    record: Record | None, tmean: YearCurve, start: date, days: int
+) -> tuple[Floats, str]:
+    """Return the weathers the season may bring [K from normal] and where they come from.
+
+    Few recorded years understate what a year can do: next to them stand draws from the
+    stated spread, made as wide as the record itself and widened by what so few years leave
+    open about the normal (one part in their number of the variance).
+    """
+    sd = tmean.map(spread.daily_sd)
+    if record is None:
+        return spread.departures(sd.on(start, days), start), spread.SOURCE
+    recorded = recorded_departures(record, tmean, start, days)
+    years = len(recorded)
+    source = f"{years} recorded year" + "s" * (years > 1)
+    if years >= ENOUGH_YEARS:
+        return recorded, source
+    span = len(record.tmin)
+    own = (record.tmin + record.tmax) / 2 - tmean.on(record.first, span)
+    wide = np.sqrt(np.nanmean(own**2) / np.mean(sd.on(record.first, span) ** 2) * (1 + 1 / years))
+    drawn = spread.departures(wide * sd.on(start, days), start)
+    return np.concatenate([recorded, drawn]), f"{source}, and weathers drawn with their spread"
 
 
 def _given(climate: Climate) -> tuple[Floats, Floats, Floats | None]:
@@ -117,10 +138,15 @@ def _outlook(
         source = (
             f"your own date{'s' * (len(own) - 1)}; beyond {'them' if own[1:] else 'it'} {source}"
         )
-    halves = agreeing(
-        chances.halves, calendar, climate.last_frost, climate.first_frost, climate.frost_risk
+    halves, weekly = agreeing(
+        chances.halves,
+        chances.weekly,
+        calendar,
+        climate.last_frost,
+        climate.first_frost,
+        climate.frost_risk,
     )
-    return FrostOutlook(start, days, calendar, halves, chances.weekly, source)
+    return FrostOutlook(start, days, calendar, halves, weekly, source)
 
 
 def _series(

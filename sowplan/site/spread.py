@@ -5,7 +5,7 @@ passing weather) and a slow one that lasts weeks (a warm spring), both first-ord
 autoregressions. Their figures were fitted by us to the daily records of Clemson
 (1971-2000), Seattle (2012-2015), and Auckland, Chicago, Mumbai, San Diego and Beijing
 (2016-2017); how large the departures are follows from the swing of the year. Beijing's are
-smaller than that rule says (2.5 K for 4.6), the other six agree within 0.5 K.
+smaller than that rule says (2.5 K for 4.8), the other six agree within 0.5 K.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 
 SCENARIOS = 30
 FAST, SLOW = 0.70, 0.98  # lag-1 correlations
-SLOW_SHARE = 0.05  # of the variance
+SLOW_SHARE = 0.08  # of the variance
 SOURCE = (
     "stated spread of daily temperatures, by the swing of the year, "
     "fitted to seven stations' daily records"
@@ -45,7 +45,7 @@ def daily_sd(tmean: Floats) -> Floats:
         [K], same shape: the larger the year's swing the larger, and larger in the cold season.
     """
     swing = min(float(np.ptp(tmean)), 30.0)
-    return (0.8 + 0.125 * swing) * (1 - min(0.4, 0.018 * swing) * _warmth(tmean))
+    return (0.9 + 0.13 * swing) * (1 - min(0.4, 0.018 * swing) * _warmth(tmean))
 
 
 def minimum_sd(tmin: Floats, tmax: Floats) -> Floats:
