@@ -47,7 +47,7 @@ OUTPUTS: tuple[Output, ...] = (
     Output("season.png", "sowplan.export.pictures.png:season_png", needs="resvg_py"),
     Output("page.html", "sowplan.export.page.page:page_html"),
     Output("print.pdf", "sowplan.export.print.pdf:print_pdf"),
-    Output("season.xlsx", "sowplan.export.tables:to_xlsx", needs="openpyxl"),
+    Output("season.xlsx", "sowplan.export.workbook:workbook", needs="xlsxwriter"),
 )
 
 

@@ -27,6 +27,8 @@ from sowplan.supply.wording import (
 
 WIDTH = 78
 LITTLE = 5e-4  # shares and amounts below this are nothing
+LACKS_TOLD = 3  # of one want, with their reasons
+SMALL = 0.25  # of what is wanted in one period: less is told without its reason
 SHORT_DAY_H = 10.0  # growth all but stops in shorter days: common practice, no source
 
 
@@ -151,11 +153,34 @@ def _wants(plan: Plan) -> list[str]:
             f"Comes: {comes}.",
             "- ",
         )
-        for run in _lacks(periods):
-            lack = amount_text(sum(w.wanted - w.met for w in run), first.unit, plan.site.units)
-            when = _days(plan, run[0].start, run[-1].end)
-            lines += _wrap(f"{lack} missing {when}: {_why(run)}", "    ")
+        for text in _lacks_told(plan, periods):
+            lines += _wrap(text, "    ")
     return lines or ["Nothing is wanted."]
+
+
+def _lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
+    """Return the largest lacks of a want with their reasons, and the days of the others."""
+    runs = _lacks(periods)
+    by_size = sorted(runs, key=lambda run: (-_missing(run), run[0].start))
+    large = [run for run in by_size[:LACKS_TOLD] if _missing(run) >= SMALL * run[0].wanted]
+    texts = []
+    for run in runs:
+        if run in large:
+            lack = amount_text(_missing(run), run[0].unit, plan.site.units)
+            when = _days(plan, run[0].start, run[-1].end)
+            texts.append(f"{lack[0].upper()}{lack[1:]} missing {when}: {_why(run)}")
+    rest = [run for run in runs if run not in large]
+    if rest:
+        days = "; ".join(_days(plan, run[0].start, run[-1].end) for run in rest)
+        lack = amount_text(sum(map(_missing, rest)), rest[0][0].unit, plan.site.units)
+        also = "also" if large else ""
+        lack = lack[0].upper() + lack[1:]
+        texts.append(f"{lack} {also} missing {days} (wants.csv says why).".replace("  ", " "))
+    return texts
+
+
+def _missing(run: list[WantPeriod]) -> float:
+    return sum(w.wanted - w.met for w in run)
 
 
 def _by_want(plan: Plan) -> list[list[WantPeriod]]:

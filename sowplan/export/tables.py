@@ -1,4 +1,4 @@
-"""The plan as tables that open in any spreadsheet: CSV always, one XLSX workbook where it can be.
+"""The plan as tables that open in any spreadsheet, and each of them as CSV.
 
 Units stand in the headers, dates are ISO 8601, text is UTF-8 with plain line feeds. A garden
 kept in feet and pounds gets feet and pounds, and the headers say so.
@@ -8,19 +8,15 @@ from __future__ import annotations
 
 import csv
 import io
-import re
-import unicodedata
-import zipfile
-from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 from sowplan.quantity import LENGTH
 from sowplan.season.plan import Plan
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import tasks
-from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
+from sowplan.supply.wording import POUND_KG, WEEKDAYS
 
 Cell = str | int | float | date | bool | None
 
@@ -142,85 +138,6 @@ def to_csv(table: Table) -> bytes:
     return out.getvalue().encode("utf-8")
 
 
-def can_write_xlsx() -> bool:
-    """Return whether the library for workbooks is installed."""
-    from importlib.util import find_spec
-
-    return find_spec("openpyxl") is not None
-
-
-def to_xlsx(plan: Plan) -> bytes:
-    """Return all tables as one workbook, dated by the season's start so that its bytes repeat.
-
-    Raises
-    ------
-    ModuleNotFoundError
-        Where openpyxl is not installed; see `can_write_xlsx`.
-    """
-    from openpyxl import Workbook
-
-    book = Workbook()
-    book.remove(book.active)
-    stamp = datetime(plan.site.start.year, plan.site.start.month, plan.site.start.day)
-    book.properties.creator = "sowplan"
-    book.properties.title = _printable(one_line(plan.site.name))
-    book.properties.created = stamp
-    for table in tables(plan):
-        _sheet(book.create_sheet(table.name.capitalize()), table)
-    out = io.BytesIO()
-    book.save(out)
-    return _settled(out.getvalue(), stamp)
-
-
-def _sheet(sheet, table: Table) -> None:
-    """Fill a sheet: bold header that stays in sight, columns as wide as what is in them."""
-    from openpyxl.styles import Font
-    from openpyxl.utils import get_column_letter
-
-    for column, name in enumerate(table.columns, start=1):
-        sheet.cell(1, column, name).font = Font(bold=True)
-    for number, row in enumerate(table.rows, start=2):
-        for column, value in enumerate(row, start=1):
-            cell = sheet.cell(number, column)
-            if isinstance(value, str):
-                # As text even where it begins with "=": a name is never a formula.
-                cell.value, cell.data_type = _printable(value), "s"
-            else:
-                cell.value = value
-            if isinstance(value, date):
-                cell.number_format = "yyyy-mm-dd"
-    for column, name in enumerate(table.columns, start=1):
-        widest = max((len(str(row[column - 1] or "")) for row in table.rows), default=0)
-        sheet.column_dimensions[get_column_letter(column)].width = (
-            min(max(widest, len(name)), 60) + 2
-        )
-    sheet.freeze_panes = "A2"
-    sheet.auto_filter.ref = sheet.dimensions
-
-
-def _settled(workbook: bytes, stamp: datetime) -> bytes:
-    """Return a workbook whose inner dates are the stamp's, stored plainly.
-
-    The library writes the hour of saving into it, twice. Uncompressed, as compressors differ
-    from machine to machine and the bytes shall not.
-    """
-    told = stamp.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
-    year = max(stamp.year, 1980)  # the first year a zip file knows
-    out = io.BytesIO()
-    with (
-        zipfile.ZipFile(io.BytesIO(workbook)) as old,
-        zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as new,
-    ):
-        for name in old.namelist():
-            data = old.read(name)
-            if name == "docProps/core.xml":
-                data = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + told, data)
-            info = zipfile.ZipInfo(name, (year, stamp.month, stamp.day, 0, 0, 0))
-            info.create_system = 0
-            new.writestr(info, data)
-    return out.getvalue()
-
-
 def _length_unit(plan: Plan) -> tuple[str, float]:
     """Return the unit of length for the headers, and its metres."""
     return ("ft", LENGTH.units["ft"]) if plan.site.units == "imperial" else ("m", 1.0)
@@ -235,15 +152,6 @@ def _plain(cell: Cell) -> str:
     if isinstance(cell, float):
         return f"{cell:.3f}".rstrip("0").rstrip(".")
     return cell.isoformat() if isinstance(cell, date) else str(cell)
-
-
-def _printable(text: str) -> str:
-    """Return text without the control characters that a workbook's XML cannot hold."""
-    return "".join(_kept(text))
-
-
-def _kept(text: str) -> Iterable[str]:
-    return (c for c in text if c in "\n\t" or unicodedata.category(c) != "Cc")
 
 
 def plantings_csv(plan: Plan) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from sowplan.bed.layout import Strip
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
@@ -79,27 +80,35 @@ class Ground:
             at = f"{first_text}, then every {gap}, the last at {last_text}"
         aside, step = self._in_row()
         row = f"{count_text(p.rows, 'row')} across the bed, at {at} along it"
-        if p.per_row[0] == 1:
-            within = f"1 plant a row, {length_text(aside, self.units)} from the side"
-        else:
-            within = (
-                f"{self._per_row()} a row, the first {length_text(aside, self.units)} "
-                f"from the side, then every {length_text(step, self.units)}"
-            )
+        within = f"{self._per_row()}, the first {length_text(aside, self.units)} from the side"
+        if max(self._counts()) > 1:
+            within += f", then every {length_text(step, self.units)}"
         offset = p.rows > 1 and self._offset()
         turn = "; every other row stands half a gap aside" if offset else ""
         clumps = "" if crop.plants_per_cell == 1 else f" (clumps of {crop.plants_per_cell})"
         return f"{row}. {within[0].upper()}{within[1:]}{turn}{clumps}."
 
-    def _per_row(self) -> str:
-        odd, even = self.planting.per_row
-        if self.planting.rows > 1 and even not in (0, odd):
-            return f"{odd} and {even} plants in turn"
-        last = self.planting.plants - odd * (self.planting.rows - 1)
-        if self.planting.rows > 1 and last < odd:
-            return f"{odd} plants ({last} in the last)"
-        return count_text(odd, "plant")
+    def _counts(self) -> list[int]:
+        """Return the plants of each row; the last row takes what is left."""
+        p, left, counts = self.planting, self.planting.plants, []
+        for row in range(p.rows):
+            counts.append(min(p.per_row[row % 2], left))
+            left -= counts[-1]
+        return counts
 
+    def _per_row(self) -> str:
+        """Return ``"4 plants a row"``, ``"4 and 3 plants in turn (1 in the last row)"``."""
+        counts = self._counts()
+        odd, even = self.planting.per_row
+        if len(counts) == 1:
+            return count_text(counts[0], "plant")
+        full = (odd, even)[(len(counts) - 1) % 2]
+        last = f" ({counts[-1]} in the last row)" if counts[-1] < full else ""
+        if odd != even:
+            return f"{odd} and {even} plants in turn{last}"
+        return f"{count_text(odd, 'plant')} a row{last}"
+
+    @cached_property
     def _points(self):
         from sowplan.bed.strips import positions
 
@@ -111,11 +120,11 @@ class Ground:
 
     def _in_row(self) -> tuple[float, float]:
         """Return the first plant's distance from the bed's side and the gap in the row [m]."""
-        row = self._points()[: self.planting.per_row[0], 1]
+        row = self._points[: self.planting.per_row[0], 1]
         return float(row[0]), float(row[1] - row[0]) if len(row) > 1 else 0.0
 
     def _offset(self) -> bool:
-        points, odd = self._points(), self.planting.per_row[0]
+        points, odd = self._points, self.planting.per_row[0]
         return len(points) > odd and abs(float(points[odd, 1] - points[0, 1])) > 1e-6
 
 

@@ -240,7 +240,7 @@ def _harvests(ground: Ground) -> Iterator[Task]:
     name = one_line(crop.name)
     for number, lot in enumerate(p.lots, start=1):
         much = amount_text(lot.amount, crop.harvest_unit, ground.units)
-        window = f"About {much}, fit from {day_text(lot.ready)} to {day_text(lot.last)}."
+        window = f"Expect {much}, fit from {day_text(lot.ready)} to {day_text(lot.last)}."
         early_late = ""
         if number == 1 and p.harvest_start_early < p.harvest_start_late:
             early_late = (

@@ -113,7 +113,7 @@ def amount_text(amount: float, unit: str, units: Units) -> str:
         whole, half = divmod(round(amount * 2), 2)
         number = " ".join(([str(whole)] if whole else []) + (["1/2"] if half else [])) or "0"
     if number == "0" and amount > 1e-9:
-        return f"less than half a {unit}"
+        return "a little"
     return f"{number} {word(unit, 1 if number in ('1', '1/2') else 2)}"
 
 

@@ -34,7 +34,21 @@ def test_rows_are_spread_over_the_width(sample_plan):
 
 
 def test_a_part_row_says_so(sample_plan):
-    assert "2 plants (1 in the last) a row" in ground_of(sample_plan, "lettuce-butterhead-4").rows
+    assert (
+        "2 plants a row (1 in the last row)" in ground_of(sample_plan, "lettuce-butterhead-4").rows
+    )
+
+
+def test_a_single_row_tells_the_plants_there_are(sample_plan):
+    """Four plants in a row that would take sixteen: four are told, and no gap beyond them."""
+    p = next(p for p in sample_plan.plantings if p.id == "radish-1")
+    for plants, text in (
+        (4, "1 row across the bed, at 148 cm along it. 4 plants, the first 8 cm from the side, "
+         "then every 5 cm."),
+        (1, "1 row across the bed, at 148 cm along it. 1 plant, the first 8 cm from the side."),
+    ):  # fmt: skip
+        few = dataclasses.replace(p, plants=plants, rows=1, per_row=(16, 0), strip_length_m=0.15)
+        assert grounds(dataclasses.replace(sample_plan, plantings=(few,)))[0].rows == text
 
 
 def test_many_rows_are_not_told_one_by_one(sample_plan):
