@@ -12,7 +12,7 @@ from sowplan.bed.frames import frames
 from sowplan.bed.layout import Layout
 from sowplan.bed.outlines import Outline, Rounded
 from sowplan.bed.region import Region
-from sowplan.bed.rows import SLACK
+from sowplan.bed.rows import SLACK, count_along
 from sowplan.bed.sweep import best_rows, best_sweep
 from sowplan.bed.things import KeepOut
 
@@ -47,11 +47,24 @@ def fit_region(
         empty.edge_m - margin_m,
     )
     if abs(r - s) > SLACK * s:
-        ways = [best_rows(region, f, s, r) for f in frames(empty.length_m, empty.width_m)]
-        points = max(ways, key=len)
-        return _filled(empty, region, points, min(s, r), "rows")
+        return _rows(empty, region, max(r - s, 0.0) / 2 if edge_m is None else 0.0)
     points = best_sweep(region, empty.length_m, empty.width_m, s)
     return _filled(empty, region, points, s, "mixed")
+
+
+def _rows(empty: Layout, region: Region, beside_m: float) -> Layout:
+    """Return plain rows, seen from whichever side holds most; the rectangle around is the bound."""
+    s, r = empty.spacing_m, empty.row_spacing_m
+    ways = [best_rows(region, f, s, r, beside_m) for f in frames(empty.length_m, empty.width_m)]
+    layout = _filled(empty, region, max(ways, key=len), min(s, r), "rows")
+    if layout.plants == 0 or region.box is None:
+        return layout
+    x0, y0, x1, y1 = region.box
+    most = max(
+        count_along(a - 2 * beside_m, r) * count_along(b, s)
+        for a, b in ((x1 - x0, y1 - y0), (y1 - y0, x1 - x0))
+    )
+    return replace(layout, bound=most, bound_by="whole rows, were nothing in the way")
 
 
 def _filled(

@@ -143,6 +143,15 @@ def _which(numbers: list[int], rows: int) -> str:
         return "Odd rows (1, 3, 5 …)"
     if rows > 4 and numbers == list(range(2, rows + 1, 2)):
         return "Even rows (2, 4, 6 …)" if rows > 5 else "Even rows (2, 4)"
+    if len(numbers) > max(4, rows / 2):
+        missing = [n for n in range(1, rows + 1) if n not in numbers]
+        return f"All rows but {_list(missing)}"
     if len(numbers) == 1:
         return f"Row {numbers[0]}"
-    return f"Rows {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}"
+    return f"Rows {_list(numbers)}"
+
+
+def _list(numbers: list[int]) -> str:
+    """Return ``"1, 4 and 7"``."""
+    head = ", ".join(map(str, numbers[:-1]))
+    return f"{head} and {numbers[-1]}" if head else str(numbers[-1])

@@ -47,7 +47,7 @@ def best_sweep(region: Region, length_m: float, width_m: float, spacing_m: float
             return best
         x0, y0, x1, y1 = seen.box
         small = (x1 - x0) * (y1 - y0) / spacing_m**2 < MANY
-        for points in _lattices(seen, spacing_m):
+        for points in _lattices(seen, spacing_m, thorough=small):
             if len(points) > len(best):
                 best = frame.back(points)
         if not small:
@@ -61,14 +61,22 @@ def best_sweep(region: Region, length_m: float, width_m: float, spacing_m: float
 
 
 def best_rows(
-    region: Region, frame: Frame, spacing_m: float, row_spacing_m: float, tries: int = 8
+    region: Region,
+    frame: Frame,
+    spacing_m: float,
+    row_spacing_m: float,
+    beside_m: float = 0.0,
+    tries: int = 8,
 ) -> Points:
-    """Return plain rows across a region as a frame sees it, in bed coordinates."""
+    """Return plain rows across a region as a frame sees it, in bed coordinates.
+
+    The first and last row stay ``beside_m`` more from the ends of the region than its edge.
+    """
     seen = region.turned(frame)
     best = np.empty((0, 2))
     if seen.box is None:
         return best
-    x0, _, x1, _ = seen.box
+    x0, x1 = seen.box[0] + beside_m, seen.box[2] - beside_m
     for k in range(tries):
         start = x0 + k / tries * row_spacing_m
         xs = _lines(start, x1, row_spacing_m)
@@ -100,7 +108,7 @@ def _lines(start: float, end: float, pitch: float) -> list[float]:
     return [start + pitch * k for k in range(max(count, 0))]
 
 
-def _lattices(region: Region, spacing_m: float) -> list[Points]:
+def _lattices(region: Region, spacing_m: float, thorough: bool) -> list[Points]:
     """Return the layouts of the whole rectangle, and shifted lattices, less what is in the way."""
     x0, y0, x1, y1 = region.box
     a, b = x1 - x0, y1 - y0
@@ -113,10 +121,13 @@ def _lattices(region: Region, spacing_m: float) -> list[Points]:
     pitch = spacing_m * math.sqrt(0.75)
     for step_x, aside in ((spacing_m, 0.0), (pitch, spacing_m / 2)):
         starts = [(x0 - step_x * i / 4, y0 - spacing_m * j / 4) for i in range(4) for j in range(4)]
+        if not thorough:
+            starts = starts[::5]
         starts += [
             (x0 + a / 2 - step_x * i / 6, y0 + b / 2 - spacing_m * j / 4)
             for i in (0, 2, 3, 4)
             for j in (0, 1, 2, 3)
+            if thorough
         ]
         for x, y in starts:
             found.append(_lattice(region.box, (x, y), step_x, spacing_m, aside))

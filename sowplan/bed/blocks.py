@@ -1,0 +1,141 @@
+"""Several crops in one bed: blocks of whole rows side by side, tall ones on the shady side.
+
+Blocks are strips (see `strips`): half a row spacing clear at either end, so that
+neighbours keep the half-sum of theirs. They are stacked along whichever side of
+the bed runs nearer north and south, tallest towards the pole, where a plant's
+midday shadow falls outside the bed or on what is as tall as itself.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.bed.layout import Strip
+from sowplan.bed.strips import NO_STRIP, positions, strip_for, strip_of_rows
+
+
+@dataclass(frozen=True)
+class Need:
+    """A crop and how many of it are to stand in the bed; None: as many as there is room for."""
+
+    label: str
+    spacing_m: float
+    row_spacing_m: float
+    plants: int | None
+    height_m: float = 0.0
+    trellis: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Block:
+    """What one crop takes: from ``start_m`` so much of the side along which blocks are stacked."""
+
+    need: Need
+    start_m: float
+    strip: Strip
+    positions: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Arrangement:
+    """Blocks in their order along the bed (``along_length``) or across it, and what is left over.
+
+    ``missing_m`` is how much longer the side would have to be; 0 where all is met.
+    """
+
+    blocks: tuple[Block, ...]
+    along_length: bool
+    spare_m: float
+    missing_m: float
+
+
+def arrange(
+    length_m: float,
+    width_m: float,
+    needs: Sequence[Need],
+    *,
+    bearing_deg: float = 90.0,
+    latitude: float = 0.0,
+    margin_m: float = 0.0,
+    along_length: bool | None = None,
+) -> Arrangement:
+    """Lay several crops out in one bed.
+
+    Parameters
+    ----------
+    length_m, width_m : float
+        Inner sides of the bed [m].
+    needs : sequence of Need
+        The crops; those without a number share what the others leave.
+    bearing_deg : float
+        Bearing in which the bed's length runs [° from north].
+    latitude : float
+        Degrees north; the pole is south where it is negative.
+    margin_m : float
+        Bare margin along all sides [m].
+    along_length : bool, optional
+        Stack blocks along the length (True) or across it (False), whichever way the bed lies.
+
+    Returns
+    -------
+    Arrangement
+        Crops that find no room at all have a block without plants.
+    """
+    pole = 180.0 if latitude < 0 else 0.0
+    to_pole_x = math.cos(math.radians(bearing_deg - pole))
+    to_pole_y = math.cos(math.radians(bearing_deg + 90.0 - pole))
+    stack_x = abs(to_pole_x) >= abs(to_pole_y) - 1e-9 if along_length is None else along_length
+    toward = to_pole_x if stack_x else to_pole_y
+    side, across = (length_m, width_m) if stack_x else (width_m, length_m)
+    side, across = side - 2 * margin_m, across - 2 * margin_m
+    ordered = sorted(needs, key=lambda need: (need.trellis, need.height_m), reverse=toward < -1e-9)
+    strips = _strips(ordered, side, across)
+    blocks, at = [], 0.0
+    for need, strip in zip(ordered, strips, strict=True):
+        points = _thinned(positions(strip, at, across, need.spacing_m, margin_m), need.plants)
+        blocks.append(Block(need, at + margin_m, strip, points if stack_x else points[:, ::-1]))
+        at += strip.length_m
+    return Arrangement(tuple(blocks), stack_x, max(side - at, 0.0), max(at - side, 0.0))
+
+
+def _thinned(points: NDArray[np.float64], plants: int | None) -> NDArray[np.float64]:
+    """Return as many of the places as are wanted, left out evenly."""
+    if plants is None or plants >= len(points):
+        return points
+    return points[np.round(np.linspace(0, len(points) - 1, plants)).astype(int)]
+
+
+def _strips(needs: Sequence[Need], side_m: float, across_m: float) -> list[Strip]:
+    """Return a strip for each need; open ones share evenly what the counted ones leave."""
+    strips: list[Strip | None] = [
+        None
+        if need.plants is None
+        else strip_for(across_m, need.spacing_m, need.row_spacing_m, need.plants)
+        for need in needs
+    ]
+    left = side_m - sum(strip.length_m for strip in strips if strip is not None)
+    waiting = strips.count(None)
+    for k, (need, strip) in enumerate(zip(needs, strips, strict=True)):
+        if strip is None:
+            found = longest_strip(across_m, need.spacing_m, need.row_spacing_m, left / waiting)
+            strips[k] = found
+            left -= found.length_m
+            waiting -= 1
+    return [strip or NO_STRIP for strip in strips]
+
+
+def longest_strip(width_m: float, spacing_m: float, row_spacing_m: float, room_m: float) -> Strip:
+    """Return the strip with the most plants that is no longer than the room there is [m]."""
+    best, rows = NO_STRIP, 1
+    while True:
+        strip = strip_of_rows(width_m, spacing_m, row_spacing_m, rows)
+        if strip.plants == 0 or rows * min(spacing_m, row_spacing_m) / 2 > room_m + spacing_m:
+            return best
+        if strip.length_m <= room_m + 1e-9 and strip.plants > best.plants:
+            best = strip
+        rows += 1

@@ -1,0 +1,130 @@
+"""What ``sowplan fit`` is asked, read from words: the bed's shape, what is in the way, spacings."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from sowplan.problem import Exit, Problem
+from sowplan.quantity import QuantityError, bed_m, length_m
+
+if TYPE_CHECKING:
+    from sowplan.bed.outlines import Outline
+    from sowplan.bed.things import KeepOut
+
+_IMPERIAL = re.compile(r"\d\s*(?:ft|foot|feet|in|inch|inches|yd|yards?)\b|['\"′″]", re.I)
+
+
+@dataclass(frozen=True)
+class Shape:
+    """The bed: its two sides [m] and, where it is no rectangle, its outline."""
+
+    length_m: float
+    width_m: float
+    outline: Outline | None = None
+    words: str = ""  # "round" or "L-shaped", for the heading
+
+
+def is_imperial(*texts: str | None) -> bool:
+    """Return whether lengths were given in feet or inches."""
+    return any(text is not None and _IMPERIAL.search(text) for text in texts)
+
+
+class Asked:
+    """Reads options one by one and keeps what is wrong with them, all of it."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def read(self, option: str, text: str | None, how: Callable[[str], Any]) -> Any:
+        """Return what ``how`` makes of an option's text; None where it is missing or wrong."""
+        if text is None:
+            return None
+        try:
+            return how(text)
+        except QuantityError as error:
+            self._wrong(option, text, error.message)
+        except ValueError as error:
+            message = str(error)
+            self._wrong(option, text, message[:1].upper() + message[1:] + ".")
+        return None
+
+    def _wrong(self, option: str, text: str, message: str) -> None:
+        self.problems.append(Problem("", None, option, text, message, Exit.USAGE))
+
+
+def spacing(text: str) -> float:
+    """Read a spacing above zero [m]."""
+    value = length_m(text)
+    if value <= 0:
+        raise QuantityError(text, 'A spacing is more than nothing, such as "25 cm".')
+    return value
+
+
+def edge(text: str) -> float:
+    """Read an edge [m]: 0 needs no unit."""
+    value = 0.0 if text.strip() in ("0", "0.0") else length_m(text)
+    if value < 0:
+        raise QuantityError(text, 'An edge is 0 (leaves lean out) or more, such as "10 cm".')
+    return value
+
+
+def shape(text: str) -> Shape:
+    """Read a bed: ``"2.4 m x 1.2 m"``, or ``"60 cm round"`` for a tub."""
+    tidy = " ".join(text.split())
+    across = re.fullmatch(r"(.+?) (?:round|across)|round (.+)", tidy, re.I)
+    if across:
+        from sowplan.bed.outlines import tub
+
+        diameter = spacing(across[1] or across[2])
+        return Shape(diameter, diameter, tub(diameter), "round")
+    length, width = bed_m(text)
+    return Shape(length, width)
+
+
+def rounded(text: str, bed: Shape) -> Shape:
+    """Give a bed rounded corners of the radius read, or ``"ends"`` for half-round ends."""
+    from sowplan.bed.outlines import Rounded
+
+    most = min(bed.length_m, bed.width_m) / 2
+    radius = most if text.strip().casefold() == "ends" else length_m(text)
+    if not 0 < radius <= most + 1e-9:
+        raise QuantityError(
+            text, f"The radius is more than nothing and at most {most * 100:g} cm here, or 'ends'."
+        )
+    words = "round-ended" if radius >= most - 1e-9 else "round-cornered"
+    outline = Rounded(bed.length_m, bed.width_m, min(radius, most))
+    return Shape(bed.length_m, bed.width_m, outline, words)
+
+
+def cut(text: str, bed: Shape) -> Shape:
+    """Make an L of a bed: a corner of the size read is left out."""
+    from sowplan.bed.outlines import l_shape
+
+    outline = l_shape(bed.length_m, bed.width_m, *bed_m(text))
+    return Shape(bed.length_m, bed.width_m, outline, "L-shaped")
+
+
+def keep_out(text: str) -> KeepOut:
+    """Read what is in the way.
+
+    ``"30 cm x 40 cm at 1 m, 45 cm"`` (its near corner) or ``"20 cm round at 10 cm, 10 cm"``
+    (its middle); places count from the bed's corner, along its length, then across.
+    """
+    from sowplan.bed.things import Box, Circle
+
+    right = (
+        'Write "30 cm x 40 cm at 1 m, 45 cm" (near corner) or '
+        '"20 cm round at 10 cm, 10 cm" (middle).'
+    )
+    parts = re.split(r"\s+at\s+", " ".join(text.split()), flags=re.I)
+    places = re.split(r"\s*;\s*|,\s+", parts[1]) if len(parts) == 2 else []
+    if len(places) != 2:
+        raise QuantityError(text, right)
+    x, y = (edge(place) for place in places)
+    size = shape(parts[0])
+    if size.words == "round":
+        return Circle(x, y, size.length_m / 2)
+    return Box(x, y, size.length_m, size.width_m)
