@@ -23,6 +23,11 @@ _SOIL_MEMORY_DAYS = 5
 # bulb begin, which goes on to its end. From memory: an onion bulbs in the last third or so of
 # its time in the ground.
 _LEAF_SHARE = 0.65
+# Shares of development: of the seedling, which does not feel the cold of winter that a crop may
+# need, and of what is left to do once it has had it, while it heads or shoots. From memory.
+_BLIND_SHARE, _AFTER_CHILL = 0.2, 0.2
+# Daily means [°C] at which cold counts in full and not at all. From memory.
+_CHILL_FULL_C, _CHILL_NONE_C = 8.0, 13.0
 
 EARLY, LIKELY, LATE = 0.10, 0.50, 0.90
 
@@ -54,6 +59,11 @@ def development(crop: Crop, weather: Weather, departure: NDArray[np.float64]) ->
         crop.ceiling_c,
     )
     return warmth * light_response(weather.dli, crop.light_half_mol)
+
+
+def chill(tmean: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the share of a day of winter cold [d] that a day of this mean temperature [°C] is."""
+    return np.clip((_CHILL_NONE_C - tmean) / (_CHILL_NONE_C - _CHILL_FULL_C), 0.0, 1.0)
 
 
 def soil_departure(air: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -105,6 +115,9 @@ def run(
     bulbs_from = None
     if crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None:
         bulbs_from = next_true(daylength > crop.bolt_daylength_h)
+    cold = None
+    if crop.chill_days is not None:
+        cold = clock(chill((place.tmin + place.tmax) / 2.0))
     seedbed = place if nursery is None else nursery
     felt = departures if nursery is None or nursery_in_open else np.zeros((1, days))
     seed_clocks = clock(emergence_rate(crop, seedbed.soil + soil_departure(felt)))
@@ -117,10 +130,19 @@ def run(
         if tray_clocks is not None:
             fit = reach(tray_clocks[min(w, len(tray_clocks) - 1)], up, needs.tray)
             out = out_from[fit]
+        chilled = out
+        if cold is not None:
+            # A clove or bulb feels the cold from the day it is set; a seedling not yet.
+            feels = reach(field_clocks[w], out, needs.field * _BLIND_SHARE)
+            chilled = reach(cold, sown if bulbs_from is not None else feels, crop.chill_days)
         if bulbs_from is None:
             ready = reach(field_clocks[w], out, needs.field)
+            if cold is not None:
+                last = reach(field_clocks[w], chilled, needs.field * _AFTER_CHILL)
+                ready = np.maximum(ready, last)
         else:
             leafy = reach(field_clocks[w], out, needs.field * _LEAF_SHARE)
+            leafy = np.maximum(leafy, chilled)
             ready = reach(field_clocks[w], bulbs_from[leafy], needs.field * (1.0 - _LEAF_SHARE))
         found[:, w] = up, fit, out, ready
     found.sort(axis=1)

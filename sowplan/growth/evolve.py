@@ -26,6 +26,8 @@ from sowplan.records.crop import Crop
 # The figures below are common practice, no source.
 # Seed that lies longer than this in cold wet soil mostly rots or is eaten.
 _SEED_LIES_DAYS = 50
+# A clove or bulb set in autumn roots and waits for spring under frozen ground.
+_CLOVE_LIES_DAYS = 200
 # A seedling may stand in its cell for half as long again as it took to raise, or a fortnight.
 _WAIT_SHARE, _WAIT_DAYS = 0.5, 14
 # A tray too dark or cold to raise a seedling in three times its usual days raises a poor one.
@@ -162,8 +164,10 @@ def _hindrance(
 
     up, out, ready = events.emergence, events.planting_out, events.harvest
     looked_at = np.full(days, days - 1)
-    lies = (up - sown > _SEED_LIES_DAYS) | (up >= days)
-    seen_whole = sown + _SEED_LIES_DAYS < days  # else the days looked at end before the seed is up
+    clove = crop.chill_days is not None and not raised
+    lies_days = _CLOVE_LIES_DAYS if clove else _SEED_LIES_DAYS
+    lies = (up - sown > lies_days) | (up >= days)
+    seen_whole = sown + lies_days < days  # else the days looked at end before the seed is up
     hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
     too_hot = soil > crop.germination_optimum_c
     hinder(np.where(too_hot, Why.SEED_HOT, Why.SEED_COLD), lies, sown)

@@ -74,6 +74,7 @@ class Crop:
     source: str
     note: str = ""
     also: str = ""
+    chill_days: float | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
 
