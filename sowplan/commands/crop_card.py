@@ -220,6 +220,10 @@ def _weather(crop: Crop, units: Units) -> list[Line]:
         effects.append(
             f"bolts or turns bitter in days above {_t(crop.bolt_heat_c, units)} on average"
         )
+    if crop.chill_days is not None:
+        effects.append(
+            f"needs some {_days(crop.chill_days)} of winter cold before it forms its crop"
+        )
     sun = f"wants {crop.sun_hours:g} hours of direct sun a day" if crop.sun_hours else "bears shade"
     return [*lines, ("", "; ".join([sun, *effects]))]
 

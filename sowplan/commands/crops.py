@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 
 import typer
 
-from sowplan.problem import Exit, exit_code
+from sowplan.problem import Exit
 from sowplan.records.crop import Crop
 
 _OWN_TABLE = """\
@@ -80,13 +80,11 @@ def _echo(text: str, bold: bool = False) -> None:
 
 
 def _read(own: Path | None) -> dict[str, Crop]:
+    from sowplan.commands.problems import stop_on
     from sowplan.records.crop_table import read_crops
 
     known, problems = read_crops(own)
-    if problems:
-        for problem in problems:
-            typer.echo(str(problem), err=True)
-        raise typer.Exit(exit_code(problems))
+    stop_on(problems)
     return known
 
 
