@@ -10,6 +10,7 @@ from sowplan.commands.climate import climate
 from sowplan.commands.crops import crops
 from sowplan.commands.due import due
 from sowplan.commands.fit import fit
+from sowplan.commands.new import new
 from sowplan.commands.page import page
 from sowplan.commands.plan import plan
 from sowplan.commands.print import print_
@@ -22,6 +23,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
+app.command()(new)
 app.command()(check)
 app.command()(fit)
 app.command()(when)

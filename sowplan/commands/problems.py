@@ -91,7 +91,7 @@ def _one(problem: Problem, gutter: int, width: int, style) -> list[str]:
             lines.append(f"  {style(' ' * gutter + ' │ ', fg='cyan')}{' ' * at}{marks}")
     if problem.where:
         lines.append(indent + style(problem.where, bold=True))
-    elsewhere = source is None or problem.found not in source
+    elsewhere = source is None or problem.found not in " ".join(source.split())
     found = f" (found: {problem.found})" if problem.found and elsewhere else ""
     lines += textwrap.wrap(
         problem.message + found,

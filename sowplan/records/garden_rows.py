@@ -227,8 +227,16 @@ def _no_such_key(table: Table, name: str) -> str:
 
 
 def _missing(document: Document, row: Row) -> list[Problem]:
-    """Return a problem for each required key left out, unless a line there could not be read."""
-    missing = [key for key in row.table.keys if key.required and key.name not in row.given]
+    """Return a problem for each required key left out.
+
+    None where a line of the row could not be read, nor for a key that is there but misspelt.
+    """
+    meant = " ".join(_no_such_key(row.table, name) for name in row.given if not row.table.key(name))
+    missing = [
+        key
+        for key in row.table.keys
+        if key.required and key.name not in row.given and f"mean '{key.name}'" not in meant
+    ]
     if not missing or _lines_left_out(document, row):
         return []
     return [

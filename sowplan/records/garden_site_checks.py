@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
 
 from sowplan.problem import Problem
 from sowplan.records.garden_rows import Row, Rows
 from sowplan.records.months import MONTHS
+from sowplan.records.zones import zone_cities
 
 # How far east or west of its time zone's own meridian a garden may lie: the far west of China is
 # some 45° off, the widest such gap there is.
@@ -51,22 +51,8 @@ def _meridian(zone: str) -> float:
 
 def _wrong_half(latitude: float, zone: str) -> bool:
     """Whether a latitude lies well on the other side of the equator than its time zone's city."""
-    city = _city_latitudes().get(zone)
-    return city is not None and abs(latitude) >= 12 and abs(city) >= 10 and latitude * city < 0
-
-
-@cache
-def _city_latitudes() -> dict[str, float]:
-    """Return the latitude of each zone's city, from the tz database's ``zone.tab``."""
-    import importlib.resources
-
-    table = importlib.resources.files("tzdata").joinpath("zoneinfo", "zone.tab")
-    rows = [line.split("\t") for line in table.read_text("utf-8").splitlines() if line[:1] != "#"]
-    found = {}
-    for row in rows:
-        sign = -1.0 if row[1].startswith("-") else 1.0
-        found[row[2]] = sign * (int(row[1][1:3]) + int(row[1][3:5]) / 60.0)
-    return found
+    city = zone_cities().get(zone, (0.0, 0.0))[0]
+    return abs(latitude) >= 12 and abs(city) >= 10 and latitude * city < 0
 
 
 def check_climate(rows: Rows) -> Iterator[Problem]:

@@ -1,0 +1,189 @@
+"""``sowplan new``: a garden file to begin with. Here the clock is read."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from sowplan.problem import Exit
+
+if TYPE_CHECKING:
+    from sowplan.records.starter import Start
+
+# Where no place is given: an example, said to be one in the file and on the screen.
+_EXAMPLE = (-41.4, 147.1)
+
+
+def new(
+    file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("garden.toml"),
+    latitude: Annotated[
+        str | None,
+        typer.Option(help="Degrees north; in the south with a minus, or as 41.4S."),
+    ] = None,
+    longitude: Annotated[
+        str | None,
+        typer.Option(help="Degrees east; west of Greenwich with a minus, or as 73.5W."),
+    ] = None,
+    name: Annotated[str, typer.Option(help="What you call the garden.")] = "My garden",
+    elevation: Annotated[
+        str | None, typer.Option(help='Height above the sea, as "40 m" or "130 ft".')
+    ] = None,
+    timezone: Annotated[
+        str | None, typer.Option(help="As Australia/Hobart; otherwise the nearest known.")
+    ] = None,
+    start: Annotated[
+        str | None, typer.Option(help="First day of the season, as 2026-09-01; otherwise soon.")
+    ] = None,
+    units: Annotated[Literal["metric", "imperial"], typer.Option(help="Units to use.")] = "metric",
+    force: Annotated[bool, typer.Option("--force", help="Write over a file that exists.")] = False,
+) -> None:
+    """Write a garden file to begin with, with the climate of the nearest town in the built-in list.
+
+    The season begins next Monday and lasts a year, in either half of the world. Asks for the
+    place where it is not given and there is someone to ask.
+
+    For example:
+
+      sowplan new
+
+      sowplan new garden.toml --latitude -41.4 --longitude 147.1 --name "Lantern Court"
+
+      sowplan new plot.toml --latitude 43.1 --longitude -89.5 --elevation "950 ft" --units imperial
+    """
+    _refuse(file, force)
+    begin, said = _start(latitude, longitude, name, elevation, timezone, start, units)
+    from sowplan.records.starter import starter
+
+    _write(file, starter(begin), force)
+    typer.echo(f"Wrote {file}.")
+    for line in said:
+        typer.echo(f"  {line}")
+    typer.echo("  Open it in a text editor: put in your beds and what you want to eat.")
+    typer.echo(f"  Then: sowplan check {_shell(file)}")
+    typer.echo(f"        sowplan plan {_shell(file)}")
+
+
+def _shell(file: Path) -> str:
+    import shlex
+
+    return shlex.quote(str(file))
+
+
+def _start(latitude, longitude, name, elevation, timezone, start, units) -> tuple[Start, list[str]]:
+    """Return what the file is written from, and what to say about it."""
+    from sowplan.records.garden_keys import SITE
+    from sowplan.records.starter import Start
+    from sowplan.site.towns import nearest
+
+    if latitude is None and longitude is None and sys.stdin.isatty():
+        latitude, longitude = _ask(SITE, "latitude"), _ask(SITE, "longitude")
+    if (latitude is None) != (longitude is None):
+        raise typer.BadParameter("Give both --latitude and --longitude, or neither.")
+    example = latitude is None
+    north = _EXAMPLE[0] if example else _value(SITE, "latitude", latitude)
+    east = _EXAMPLE[1] if example else _value(SITE, "longitude", longitude)
+    height = None if elevation is None else _value(SITE, "elevation", elevation)
+    near = nearest(north, east, height)
+    zone, note = _zone(north, east, timezone, near)
+    begin = Start(
+        name=_value(SITE, "name", name),
+        latitude=north,
+        longitude=east,
+        timezone=zone,
+        season_start=_first_day(start, zone),
+        climate=near.climate,
+        climate_note=near.note,
+        elevation_m=height,
+        units=units,
+        zone_note=note,
+        example=example,
+    )
+    said = ["The place in it is an example: put in your own."] if example else []
+    return begin, [*said, *_wrapped(near.note)]
+
+
+def _wrapped(text: str) -> list[str]:
+    import textwrap
+
+    return textwrap.wrap(text, 76, break_on_hyphens=False)
+
+
+def _zone(north: float, east: float, timezone: str | None, near) -> tuple[str, str]:
+    """Return the time zone and, where it was not given, a word of doubt."""
+    from sowplan.records.garden_keys import SITE
+    from sowplan.records.zones import nearest_zone
+
+    if timezone is not None:
+        return _value(SITE, "timezone", timezone), ""
+    zone, distance = nearest_zone(north, east)
+    if near.distance_km < distance:
+        zone = near.town.timezone
+    return zone, "the nearest known: is it yours?"
+
+
+def _first_day(start: str | None, zone: str) -> date:
+    """Return the day given, or next Monday (today, if it is one) where the garden is."""
+    from zoneinfo import ZoneInfo
+
+    from sowplan.records.garden_keys import SEASON
+
+    if start is not None:
+        return _value(SEASON, "start", start)
+    today = datetime.now(ZoneInfo(zone)).date()
+    return today + timedelta(days=-today.weekday() % 7)
+
+
+def _value(table, name: str, text):
+    """Read a value as the garden file's reader does; leave where it is wrong."""
+    from sowplan.records.garden_values import READERS, Around, Wrong
+
+    key = table.key(name)
+    try:
+        return READERS[key.kind](text, key, Around(Path(), {}))
+    except Wrong as wrong:
+        raise typer.BadParameter(f"{wrong.message} (found: {text})", param_hint=name) from None
+
+
+def _ask(table, name: str) -> str:
+    """Ask for a value until it can be read."""
+    key = table.key(name)
+    while True:
+        text = typer.prompt(f"{name.capitalize()} ({key.meaning})")
+        try:
+            _value(table, name, text)
+        except typer.BadParameter as wrong:
+            typer.echo(wrong.message, err=True)
+        else:
+            return text
+
+
+def _refuse(file: Path, force: bool) -> None:
+    if file.is_dir():
+        _stop(file, "This is a folder. Name the file to write in it, such as garden.toml.")
+    if file.exists() and not force:
+        _stop(file, "This file exists, and is left as it is. Name another, or add --force.")
+
+
+def _write(file: Path, text: str, force: bool) -> None:
+    """Write the file whole or not at all."""
+    import os
+
+    part = file.with_name(file.name + ".part")
+    try:
+        with part.open("w", encoding="utf-8", newline="\n") as out:
+            out.write(text)
+        os.replace(part, file)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        _stop(file, f"The file cannot be written: {error.strerror}.")
+
+
+def _stop(file: Path, message: str) -> None:
+    from sowplan.commands.problems import stop
+    from sowplan.problem import Problem
+
+    stop([Problem(str(file), None, "", "", message, Exit.UNWRITABLE)])

@@ -1,0 +1,288 @@
+"""A garden file to begin with: right as it stands, and explained line by line."""
+
+from __future__ import annotations
+
+import json
+import textwrap
+from calendar import monthrange
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import groupby
+
+from sowplan.records.garden import Climate, Units
+from sowplan.records.months import MONTHS
+
+
+@dataclass(frozen=True)
+class Start:
+    """What is known of a garden before its file is written.
+
+    ``example`` is True where the place is an example that the gardener must replace;
+    ``elevation_m`` is None where it is not known; ``zone_note`` says how the time zone was found.
+    """
+
+    name: str
+    latitude: float
+    longitude: float
+    timezone: str
+    season_start: date
+    climate: Climate
+    climate_note: str
+    elevation_m: float | None = None
+    units: Units = "metric"
+    zone_note: str = ""
+    example: bool = False
+
+
+@dataclass(frozen=True)
+class _Wish:
+    """A crop of the starter: how much of it, how often, and how long until there can be any."""
+
+    crop: str
+    amount: str
+    per: str
+    lead_days: int
+    why: str
+
+
+# For cool and mild months, and for gardens that are warm all year.
+_COOL = (
+    _Wish("lettuce-butterhead", "3", "week", 60, "three heads a week"),
+    _Wish("lettuce-loose-leaf", "2", "week", 60, "two heads a week, leaf by leaf"),
+    _Wish("radish", "1", "week", 45, "a bunch a week"),
+    _Wish("rocket", "1", "week", 45, "a bunch a week"),
+)
+_WARM = (
+    _Wish("lettuce-loose-leaf", "2", "week", 60, "two heads a week, leaf by leaf"),
+    _Wish("pak-choi", "2", "week", 60, "two heads a week"),
+    _Wish("basil", "1", "week", 80, "a bunch a week"),
+)
+GROWS_FROM_C = 8.0  # monthly mean above which salads keep growing (common practice, no source)
+LEAST_WINDOW_DAYS = 28
+WARM_FROM_C = 18.0  # of the coldest month: Köppen's bound of the tropical climates
+
+
+def starter(start: Start) -> str:
+    """Return the text of a garden file.
+
+    Parameters
+    ----------
+    start : Start
+        The place, the day to begin on and the climate to begin with.
+
+    Returns
+    -------
+    str
+        TOML, with a remark on every line a gardener will want to change. The season is a year
+        from ``season_start``; the wants lie in those of its months in which salads grow.
+    """
+    end = _year_later(start.season_start) - timedelta(days=1)
+    parts = [_top(start), _site(start), _climate(start), _season(start, end)]
+    return "\n\n".join([*parts, _PLACES[start.units], _wants(start, end), _AFTER]) + "\n"
+
+
+def _year_later(day: date) -> date:
+    last = monthrange(day.year + 1, day.month)[1]
+    return day.replace(year=day.year + 1, day=min(day.day, last))
+
+
+def _remark(text: str) -> str:
+    return "\n".join(f"# {line}" for line in textwrap.wrap(text, 88, break_on_hyphens=False))
+
+
+def _top(start: Start) -> str:
+    lines = [
+        _remark(
+            f"{start.name}: a garden file for sowplan. Change what you like, and see with "
+            "`sowplan check` whether all is well; `sowplan check --keys` lists every key. "
+            "What follows # is a remark."
+        )
+    ]
+    if start.example:
+        lines += [
+            "",
+            _remark(
+                "THE PLACE BELOW IS AN EXAMPLE. Put in your own, or write the file "
+                "again with `sowplan new --latitude … --longitude … --force`."
+            ),
+        ]
+    if start.units == "imperial":
+        lines += ["", 'units = "imperial"']
+    return "\n".join(lines)
+
+
+def _site(start: Start) -> str:
+    height = "" if start.elevation_m is None else f'elevation = "{start.elevation_m:g} m"\n'
+    unknown = '# elevation = "40 m"        # height above the sea, if you know it\n'
+    zone = f"  # {start.zone_note}" if start.zone_note else ""
+    return (
+        "[site]\n"
+        f"name = {_text(start.name)}\n"
+        f"latitude = {start.latitude:g}       # degrees; south of the equator with a minus\n"
+        f"longitude = {start.longitude:g}      # degrees; west of Greenwich with a minus\n"
+        f"timezone = {_text(start.timezone)}{zone}\n"
+        f"{height or unknown}"
+    ).rstrip()
+
+
+def _text(text: str) -> str:
+    """Return a TOML basic string; JSON's escapes are among TOML's."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _climate(start: Start) -> str:
+    climate, imperial = start.climate, start.units == "imperial"
+
+    def row(values: tuple[float, ...], digits: int) -> str:
+        return ", ".join(f"{value:5.{digits}f}" for value in values)
+
+    def shown(values: tuple[float, ...]) -> tuple[float, ...]:
+        return tuple(1.8 * value + 32.0 for value in values) if imperial else values
+
+    lines = [
+        _remark(start.climate_note),
+        "[climate]",
+        *(['temperature_unit = "F"', 'rain_unit = "in"'] if imperial else []),
+        "#       " + " ".join(f"  {month[:3]} " for month in MONTHS).rstrip(),
+        f"tmin = [{row(shown(climate.tmin), 1)}]",
+        f"tmax = [{row(shown(climate.tmax), 1)}]",
+    ]
+    if climate.rain is not None:
+        rain = tuple(r / 25.4 for r in climate.rain) if imperial else climate.rain
+        lines.append(f"rain = [{row(rain, 1 if imperial else 0)}]")
+    lines.append('frost_risk = "10 %"   # in one year of ten a frost may still catch tender plants')
+    if climate.source:
+        lines.append(f"source = {_text(climate.source)}")
+    return "\n".join(lines)
+
+
+def _season(start: Start, end: date) -> str:
+    return (
+        "[season]\n"
+        f"start = {start.season_start}\n"
+        f"end = {end}\n"
+        'sow_on = ["Saturday"]   # the days on which you sow'
+    )
+
+
+_PLACES: dict[str, str] = {
+    "metric": """\
+# Where things grow. A bed of each kind you have; measure inside the boards.
+[[bed]]
+name = "Bed 1"
+length = "2.4 m"
+width = "1.2 m"
+depth = "30 cm"
+# edge = "5 cm"           # a bare margin along all sides
+# reservoir = "80 l"      # where the bed is watered from below
+# cover = "tunnel"        # or "fleece", "glass"
+
+# [[channel]]
+# name = "Channel"
+# holes = 24
+# spacing = "20 cm"
+
+# [[pot]]
+# name = "Pots"
+# count = 6
+# volume = "20 l"
+
+# Where seedlings are raised. Without temperature and light it is as warm and bright as outside.
+[[tray]]
+name = "Shelf"
+cells = 72
+temperature = "18 °C"
+light = { hours = 14, ppfd = 180 }   # lamps; leave this line out on a windowsill""",
+    "imperial": """\
+# Where things grow. A bed of each kind you have; measure inside the boards.
+[[bed]]
+name = "Bed 1"
+length = "8 ft"
+width = "4 ft"
+depth = "12 in"
+# edge = "2 in"           # a bare margin along all sides
+# reservoir = "20 US gal" # where the bed is watered from below
+# cover = "tunnel"        # or "fleece", "glass"
+
+# [[channel]]
+# name = "Channel"
+# holes = 24
+# spacing = "8 in"
+
+# [[pot]]
+# name = "Pots"
+# count = 6
+# volume = "5 US gal"
+
+# Where seedlings are raised. Without temperature and light it is as warm and bright as outside.
+[[tray]]
+name = "Shelf"
+cells = 72
+temperature = "65 °F"
+light = { hours = 14, ppfd = 180 }   # lamps; leave this line out on a windowsill""",
+}
+
+_AFTER = """\
+# What is sown already, or settled.
+# [[sowing]]
+# crop = "garlic"
+# date = 2026-05-16
+# number = 24
+# place = "Bed 1"
+
+# What stood where before, so that no family follows itself too soon.
+# [[past]]
+# place = "Bed 1"
+# family = "Brassicaceae"
+# until = 2026-07-15"""
+
+
+def _wants(start: Start, end: date) -> str:
+    means = [(a + b) / 2 for a, b in zip(start.climate.tmin, start.climate.tmax, strict=True)]
+    wishes = _WARM if min(means) >= WARM_FROM_C else _COOL
+    lines = [
+        _remark(
+            "What the kitchen wants: how much of a crop, how often, from when to when. `sowplan "
+            "crops` lists the crops; `sowplan when CROP --garden FILE` shows when each can be had "
+            "here."
+        ),
+    ]
+    for wish in wishes:
+        first, last = harvest_window(means, start.season_start, end, wish.lead_days)
+        lines += [
+            "[[want]]",
+            f"crop = {_text(wish.crop)}",
+            f"amount = {wish.amount}   # {wish.why}",
+            f'per = "{wish.per}"',
+            f"from = {first}",
+            f"to = {last}",
+            "",
+        ]
+    return "\n".join(lines).rstrip()
+
+
+def harvest_window(means: list[float], start: date, end: date, lead_days: int) -> tuple[date, date]:
+    """Return the first stretch of a season in which a salad can be had week by week.
+
+    Parameters
+    ----------
+    means : list of float
+        Monthly mean temperatures [°C], January first.
+    start, end : date
+        The season.
+    lead_days : int
+        Days from a sowing to its harvest in fair weather.
+
+    Returns
+    -------
+    tuple of date
+        First and last day: from ``lead_days`` after the season or growth begins until growth ends.
+        Where no stretch of growth is that long, the latter half of the longest; where no month is
+        warm enough, the latter part of the season.
+    """
+    growing = [mean >= GROWS_FROM_C for mean in means]
+    days = [start + timedelta(days=n) for n in range((end - start).days + 1)]
+    runs = [list(run) for grows, run in groupby(days, lambda day: growing[day.month - 1]) if grows]
+    fit = [run for run in runs if len(run) >= lead_days + LEAST_WINDOW_DAYS]
+    run = fit[0] if fit else max(runs, key=len, default=days)
+    return run[min(lead_days, len(run) // 2)], run[-1]

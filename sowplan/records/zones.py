@@ -1,0 +1,41 @@
+"""Time zones on the map: the city each is named for, from the tz database's ``zone.tab``."""
+
+from __future__ import annotations
+
+import importlib.resources
+import math
+import re
+from functools import cache
+
+
+@cache
+def zone_cities() -> dict[str, tuple[float, float]]:
+    """Return latitude and longitude [°] of each zone's city; zones without a place are left out."""
+    table = importlib.resources.files("tzdata").joinpath("zoneinfo", "zone.tab")
+    rows = [line.split("\t") for line in table.read_text("utf-8").splitlines() if line[:1] != "#"]
+    found = {}
+    for _, place, zone, *_ in rows:
+        match = re.fullmatch(r"([+-]\d{4,6})([+-]\d{5,7})", place)
+        if match:
+            found[zone] = (_degrees(match[1], 2), _degrees(match[2], 3))
+    return found
+
+
+def _degrees(text: str, digits: int) -> float:
+    """Read ISO 6709 degrees, minutes and perhaps seconds: ``-4253``, ``+1471900``."""
+    sign, rest = (-1.0 if text[0] == "-" else 1.0), text[1:]
+    whole, minutes = int(rest[:digits]), int(rest[digits : digits + 2])
+    return sign * (whole + minutes / 60.0 + int(rest[digits + 2 :] or 0) / 3600.0)
+
+
+def nearest_zone(latitude: float, longitude: float) -> tuple[str, float]:
+    """Return the zone whose city lies nearest, and how far [km] (haversine formula)."""
+
+    def apart(place: tuple[float, float]) -> float:
+        a, b = math.radians(latitude), math.radians(place[0])
+        turn = math.radians(longitude - place[1])
+        h = math.sin((a - b) / 2) ** 2 + math.cos(a) * math.cos(b) * math.sin(turn / 2) ** 2
+        return 2.0 * 6371.0 * math.asin(math.sqrt(min(1.0, h)))
+
+    distance, zone = min((apart(place), zone) for zone, place in zone_cities().items())
+    return zone, distance
