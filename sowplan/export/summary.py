@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from sowplan.quantity import format_length, format_volume
-from sowplan.season.plan import Plan, PlanPlace, WantPeriod
+from sowplan.season.plan import Plan, PlanPlace, SkyDay, WantPeriod
 from sowplan.supply.advice import cautions
 from sowplan.supply.ground import Ground, grounds, occupies_from
 from sowplan.supply.seed import seed_needs, tray_use
@@ -322,18 +322,25 @@ def _sky(plan: Plan) -> list[str]:
         return lines
     shortest = min(plan.sky, key=lambda d: d.daylength_h)
     longest = max(plan.sky, key=lambda d: d.daylength_h)
-    lines.append(
-        f"The day is shortest on {day_text(shortest.day, weekday=False)} "
-        f"({shortest.daylength_h:.1f} h) and longest on {day_text(longest.day, weekday=False)} "
-        f"({longest.daylength_h:.1f} h)."
-    )
+    lines.append(f"The day is shortest {_day_of(shortest)} and longest {_day_of(longest)}.")
+    for words, days in (
+        ("does not rise", [d.day for d in plan.sky if d.daylength_h <= 0.0]),
+        ("does not set", [d.day for d in plan.sky if d.daylength_h >= 24.0]),
+    ):
+        if days:
+            lines.append(f"The sun {words} on {count_text(len(days), 'day')} of the season.")
     dark = [d.day for d in plan.sky if d.daylength_h < SHORT_DAY_H]
     if dark:
+        are = "is" if len(dark) == 1 else "are"
         lines.append(
-            f"{count_text(len(dark), 'day')} of the season are shorter than "
+            f"{count_text(len(dark), 'day')} of the season {are} shorter than "
             f"{SHORT_DAY_H:.0f} h: growth all but stops in the open."
         )
     return lines
+
+
+def _day_of(sky: SkyDay) -> str:
+    return f"on {day_text(sky.day, weekday=False)} ({sky.daylength_h:.1f} h)"
 
 
 def _quality(plan: Plan) -> list[str]:

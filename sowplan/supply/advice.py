@@ -17,7 +17,10 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     ("Solanum lycopersicum", "Tomato leaves and stems are not for eating."),
     ("Solanum melongena", "Aubergine leaves and flowers are not for eating."),
-    ("Phaseolus", "Beans of this kind are poisonous raw: cook pods and seeds through."),
+    (
+        "Phaseolus",
+        "Bush, climbing and runner beans are poisonous raw: cook pods and seeds through.",
+    ),
     ("Rheum", "Rhubarb leaves are poisonous: eat the stalks only."),
     (
         "Vicia faba",
@@ -26,7 +29,7 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ("Cucurbita", "If a courgette, squash or pumpkin tastes bitter, do not eat it."),
     ("Cucumis", "If a cucumber tastes bitter all through, do not eat it."),
     ("Glycine max", "Soybeans are not for eating raw: cook them through."),
-    ("Capsicum", "After handling hot peppers keep hands off eyes and wash them."),
+    ("Capsicum", "If it is a hot sort, keep hands off the eyes after handling it, and wash them."),
     ("Rumex", "Sorrel is rich in oxalic acid: a little at a time."),
     (
         "Nasturtium officinale",
@@ -34,7 +37,7 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     (
         "Ipomoea aquatica",
-        "Grow it in drinking water only, and ask first whether it counts as a weed where you are.",
+        "Grow kang kong in drinking water only, and ask first whether it counts as a weed there.",
     ),
     (
         "Pastinaca",
@@ -77,6 +80,13 @@ def propagule(crop: PlanCrop) -> str:
     if crop.key.endswith("-sets"):
         return "set"
     return next((noun for name, noun in PROPAGULES if crop.botanical_name.startswith(name)), "seed")
+
+
+def after_sowing(crop: PlanCrop) -> str:
+    """Return what a crop wants after sowing beyond water, or nothing."""
+    if crop.botanical_name.startswith("Solanum tuberosum"):
+        return "Earth up as the shoots grow: tubers in the light turn green and poisonous."
+    return ""
 
 
 def how_to_harvest(crop: PlanCrop, number: int, of: int) -> str:

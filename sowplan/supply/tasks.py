@@ -15,6 +15,7 @@ from typing import Literal
 
 from sowplan.season.plan import Plan, SkyDay
 from sowplan.supply.advice import (
+    after_sowing,
     cautions_of,
     how_to_clear,
     how_to_harvest,
@@ -137,6 +138,7 @@ def _sow(ground: Ground) -> Task:
             ground.rows,
             f"{each} a station, {depth}: {all_told} in all.",
             "Water in, and keep moist until it is up.",
+            after_sowing(crop),
             up,
             f"First harvest about {day_text(p.harvest_start)}.",
         ]
@@ -240,7 +242,9 @@ def _harvests(ground: Ground) -> Iterator[Task]:
     name = one_line(crop.name)
     for number, lot in enumerate(p.lots, start=1):
         much = amount_text(lot.amount, crop.harvest_unit, ground.units)
-        window = f"Expect {much}, fit from {day_text(lot.ready)} to {day_text(lot.last)}."
+        fit = f"fit from {day_text(lot.ready)} to {day_text(lot.last)}"
+        if lot.ready == lot.last:
+            fit = f"fit on {day_text(lot.ready)}"
         early_late = ""
         if number == 1 and p.harvest_start_early < p.harvest_start_late:
             early_late = (
@@ -249,7 +253,7 @@ def _harvests(ground: Ground) -> Iterator[Task]:
             )
         details = [
             f"{ground.short}.",
-            window,
+            f"Expect {much}, {fit}.",
             how_to_harvest(crop, number, len(p.lots)),
             early_late,
             *(cautions_of(crop) if number == 1 else ()),
@@ -306,4 +310,6 @@ def _protect(ground: Ground, sky: tuple[SkyDay, ...]) -> Iterator[Task]:
 def _plants(ground: Ground) -> str:
     """Return ``"9 plants"`` or ``"15 clumps of 6"``."""
     p, each = ground.planting, ground.crop.plants_per_cell
-    return count_text(p.plants, "plant") if each == 1 else f"{p.plants} clumps of {each}"
+    return (
+        count_text(p.plants, "plant") if each == 1 else f"{count_text(p.plants, 'clump')} of {each}"
+    )

@@ -60,12 +60,11 @@ def length_text(metres: float, units: Units) -> str:
 
 
 def lengths_text(metres: Sequence[float], units: Units) -> str:
-    """Return ``"13, 28 and 43 cm"``: several lengths, the unit told once where it is the same."""
-    texts = [length_text(one, units) for one in metres]
-    unit = texts[-1].rsplit(" ", 1)[-1]
-    if units == "metric" and all(text.endswith(f" {unit}") for text in texts):
-        return join_words([text.removesuffix(f" {unit}") for text in texts]) + f" {unit}"
-    return join_words(texts)
+    """Return ``"13, 28 and 43 cm"``, ``"2.9 and 3.1 m"``: the unit told once, or feet."""
+    if units == "imperial":
+        return join_words([_feet_and_inches(one) for one in metres])
+    scale, decimals, unit = (100, 0, "cm") if max(metres) < 2.995 else (1, 2, "m")
+    return f"{join_words([_trim(one * scale, decimals) for one in metres])} {unit}"
 
 
 def span_text(start_m: float, end_m: float, units: Units) -> str:

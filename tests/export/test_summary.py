@@ -139,6 +139,8 @@ def test_a_polar_sky(sample_plan):
     text = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
     assert "(0.0 h)" in text and "(24.0 h)" in text
     assert "31 days of the season are shorter than 10 h" in text
+    assert "The sun does not rise on 31 days of the season." in text
+    assert f"The sun does not set on {len(sky) - 31} days of the season." in text
 
 
 def test_a_season_of_two_years_tells_the_year(sample_plan):

@@ -31,7 +31,7 @@ def test_lengths(metres, metric, imperial):
 
 def test_marks_along_a_bed_tell_the_unit_once():
     assert w.lengths_text([0.125, 0.275, 0.425], "metric") == "13, 28 and 43 cm"
-    assert w.lengths_text([2.9, 3.1], "metric") == "290 cm and 3.1 m"
+    assert w.lengths_text([2.9, 3.1], "metric") == "2.9 and 3.1 m"
     assert w.lengths_text([0.3048, 0.6096], "imperial") == "12 in and 24 in"
     assert w.span_text(0.05, 0.8, "metric") == "5-80 cm"
     assert w.span_text(2.0, 3.25, "metric") == "2-3.25 m"
