@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import json
-from datetime import date
+from datetime import date, timedelta
 
 from sowplan.export.pictures.bed_day import stations
 from sowplan.export.pictures.words import (
     bed_entry,
     place_size,
-    plain,
-    temperature,
     where_in_place,
 )
 from sowplan.season.plan import Plan, PlanPlace, Planting, SkyDay
-from sowplan.supply.tasks import tasks
-from sowplan.supply.wording import amount_text, count_text, percent_text
+from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.wording import amount_text
 
 
 def page_data(plan: Plan, per_day: float) -> str:
@@ -34,9 +32,9 @@ def page_data(plan: Plan, per_day: float) -> str:
         JSON without ``<``, fit to stand inside a script element.
     """
     start = plan.site.start
-    todo = tasks(plan)
-    texts = sorted({task.details for task in todo})
-    place_of = {text: n for n, text in enumerate(texts)}
+    ids = {p.id: n for n, p in enumerate(plan.plantings)}
+    sentences: dict[str, int] = {}
+    listed = [_task(task, ids, start, sentences) for task in tasks(plan)]
     sky = {day.day: day for day in plan.sky}
     days = (plan.site.end - start).days + 1
     data = {
@@ -45,12 +43,10 @@ def page_data(plan: Plan, per_day: float) -> str:
         "days": days,
         "weekStart": plan.site.week_start,
         "perDay": round(per_day, 4),
-        "tasks": [
-            [t.id, (t.day - start).days, (t.until - start).days, t.title, place_of[t.details]]
-            for t in todo
-        ],
-        "texts": texts,
-        "sky": [_sky(sky.get(date.fromordinal(start.toordinal() + n)), plan) for n in range(days)],
+        "tasks": listed,
+        "texts": list(sentences),
+        "degree": "°F" if plan.site.units == "imperial" else "°C",
+        "sky": [_sky(sky.get(start + timedelta(days=n)), plan.site.units) for n in range(days)],
         "places": [_place(place, plan.site.units) for place in plan.places],
         "plantings": [_planting(plan, p) for p in plan.plantings],
     }
@@ -58,14 +54,30 @@ def page_data(plan: Plan, per_day: float) -> str:
     return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
 
 
-def _sky(day: SkyDay | None, plan: Plan) -> str:
-    """Return one day's sky in words; empty where the plan has none."""
+def _task(task: Task, ids: dict[str, int], start: date, sentences: dict[str, int]) -> list[object]:
+    """Return a task as a list; its details as numbers of sentences, each kept once.
+
+    The id is told as its planting's number and the rest, where it begins with the planting's id.
+    """
+    owner: int | None = ids.get(task.planting)
+    rest = task.id.removeprefix(task.planting)
+    if owner is None or rest == task.id:
+        owner, rest = None, task.id
+    told = [
+        sentences.setdefault(sentence, len(sentences))
+        for sentence in task.details.replace(". ", ".\n").split("\n")
+        if sentence
+    ]
+    return [owner, rest, (task.day - start).days, (task.until - task.day).days, task.title, told]
+
+
+def _sky(day: SkyDay | None, units: str) -> list[float]:
+    """Return one day's daylength [h], night and day temperature and frost chance [%]."""
     if day is None:
-        return ""
-    units = plan.site.units
-    frost = f", frost {percent_text(day.frost_chance)}" if day.frost_chance >= 0.005 else ""
-    night, noon = temperature(day.tmin_c, units), temperature(day.tmax_c, units)
-    return f"day {plain(round(day.daylength_h, 1))} h, usually {night} to {noon}{frost}"
+        return []
+    low, high = (c * 9 / 5 + 32 if units == "imperial" else c for c in (day.tmin_c, day.tmax_c))
+    frost = day.frost_chance * 100
+    return [round(day.daylength_h, 1), round(low), round(high), round(frost, 1 if frost < 1 else 0)]
 
 
 def _place(place: PlanPlace, units: str) -> dict[str, object]:
@@ -92,16 +104,20 @@ def _planting(plan: Plan, p: Planting) -> dict[str, object]:
         "name": crop.name,
         "place": p.place,
         "plants": p.plants,
-        "count": count_text(p.plants, "plant"),
         "where": where_in_place(p, plan.site.units),
-        "sow": day(p.sow),
-        "up": day(p.emergence),
-        "in": day(bed_entry(p)),
-        "harvest": day(p.harvest_start),
-        "early": day(p.harvest_start_early),
-        "late": day(p.harvest_start_late),
-        "end": day(p.harvest_end),
-        "cleared": day(p.cleared),
+        "d": [
+            day(when)
+            for when in (
+                p.sow,
+                p.emergence,
+                bed_entry(p),
+                p.harvest_start,
+                p.harvest_start_early,
+                p.harvest_start_late,
+                p.harvest_end,
+                p.cleared,
+            )
+        ],
         "lots": [
             [
                 day(lot.ready),
@@ -110,13 +126,14 @@ def _planting(plan: Plan, p: Planting) -> dict[str, object]:
             ]
             for lot in p.lots
         ],
-        "at": round(p.strip_start_m, 4),
-        "slots": list(p.slots),
     }
+    if p.slots:
+        found["slots"] = list(p.slots)
     if p.tray:
         found |= {"tray": p.tray, "cells": p.cells}
     if p.kind == "bed":
         found |= {
+            "at": round(p.strip_start_m, 4),
             "long": round(p.strip_length_m, 4),
             "rows": p.rows,
             "lead": round(p.row_lead_m, 4),

@@ -8,6 +8,14 @@
   const first = Date.parse(plan.start + "T00:00:00Z");
   const last = plan.days - 1;
 
+  const DATES = ["sow", "up", "in", "harvest", "early", "late", "end", "cleared"];
+  for (const p of plan.plantings) {
+    DATES.forEach((name, n) => { p[name] = p.d[n]; });
+    p.slots = p.slots || [];
+    if (p.at === undefined) p.at = Math.min(...p.slots);
+    p.count = p.plants + (p.plants === 1 ? " plant" : " plants");
+  }
+
   // Days are counted from the season's first, so that no time zone can shift them.
   const date = (n) => new Date(first + n * DAY);
   const iso = (n) => date(n).toISOString().slice(0, 10);
@@ -69,7 +77,10 @@
   }
 
   // ---- tasks
-  const tasks = plan.tasks.map(([id, day, until, title, details]) => ({ id, day, until, title, details: plan.texts[details] }));
+  const tasks = plan.tasks.map(([owner, rest, day, wait, title, told]) => ({
+    id: (owner === null ? "" : plan.plantings[owner].id) + rest,
+    day, until: day + wait, title, details: told.map((n) => plan.texts[n]).join(" "),
+  }));
   let boxes = 0;
   function when(task, from) {
     if (task.until > task.day) return (task.day < from ? short(task.day) + " to " : "until ") + short(task.until);
@@ -122,7 +133,13 @@
 
   function showSky(day) {
     const sky = plan.sky[day];
-    $("sky").textContent = long(day) + (sky ? ": " + sky : "");
+    let words = long(day);
+    if (sky.length) {
+      const [hours, night, noon, frost] = sky;
+      words += ": day " + hours + " h, usually " + night + " to " + noon + " " + plan.degree;
+      if (frost >= 0.5) words += ", frost " + (frost < 1 ? "under 1" : frost) + " %";
+    }
+    $("sky").textContent = words.replace(/-(\d)/g, "\u2212$1");
   }
 
   // ---- beds
@@ -173,7 +190,8 @@
 
   function told(p, day) {
     let what;
-    if (day < p.up) what = "sown, up about " + short(p.up);
+    if (day < p.sow) what = "sown " + short(p.sow) + (p.tray ? ", out " + short(p.in) : "") + ", harvest " + short(p.harvest) + " to " + short(p.end);
+    else if (day < p.up) what = "sown, up about " + short(p.up);
     else if (day < p.harvest) what = "harvest from " + short(p.harvest) + " (" + short(p.early) + " to " + short(p.late) + ")";
     else if (day > p.end) what = "to be cleared";
     else what = "harvest until " + short(p.end);
@@ -201,6 +219,10 @@
   }
 
   // ---- season and harvest
+  for (const bar of document.querySelectorAll("#scroll [data-p]")) {
+    const p = plan.plantings[bar.dataset.p];
+    bar.append(draw("title", null, told(p, -1e6)));
+  }
   function showSeason(day, scroll) {
     const box = $("scroll"), x = (day + 0.5) * plan.perDay, now = $("now");
     now.hidden = false;

@@ -117,11 +117,11 @@ def _wants(plan: Plan) -> str:
         "svg", element("defs", hatches(PAGE, "h-")), width=0, height=0, aria_hidden="true",
         style="position:absolute",
     )  # fmt: skip
-    cards = "".join(_want(plan, row, n) for n, row in enumerate(rows))
+    cards = "".join(_want(plan, row) for row in rows)
     return shared + element("div", cards, class_="wants")
 
 
-def _want(plan: Plan, row: Tally, n: int) -> str:
+def _want(plan: Plan, row: Tally) -> str:
     said = []
     for words in sums(row):
         kind = {"missing": "lack", "over": "spare"}.get(words.rsplit(" ", 1)[-1])
@@ -137,7 +137,7 @@ def _want(plan: Plan, row: Tally, n: int) -> str:
     head = element("h4", escape(f"{row.crop.name}, {row.asked or 'not asked for'}"))
     body = element("p", ", ".join(said), class_="sums")
     reasons = element("ul", whys) if whys else ""
-    return element("div", head + body + harvest_strip(plan, row, n) + reasons, class_="want")
+    return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
 
 
 def _table(plan: Plan) -> str:

@@ -97,7 +97,9 @@ def bed_plan_svg(view: BedView, colours: Palette = LIGHT, bare: bool = False) ->
         An SVG document, `WIDE` px wide; the same bytes for the same view.
     """
     parts = _head(view, colours)
-    sheets = _sheets(view, top=(88.0 if view.bearing_deg is not None else 76.0) if view.marks else 70.0)
+    sheets = _sheets(
+        view, top=(88.0 if view.bearing_deg is not None else 76.0) if view.marks else 70.0
+    )
     for sheet in sheets:
         parts += _ground(view, sheet, colours, sheet is sheets[0])
         parts += _plants(view, sheet, colours)

@@ -44,9 +44,9 @@ def beds_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool 
         parts.append(svg.text(MARGIN, 34, "Beds through the season", TITLE, font_weight=600))
         words = "down: along the bed, or hole by hole; hatched: harvest"
         parts.append(caption(scale.right, 34, words, colours, text_anchor="end"))
-    blocks = []
+    blocks, units = [], _px_per_unit(plan)
     for place in plan.places:
-        high = min(max(_extent(place) * _px_per_unit(place), 34.0), 150.0)
+        high = min(max(_extent(place) * units[place.kind], 34.0), 420.0)
         blocks += _block(plan, place, scale, y, high, colours)
         y += high + APART
     bottom = y - APART
@@ -67,8 +67,10 @@ def _extent(place: PlanPlace) -> float:
     return float((place.holes if place.kind == "channel" else place.count) or 1)
 
 
-def _px_per_unit(place: PlanPlace) -> float:
-    return {"bed": 44.0, "channel": 4.0, "pot": 16.0}[place.kind]
+def _px_per_unit(plan: Plan) -> dict[str, float]:
+    """Return pixels a metre, hole and pot: a single row can be named where beds are few."""
+    metres = sum(_extent(place) for place in plan.places if place.kind == "bed")
+    return {"bed": min(max(1200.0 / (metres or 1.0), 40.0), 84.0), "channel": 8.0, "pot": 16.0}
 
 
 def _block(

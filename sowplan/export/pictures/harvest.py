@@ -69,18 +69,17 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     )  # fmt: skip
 
 
-def harvest_strip(plan: Plan, row: Tally, number: int, width: float = 420.0) -> str:
-    """Return one crop's row alone, months named below, in the page's variables."""
+def harvest_strip(plan: Plan, row: Tally, width: float = 420.0) -> str:
+    """Return one crop's row alone for the page, which says its sums in words beside it."""
     scale = Scale(plan.site.start, plan.site.end, 0.5, width - 0.5)
-    prefix = f"h{number}-"
     parts = [
         *month_rules(scale, 0, 66, PAGE),
         chart_row(row, scale, 48, PAGE, "h-"),
         *month_names(scale, 63, PAGE),
     ]
-    return svg.document(
-        width, 68, f"{row.crop.name} by week", describe((row,)), parts, PAGE, "", prefix, True
-    )
+    box = f"0 0 {svg.number(width)} 68"
+    look = {"font_size": TEXT, "fill": PAGE.ink, "aria_hidden": "true"}
+    return svg.element("svg", "".join(parts), viewBox=box, **look)
 
 
 def describe(rows: tuple[Tally, ...]) -> str:

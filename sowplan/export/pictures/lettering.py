@@ -23,6 +23,7 @@ def _advances(bold: bool) -> dict[str, float]:
     return {chr(code): metrics[name][0] / em for code, name in font.getBestCmap().items()}
 
 
+@lru_cache(maxsize=4096)
 def width(words: str, size: float = TEXT, bold: bool = False) -> float:
     """Return how wide a text runs in the shipped font [px], kerning left out.
 

@@ -21,7 +21,7 @@ def season_png(plan: Plan) -> bytes:
     return to_png(season_svg(plan))
 
 
-def to_png(picture: str, zoom: float = 2.0) -> bytes:
+def to_png(picture: str, zoom: float = 1.5) -> bytes:
     """Return an SVG as PNG, lettered in the shipped font only.
 
     Parameters

@@ -66,12 +66,17 @@ def month_names(scale: Scale, y: float, colours: Palette) -> list[str]:
 
 def month_rules(scale: Scale, top: float, bottom: float, colours: Palette) -> list[str]:
     """Return an upright hairline where each month begins; a new year's is darker."""
-    parts = []
+    months: list[str] = []
+    years: list[str] = []
     for month, left, _ in scale.months():
         if month > scale.start:
-            stroke = colours.edge if month.month == 1 else colours.line
-            parts.append(svg.line(left, top, left, bottom, stroke=stroke))
-    return parts
+            rule = f"M{svg.number(left)} {svg.number(top)}V{svg.number(bottom)}"
+            (years if month.month == 1 else months).append(rule)
+    return [
+        svg.element("path", None, d="".join(rules), stroke=stroke)
+        for rules, stroke in ((months, colours.line), (years, colours.edge))
+        if rules
+    ]
 
 
 def caption(x: float, y: float, words: str, colours: Palette, **attributes: object) -> str:

@@ -272,23 +272,50 @@ def _chart(
 def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette, prefix: str) -> str:
     """Return one planting: its raising, its time in the place, its harvest and its label."""
     p = one.planting
-    parts = []
-    if p.planting_out:
-        parts.append(_raising(one.sown, one.left, y + BAR + 4.5, colours))
     ripe = scale.x(p.harvest_start)
     up = scale.x(max(p.emergence, bed_entry(p))) if not p.planting_out else one.left
-    parts += [
-        svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
-        area("harvest", ripe, y, one.right - ripe, BAR, colours, prefix),
-        svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
-        _spread(scale.x(p.harvest_start_early), scale.x(p.harvest_start_late), y + BAR, colours),
-    ]  # fmt: skip
-    at, anchor = one.left + 5, "start"
+    early, late = scale.x(p.harvest_start_early), scale.x(p.harvest_start_late)
+    at, anchor = one.left + 5, None
     if at + lettering.width(one.words, SMALL) > scale.right:
         at, anchor = scale.right - 3, "end"
-    anchored = None if anchor == "start" else anchor
-    parts.append(svg.text(at, y + 12, one.words, SMALL, text_anchor=anchored))
+    label = {"x": at, "y": y + 12, "text_anchor": anchor}
+    if prefix:
+        return _small_planting(plan, one, (up, ripe, early, late), y, label)
+    parts = [
+        _raising(one.sown, one.left, y + BAR + 4.5, colours) if p.planting_out else "",
+        svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
+        area("harvest", ripe, y, one.right - ripe, BAR, colours),
+        svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
+        _spread(early, late, y + BAR, colours),
+        svg.text(words=one.words, size=SMALL, **label),
+    ]
     return svg.group(parts, told(plan, p))
+
+
+def _small_planting(
+    plan: Plan, one: Bar, ends: tuple[float, float, float, float], y: float, label: dict
+) -> str:
+    """Return a planting as few short elements; the page's style sheet knows their classes."""
+    up, ripe, early, late = ends
+    n, foot, tray = svg.number, y + BAR, y + BAR + 4.5
+
+    def bar_path(left: float, right: float) -> str:
+        return f"M{n(left)} {n(y)}H{n(right)}v{n(BAR)}H{n(left)}z"
+
+    parts = []
+    if one.planting.planting_out:
+        ring = f"M{n(one.sown)} {n(tray)}a2.6 2.6 0 1 0 5.2 0a2.6 2.6 0 1 0 -5.2 0"
+        dots = f"M{n(one.sown + 7)} {n(tray)}H{n(max(one.left, one.sown + 7))}"
+        parts += [svg.element("path", None, class_="o", d=ring),
+                  svg.element("path", None, class_="t", d=dots)]  # fmt: skip
+    parts += [
+        svg.element("path", None, class_="g", d=bar_path(up, ripe)) if ripe > up else "",
+        svg.element("path", None, class_="h", d=bar_path(ripe, one.right)),
+        svg.element("path", None, class_="b", d=bar_path(one.left, one.right)),
+        svg.element("path", None, class_="r", d=f"M{n(early)} {n(foot)}H{n(max(late, early))}"),
+        svg.element("text", svg.escape(one.words), **label),
+    ]
+    return svg.element("g", "".join(parts), data_p=plan.plantings.index(one.planting))
 
 
 def told(plan: Plan, p: Planting) -> str:

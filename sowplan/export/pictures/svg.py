@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from sowplan.export.pictures.style import FONT, TEXT, Palette
 
+_SPECIAL = re.compile(r'[&<>"\x00-\x1f\ud800-\udfff]')
 _ESCAPES = {"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "\r": " ", "\n": " ", "\t": " "}
 
 
 def escape(text: str) -> str:
     """Return text fit for element content and attributes; characters XML forbids are dropped."""
-    kept = (c for c in text if c >= " " or c in "\t\n\r")
-    return "".join(_ESCAPES.get(c, c) for c in kept if not 0xD800 <= ord(c) <= 0xDFFF)
+    return _SPECIAL.sub(lambda found: _ESCAPES.get(found[0], ""), text)
 
 
 def number(value: float) -> str:

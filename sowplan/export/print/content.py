@@ -28,13 +28,14 @@ from sowplan.supply.wording import MONTHS, count_text, percent_text
 MID_MONTH = 15
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
-# Measures of a month's columns, as sheets.typ sets them; Letter is the shorter page [mm].
-COLUMN_MM, SPARE_MM, TASK_ROOM_MM = 218.0, 12.0, 64.0
-LABEL_PT = 152.0  # room of a label on the narrower page
-TASK_PT, LINE_MM, PT_MM = 9.5, 4.4, 25.4 / 72
+# Measures of a month's columns, as sheets.typ sets them [mm].
+SPARE_MM, TASK_ROOM_MM = 16.0, 66.0  # columns end level within the taller of two tasks
+LABEL_PT = 152.0  # room of a label on the narrower page [pt]
+TASK_PT, SMALL_PT, PT_MM = 9.5, 8.2, 25.4 / 72
+TICK_MM, LINE_MM, NEXT_LINE_MM, APART_MM = 3.1, 2.2, 3.9, 1.9
 
 
-def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
+def content(plan: Plan, sheets: Sequence[str], column_mm: float) -> dict[str, object]:
     """Return everything the chosen sheets say.
 
     Parameters
@@ -43,6 +44,8 @@ def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
         A finished season.
     sheets : sequence of str
         Of `sowplan.export.print.pdf.SHEETS`.
+    column_mm : float
+        Height of a month's column [mm].
 
     Returns
     -------
@@ -57,7 +60,7 @@ def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
         "sheets": list(sheets),
         "key_dates": key_dates(plan),
         "note": "Dates are forecasts; the weather decides. Watch the local forecast for frost.",
-        "months": list(months(plan)) if "months" in sheets else [],
+        "months": list(months(plan, column_mm)) if "months" in sheets else [],
         "plantings": [planting_card(plan, p) for p in in_order(plan)]
         if "plantings" in sheets
         else [],
@@ -115,7 +118,7 @@ def key_dates(plan: Plan) -> list[list[str]]:
     return found
 
 
-def months(plan: Plan) -> Iterator[dict[str, object]]:
+def months(plan: Plan, column_mm: float) -> Iterator[dict[str, object]]:
     """Yield each month of the season with its sky and its tasks by day."""
     todo = tasks(plan)
     month = plan.site.start.replace(day=1)
@@ -128,7 +131,7 @@ def months(plan: Plan) -> Iterator[dict[str, object]]:
                 "month": month.isoformat(),
                 "title": f"{MONTHS[month.month - 1]} {month.year}",
                 "sky": month_sky(plan, month, following),
-                "pages": month_pages(plan, mine),
+                "pages": month_pages(plan, mine, column_mm),
                 "beds_on": day_month_year(beds_day(plan, month)),
             }
         month = following
@@ -155,13 +158,15 @@ def month_sky(plan: Plan, month: date, following: date) -> list[str]:
     return [*words, f"frost up to {percent_text(frost)}" if frost >= 0.005 else "no frost likely"]
 
 
-def month_pages(plan: Plan, mine: Sequence[Task]) -> list[list[list[dict[str, object]]]]:
+def month_pages(
+    plan: Plan, mine: Sequence[Task], column_mm: float
+) -> list[list[list[dict[str, object]]]]:
     """Return a month's tasks dealt onto pages of two columns that end level."""
     lines = month_lines(plan, mine)
     pages, rest = [], lines
     while rest:
         height, n = 0.0, 0
-        while n < len(rest) and height + line_mm(rest[n]) <= 2 * COLUMN_MM - SPARE_MM:
+        while n < len(rest) and height + line_mm(rest[n]) <= 2 * column_mm - SPARE_MM:
             height += line_mm(rest[n])
             n += 1
         n = max(n, 1)
@@ -204,8 +209,10 @@ def _week(plan: Plan, day: date) -> date:
 
 def line_mm(line: dict[str, object]) -> float:
     """Return about how tall a task's line is set [mm]."""
-    run = width(f"{line['title']}, {line['until']}", TASK_PT) * PT_MM
-    return (2.6 if line["week"] else 0.0) + ceil(run * 1.08 / TASK_ROOM_MM) * LINE_MM + 1.9
+    run = width(str(line["title"]), TASK_PT) + width(f", {line['until']}", SMALL_PT)
+    more = ceil(run * PT_MM * 1.05 / TASK_ROOM_MM) - 1
+    text = max(TICK_MM, LINE_MM + more * NEXT_LINE_MM)
+    return text + APART_MM * (2 if line["week"] else 1)
 
 
 def planting_card(plan: Plan, p: Planting) -> dict[str, object]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal
@@ -23,10 +24,12 @@ PAPERS: dict[Paper, tuple[str, float, float]] = {
 }
 TEMPLATE = Path(__file__).with_name("sheets.typ")
 
-# The season's picture on a landscape page [px of the picture; mm of the page].
-SEASON_WIDTHS = (1100.0, 1180.0, 1260.0)  # wider is smaller in print; the last still has 6.5 pt
+# The season's picture on one page: first lying, then standing; px of the picture, mm of the page.
+# The widest still sets its small letters (11 px) in 5.9 pt; what takes more goes on several pages.
+LYING, STANDING = (1100.0, 1180.0, 1260.0), (840.0, 900.0, 960.0, 1000.0)
 SEASON_FRAME, LANE, PAD, ROW_LEAST = 230.0, 24.0, 10.0, 38.0
-HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 16.0, 29.0, 24.0, 25.0
+HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 14.0, 29.0, 24.0, 25.0
+MONTH_MM = 54.0  # margins and heading of a month's page
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
 
 
@@ -59,7 +62,7 @@ def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -
         raise ValueError(f"sheets are {', '.join(SHEETS)}; there is no {unknown[0]!r}")
     import typst
 
-    said = content(plan, sheets)
+    said = content(plan, sheets, PAPERS[paper][2] - MONTH_MM)
     pictures = _pictures(plan, said, paper)
     files = {name: legible(svg).encode() for name, svg in pictures.items()}
     files["plan.json"] = json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
@@ -80,10 +83,13 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     said["tape"] = "inches" if plan.site.units == "imperial" else "centimetres"
     said["season_pictures"] = []
     if "season" in said["sheets"]:
-        width, pages = season_pages(plan, paper)
-        for n, places in enumerate(pages, start=1):
+        chosen = season_pages(plan, paper)
+        said["season_lying"] = chosen.lying
+        for n, places in enumerate(chosen.pages, start=1):
             name = f"season-{n}.svg"
-            files[name] = season_svg(plan, width=width, places=places, title=False, bare=True)
+            files[name] = season_svg(
+                plan, width=chosen.width, places=places, title=False, bare=True
+            )
             said["season_pictures"].append(
                 {"file": name, "alt": legible(describe(plan, places))}
             )  # fmt: skip
@@ -106,17 +112,26 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     return files
 
 
-def season_pages(plan: Plan, paper: Paper) -> tuple[float, list[list[str]]]:
-    """Return the picture's width and the places of each page: one page wherever they fit."""
+@dataclass(frozen=True)
+class SeasonPages:
+    """How the season's picture goes on paper: its width [px] and each page's places."""
+
+    lying: bool
+    width: float
+    pages: list[list[str]]
+
+
+def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
+    """Choose how the season goes on paper: one page wherever it can be read on one."""
     _, short, long = PAPERS[paper]
-    wide_mm = long - SIDES_MM
-    for width in SEASON_WIDTHS:
-        lanes = lanes_needed(plan, width)
-        need = {name: max(count * LANE + PAD, ROW_LEAST) for name, count in lanes.items()}
-        px_mm = wide_mm / width
-        free = (short - TOP_BOTTOM_MM - HEAD_MM - KEY_DATES_MM) / px_mm - SEASON_FRAME
-        if sum(need.values()) <= free:
-            return width, [list(need)]
+    for lying, widths in ((True, LYING), (False, STANDING)):
+        across, down = (long, short) if lying else (short, long)
+        for width in widths:
+            need = _heights(plan, width)
+            if sum(need.values()) <= _free(across, down, width):
+                return SeasonPages(lying, width, [list(need)])
+    width = LYING[-1]
+    free, need = _free(long, short, width), _heights(plan, width)
     pages: list[list[str]] = [[]]
     used = 0.0
     for name, height in need.items():
@@ -125,7 +140,19 @@ def season_pages(plan: Plan, paper: Paper) -> tuple[float, list[list[str]]]:
             used = 0.0
         pages[-1].append(name)
         used += height
-    return width, pages
+    return SeasonPages(True, width, pages)
+
+
+def _heights(plan: Plan, width: float) -> dict[str, float]:
+    """Return each place's height [px] in a picture of a width."""
+    lanes = lanes_needed(plan, width)
+    return {name: max(count * LANE + PAD, ROW_LEAST) for name, count in lanes.items()}
+
+
+def _free(across: float, down: float, width: float) -> float:
+    """Return the height left for places [px] on a page of a size [mm]."""
+    px_mm = (across - SIDES_MM) / width
+    return (down - TOP_BOTTOM_MM - HEAD_MM - KEY_DATES_MM) / px_mm - SEASON_FRAME
 
 
 def beds_pages(plan: Plan) -> list[list[str]]:
