@@ -47,18 +47,19 @@ class _Wish:
 
 # For cool and mild months, and for gardens that are warm all year.
 _COOL = (
-    _Wish("lettuce-butterhead", "3", "week", 60, "three heads a week"),
-    _Wish("lettuce-loose-leaf", "2", "week", 60, "two heads a week, leaf by leaf"),
-    _Wish("radish", "1", "week", 45, "a bunch a week"),
-    _Wish("rocket", "1", "week", 45, "a bunch a week"),
+    _Wish("lettuce-butterhead", "2", "week", 100, "two heads a week"),
+    _Wish("lettuce-loose-leaf", "1", "week", 85, "a head a week, or its worth in leaves"),
+    _Wish("radish", "1", "week", 56, "a bunch a week"),
+    _Wish("rocket", "1", "week", 70, "a bunch a week"),
 )
 _WARM = (
-    _Wish("lettuce-loose-leaf", "2", "week", 60, "two heads a week, leaf by leaf"),
-    _Wish("pak-choi", "2", "week", 60, "two heads a week"),
-    _Wish("basil", "1", "week", 80, "a bunch a week"),
+    _Wish("lettuce-loose-leaf", "1", "week", 85, "a head a week, or its worth in leaves"),
+    _Wish("pak-choi", "2", "week", 80, "two heads a week"),
+    _Wish("basil", "1", "week", 100, "a bunch a week"),
 )
-GROWS_FROM_C = 8.0  # monthly mean above which salads keep growing (common practice, no source)
+GROWS_FROM_C = 9.0  # monthly mean above which salads keep growing (common practice, no source)
 LEAST_WINDOW_DAYS = 28
+HEAD_START_DAYS = 35
 WARM_FROM_C = 18.0  # of the coldest month: Köppen's bound of the tropical climates
 
 
@@ -276,7 +277,8 @@ def harvest_window(means: list[float], start: date, end: date, lead_days: int) -
     Returns
     -------
     tuple of date
-        First and last day: from ``lead_days`` after the season or growth begins until growth ends.
+        First and last day: from ``lead_days`` after the season or growth begins (less a head start
+        under cover, where growth is still to begin) until growth ends.
         Where no stretch of growth is that long, the latter half of the longest; where no month is
         warm enough, the latter part of the season.
     """
@@ -285,4 +287,6 @@ def harvest_window(means: list[float], start: date, end: date, lead_days: int) -
     runs = [list(run) for grows, run in groupby(days, lambda day: growing[day.month - 1]) if grows]
     fit = [run for run in runs if len(run) >= lead_days + LEAST_WINDOW_DAYS]
     run = fit[0] if fit else max(runs, key=len, default=days)
-    return run[min(lead_days, len(run) // 2)], run[-1]
+    # Seedlings raised under cover have a start on a growing season that is still to come.
+    ahead = min(HEAD_START_DAYS, (run[0] - start).days)
+    return run[min(lead_days - ahead, len(run) // 2)], run[-1]
