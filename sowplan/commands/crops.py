@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 import sys
 import textwrap
 from dataclasses import asdict
@@ -127,19 +128,25 @@ def _plain(crop: Crop) -> dict[str, object]:
 
 def _show_card(crop: Crop, known: dict[str, Crop], units: Literal["metric", "imperial"]) -> None:
     from sowplan.commands.crop_card import card
-    from sowplan.records.crop_names import matching_keys
     from sowplan.records.crop_table import sources
 
     title, rest = card(crop, sources(), units, _width()).split("\n", 1)
     _echo(title, bold=True)
     _echo(rest)
-    alike = [key for key in matching_keys(crop.name.split()[-1], known) if key != crop.key]
+    alike = [key for key in _namesakes(crop, known) if key != crop.key]
     if alike:
         more = f" and {len(alike) - 6} more" if len(alike) > 6 else ""
         _echo("")
         text = f"See also: {', '.join(alike[:6])}{more}"
         for line in textwrap.wrap(text, _width(), break_on_hyphens=False):
             _echo(line)
+
+
+def _namesakes(crop: Crop, known: dict[str, Crop]) -> list[str]:
+    """Return the keys of crops whose names share the last word of this one's."""
+    word = crop.name.casefold().split()[-1]
+    names = {key: f"{key} {other.name}".casefold() for key, other in known.items()}
+    return [key for key, name in names.items() if word in re.split(r"[\s-]+", name)]
 
 
 def _show_list(found: list[Crop], units: Literal["metric", "imperial"], own: Path | None) -> None:

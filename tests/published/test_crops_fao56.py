@@ -50,14 +50,16 @@ ROWS = {
     "strawberry": ("strawberries", "strawberries"),
     "mint": ("mint", "mint"),
 }
+TABLES = FAO56Tables()
+TABLE_12 = TABLES.table12.set_index("Crop")
+TABLE_22 = TABLES.table22.set_index("Crop")
 GROUP_ROW = "small vegetables"
 # Picked with green pods, not as the dry seed of Table 12: the end is that of fresh peas.
 KC_END_ROW = {"soybean": "peas fresh"}
 
 
 def kc(row, column):
-    table = FAO56Tables().table12.set_index("Crop")
-    return float(table.loc[row, column])
+    return float(TABLE_12.loc[row, column])
 
 
 @pytest.mark.parametrize("key", FROM_FAO56)
@@ -71,8 +73,7 @@ def test_crop_coefficients_are_those_of_table_12(key):
 
 @pytest.mark.parametrize("key", ROWS)
 def test_rooting_depth_lies_in_the_range_of_table_22(key):
-    table = FAO56Tables().table22.set_index("Crop")
-    low, high = (float(table.loc[ROWS[key][1], column]) for column in ("Zrmax1", "Zrmax2"))
+    low, high = (float(TABLE_22.loc[ROWS[key][1], column]) for column in ("Zrmax1", "Zrmax2"))
     assert low <= CROPS[key].rooting_depth_m <= high
 
 
@@ -84,5 +85,5 @@ def test_only_leaves_herbs_and_their_like_go_by_the_group():
 
 def test_a_crop_that_does_not_name_the_paper_has_no_row_in_it():
     assert set(CROPS) - set(FROM_FAO56) == {"okra"}
-    rows = " ".join(FAO56Tables().table12["Crop"])
+    rows = " ".join(TABLE_12.index)
     assert "okra" not in rows

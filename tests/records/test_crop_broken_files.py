@@ -42,8 +42,6 @@ CELLS = [
     ("family", "cabbages", "Latin family"),
     ("emergence_table", "radich", "There is no such row of emergence_days.csv"),
     ("source", "bok", "is not a row of sources.csv"),
-    ("base_c", "19.5", "above base_c (19.5 °C)"),
-    ("maturity_temp_c", "32", "above 4 and below 32 °C"),
     ("name", "-", "This is needed"),
     ("picking_days", "12", "harvest = pick alone"),
     ("bolt_effect", "-", "belong together"),
@@ -59,6 +57,18 @@ def test_a_wrong_cell_of_a_known_crop(broken, column, cell, right):
     assert any(right in p.message for p in problems), problems
     assert all(p.line == 3 and p.where.startswith("crop 'radish', ") for p in problems)
     assert exit_code(problems) == Exit.WRONG
+
+
+def test_a_reference_temperature_must_let_the_crop_grow(broken):
+    radish = SHIPPED["radish"]
+    (problem,) = broken(f"key,maturity_temp_c\nradish,{radish.ceiling_c:g}\n")
+    assert f"above {radish.base_c:g} and below {radish.ceiling_c:g} °C" in problem.message
+
+
+def test_the_optimum_must_be_above_the_base(broken):
+    base = SHIPPED["bush-bean"].base_c
+    problems = broken(f"key,optimum_c\nbush-bean,{base:g}\n")
+    assert any(f"above base_c ({base:g} °C)" in p.message for p in problems)
 
 
 def test_the_offending_text_is_shown(broken):

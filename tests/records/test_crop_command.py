@@ -1,14 +1,16 @@
 """``sowplan crops``: what it prints, where, and how it leaves."""
 
 import json
+import re
 
 import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
+from sowplan.commands.crop_card import card
 from sowplan.problem import Exit
 from sowplan.records.columns import columns
-from sowplan.records.crop_table import read_crops
+from sowplan.records.crop_table import read_crops, sources
 
 CROPS, _ = read_crops()
 
@@ -42,17 +44,17 @@ def test_in_a_pipe_it_is_plain_text(run):
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
-@pytest.mark.parametrize("key", CROPS)
-def test_every_card_is_whole_and_fits(run, key, units):
-    result = run(key, "--units", units)
-    assert result.exit_code == 0
-    assert max(map(len, result.stdout.splitlines())) <= 80
-    for label in ("Sowing", "Room", "Harvest", "Weather", "Water", "Rotation", "Figures", "Light"):
-        assert f"\n{label} " in result.stdout
-    assert "None" not in result.stdout
-    assert "\xa0" not in result.stdout
-    assert (" cm" in result.stdout) == (units == "metric")
-    assert ("°F" in result.stdout) == (units == "imperial")
+def test_every_card_is_whole_and_fits(units):
+    for crop in CROPS.values():
+        text = card(crop, sources(), units)
+        assert max(map(len, text.splitlines())) <= 80, crop.key
+        labels = "Sowing Room Harvest Weather Water Rotation Figures Light"
+        for label in labels.split():
+            assert f"\n{label} " in text, crop.key
+        assert "None" not in text, crop.key
+        assert "\xa0" not in text, crop.key
+        assert (" cm" in text) == (units == "metric"), crop.key
+        assert ("°F" in text) == (units == "imperial"), crop.key
 
 
 def test_a_card_says_the_row_in_words(run):
@@ -70,9 +72,13 @@ def test_a_card_says_the_row_in_words(run):
 
 def test_imperial_figures_are_the_same_ones_turned(run):
     text = " ".join(run("sweet-corn", "--units", "imperial").stdout.split())
-    assert "11¾ in in the row" in text  # 30 cm / 2.54 = 11.8, to the quarter inch
-    assert "fastest at 84 °F" in text  # 29 °C
-    assert "dies at 30 °F" in text  # -1 °C
+    crop = CROPS["sweet-corn"]
+    assert f"fastest at {crop.optimum_c * 1.8 + 32:.0f} °F" in text
+    assert f"dies at {crop.killing_frost_c * 1.8 + 32:.0f} °F" in text
+    inches = re.search(r"(\d+)(¼|½|¾)? in in the row", text)
+    parts = {None: 0.0, "¼": 0.25, "½": 0.5, "¾": 0.75}
+    shown = int(inches[1]) + parts[inches[2]]
+    assert abs(shown - crop.spacing_cm / 2.54) <= 0.125  # to the nearest quarter
     text = " ".join(run("basil", "--units", "imperial").stdout.split())
     assert "A bunch is 1.41 oz. Chilled below 50 °F it blackens." in text  # 40 g, 10 °C
 
