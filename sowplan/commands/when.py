@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
@@ -64,9 +65,9 @@ def when(
     chosen = _crop(crop, known)
     where = _place(place, here, chosen)
     shelf = None if direct else _tray(tray, here)
-    conditions = conditions_of(chosen, where, shelf)
+    conditions = conditions_of(chosen, where, shelf, here.site)
     if direct:
-        conditions = conditions.__class__(raised=False, cover=conditions.cover)
+        conditions = replace(conditions, raised=False, tray_temperature_c=None, tray_dli_mol=None)
     outlook = sky(here.site, here.climate, here.season.start, _YEAR_DAYS + HORIZON_DAYS)
     found = succession(chosen, outlook, _YEAR_DAYS, every, conditions, here.climate.frost_risk)
     setting = _setting(conditions.raised, shelf, where.name)

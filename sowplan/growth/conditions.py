@@ -8,9 +8,10 @@ import numpy as np
 
 from sowplan.growth.courses import Conditions
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Bed, Channel, Pot, Tray
+from sowplan.records.garden import Bed, Channel, Pot, Site, Tray
 from sowplan.site.light import tray_light
 from sowplan.site.series import DailySeries, Days
+from sowplan.site.shade import direct_sun
 
 
 @dataclass(frozen=True)
@@ -39,6 +40,7 @@ COVERS = {
 _WINDOW_LIGHT = 0.6
 # A cover is opened when it would get hotter than this inside [°C]. Common practice, no source.
 _AIRED_ABOVE_C = 27.0
+_YEAR_DAYS = 365.25
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,15 +53,17 @@ class Weather:
     dli: Days
 
 
-def weather_under(cover: str, light_share: float, series: DailySeries) -> Weather:
+def weather_under(
+    cover: str, light_share: float | tuple[float, ...], series: DailySeries
+) -> Weather:
     """Return the weather a place's plants get.
 
     Parameters
     ----------
     cover : {'none', 'fleece', 'tunnel', 'glass'}
         What is over the place.
-    light_share : float
-        Share of the open sky's light that reaches the place, 0 to 1.
+    light_share : float or tuple of 12 floats
+        Share of the open sky's light that reaches the place, 0 to 1; twelve are the months'.
     series : DailySeries
         The weather in the open.
 
@@ -74,7 +78,23 @@ def weather_under(cover: str, light_share: float, series: DailySeries) -> Weathe
     aired = np.maximum(series.tmax, np.minimum(series.tmax + effect.day_k, _AIRED_ABOVE_C))
     tmax = np.maximum(aired, tmin)
     warmer = (tmin + tmax) / 2.0 - series.tmean
-    return Weather(tmin, tmax, series.soil + warmer, series.dli * light_share * effect.light)
+    return Weather(
+        tmin,
+        tmax,
+        series.soil + warmer,
+        series.dli * daily_share(light_share, series) * effect.light,
+    )
+
+
+def daily_share(light_share: float | tuple[float, ...], series: DailySeries) -> float | Days:
+    """Return the share of light day by day: straight lines from mid-month to mid-month."""
+    if isinstance(light_share, tuple):
+        first = np.datetime64(series.start, "D")
+        dates = first + np.arange(len(series))
+        place = (dates - dates.astype("M8[Y]").astype("M8[D]")).astype(float)
+        middles = (np.arange(12) + 0.5) * _YEAR_DAYS / 12.0
+        return np.interp(place, middles, light_share, period=_YEAR_DAYS)
+    return light_share
 
 
 def weather_in_tray(conditions: Conditions, series: DailySeries) -> Weather:
@@ -107,7 +127,7 @@ def tray_dli(light_hours: float | None, ppfd: float | None) -> float | None:
 
 
 def conditions_of(
-    crop: Crop, place: Bed | Channel | Pot, tray: Tray | None = None, light_share: float = 1.0
+    crop: Crop, place: Bed | Channel | Pot, tray: Tray | None = None, site: Site | None = None
 ) -> Conditions:
     """Return where a crop is raised and grown on, given the place and the tray at hand.
 
@@ -119,8 +139,9 @@ def conditions_of(
         Where it grows on.
     tray : Tray or None
         Where it would be raised; a crop that must be raised without a tray stands in the open air.
-    light_share : float
-        Share of the open sky's light that reaches the place, 0 to 1.
+    site : Site or None
+        Where the garden lies, for what its skyline and the bed's obstacles take of the light; the
+        open sky without it.
 
     Returns
     -------
@@ -137,5 +158,14 @@ def conditions_of(
         cover=place.cover,
         tray_temperature_c=tray.temperature_c if raised and tray else None,
         tray_dli_mol=tray_dli(tray.light_hours, tray.ppfd) if raised and tray else None,
-        light_share=light_share,
+        light_share=_light_share(place, site),
     )
+
+
+def _light_share(place: Bed | Channel | Pot, site: Site | None) -> float | tuple[float, ...]:
+    """Return the months' shares of light, or 1 where nothing stands in the way."""
+    obstacles = place.obstacles if isinstance(place, Bed) else ()
+    if site is None or not (obstacles or site.horizon):
+        return 1.0
+    shares = direct_sun(site, obstacles).light_share
+    return tuple(round(float(share), 3) for share in shares)

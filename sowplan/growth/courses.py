@@ -17,14 +17,15 @@ class Conditions:
     """Where a crop is raised and where it grows on; equal conditions give equal courses.
 
     ``tray_*`` None: the air's temperature, the sky's light. ``raised`` False: sown direct.
-    ``light_share`` is the share of the open sky's light that reaches the place.
+    ``light_share`` is the share of the open sky's light that reaches the place: one for the whole
+    year, or twelve for the months, January first.
     """
 
     raised: bool
     cover: Literal["none", "fleece", "tunnel", "glass"] = "none"
     tray_temperature_c: float | None = None
     tray_dli_mol: float | None = None
-    light_share: float = 1.0
+    light_share: float | tuple[float, ...] = 1.0
 
 
 @dataclass(frozen=True)

@@ -75,6 +75,26 @@ def soil_departure(air: NDArray[np.float64]) -> NDArray[np.float64]:
     return (sums[..., until] - sums[..., since]) / (until - since)
 
 
+@dataclass(frozen=True, eq=False)
+class _Clocks:
+    """The clocks of one crop in all weathers; those that no departure touches have one row."""
+
+    seed: NDArray[np.float64]
+    tray: NDArray[np.float64] | None  # None where it is sown direct
+    field: NDArray[np.float64]
+    cold: NDArray[np.float64] | None  # None where it needs no winter; shape (days + 1,)
+    bulbs_from: Index | None  # first day from each on that is long enough for a bulb
+
+    def of(self, weather: int) -> _Clocks:
+        """Return the clocks of one weather."""
+
+        def row(readings: NDArray[np.float64]) -> NDArray[np.float64]:
+            return readings[min(weather, len(readings) - 1)]
+
+        tray = None if self.tray is None else row(self.tray)
+        return _Clocks(row(self.seed), tray, row(self.field), self.cold, self.bulbs_from)
+
+
 def run(
     crop: Crop,
     needs: Needs,
@@ -109,42 +129,21 @@ def run(
         Dates by rank among the weathers.
     """
     weathers, days = departures.shape
-    sown = np.arange(days)
-    field_rates = development(crop, place, departures)
-    field_clocks = clock(field_rates)
-    bulbs_from = None
-    if crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None:
-        bulbs_from = next_true(daylength > crop.bolt_daylength_h)
-    cold = None
-    if crop.chill_days is not None:
-        cold = clock(chill((place.tmin + place.tmax) / 2.0))
-    seedbed = place if nursery is None else nursery
+    rates = development(crop, place, departures)
     felt = departures if nursery is None or nursery_in_open else np.zeros((1, days))
-    seed_clocks = clock(emergence_rate(crop, seedbed.soil + soil_departure(felt)))
-    tray_clocks = None if nursery is None else clock(development(crop, nursery, felt))
-
+    seedbed = place if nursery is None else nursery
+    bulbs = crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None
+    mean = (place.tmin + place.tmax) / 2.0
+    clocks = _Clocks(
+        seed=clock(emergence_rate(crop, seedbed.soil + soil_departure(felt))),
+        tray=None if nursery is None else clock(development(crop, nursery, felt)),
+        field=clock(rates),
+        cold=None if crop.chill_days is None else clock(chill(mean)),
+        bulbs_from=next_true(daylength > crop.bolt_daylength_h) if bulbs else None,
+    )
     found = np.empty((4, weathers, days), dtype=np.int64)
     for w in range(weathers):
-        up = reach(seed_clocks[min(w, len(seed_clocks) - 1)], sown, 1.0)
-        fit = out = up
-        if tray_clocks is not None:
-            fit = reach(tray_clocks[min(w, len(tray_clocks) - 1)], up, needs.tray)
-            out = out_from[fit]
-        chilled = out
-        if cold is not None:
-            # A clove or bulb feels the cold from the day it is set; a seedling not yet.
-            feels = reach(field_clocks[w], out, needs.field * _BLIND_SHARE)
-            chilled = reach(cold, sown if bulbs_from is not None else feels, crop.chill_days)
-        if bulbs_from is None:
-            ready = reach(field_clocks[w], out, needs.field)
-            if cold is not None:
-                last = reach(field_clocks[w], chilled, needs.field * _AFTER_CHILL)
-                ready = np.maximum(ready, last)
-        else:
-            leafy = reach(field_clocks[w], out, needs.field * _LEAF_SHARE)
-            leafy = np.maximum(leafy, chilled)
-            ready = reach(field_clocks[w], bulbs_from[leafy], needs.field * (1.0 - _LEAF_SHARE))
-        found[:, w] = up, fit, out, ready
+        found[:, w] = _one_weather(crop, needs, clocks.of(w), out_from)
     found.sort(axis=1)
     emergence, fit_out, planting_out = (ranked(found[k], LIKELY) for k in range(3))
     return Events(
@@ -154,5 +153,28 @@ def run(
         harvest_early=np.maximum(ranked(found[3], EARLY), planting_out),
         harvest=ranked(found[3], LIKELY),
         harvest_late=ranked(found[3], LATE),
-        field=clock(field_rates.mean(axis=0)),
+        field=clock(rates.mean(axis=0)),
     )
+
+
+def _one_weather(
+    crop: Crop, needs: Needs, clocks: _Clocks, out_from: Index
+) -> tuple[Index, Index, Index, Index]:
+    """Return emergence, fit to plant out, planting out and first harvest of every day's sowing."""
+    sown = np.arange(len(clocks.field) - 1)
+    fit = out = up = reach(clocks.seed, sown, 1.0)
+    if clocks.tray is not None:
+        fit = reach(clocks.tray, up, needs.tray)
+        out = out_from[fit]
+    if clocks.bulbs_from is not None:
+        leafy = reach(clocks.field, out, needs.field * _LEAF_SHARE)
+        if clocks.cold is not None:  # a clove or bulb feels the cold from the day it is set
+            leafy = np.maximum(leafy, reach(clocks.cold, sown, crop.chill_days))
+        begins = clocks.bulbs_from[leafy]
+        return up, fit, out, reach(clocks.field, begins, needs.field * (1.0 - _LEAF_SHARE))
+    ready = reach(clocks.field, out, needs.field)
+    if clocks.cold is not None:
+        feels = reach(clocks.field, out, needs.field * _BLIND_SHARE)
+        chilled = reach(clocks.cold, feels, crop.chill_days)
+        ready = np.maximum(ready, reach(clocks.field, chilled, needs.field * _AFTER_CHILL))
+    return up, fit, out, ready

@@ -160,7 +160,8 @@ def _hindrance(
         new = bad & (why == Why.NOTHING)
         why[new] = (np.broadcast_to(code, days))[new]
         about[new] = np.minimum(day, days - 1)[new]
-        until[new] = (next_true(~bad)[:days] if clear is None else clear)[new]
+        # Until the next sowing that nothing found so far hinders.
+        until[new] = (next_true(why == Why.NOTHING)[:days] if clear is None else clear)[new]
 
     up, out, ready = events.emergence, events.planting_out, events.harvest
     looked_at = np.full(days, days - 1)
