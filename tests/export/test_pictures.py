@@ -1,0 +1,289 @@
+"""The pictures: sound SVG, true to the plan's dates and sums, nothing over anything else."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from sowplan.export.pictures import svg
+from sowplan.export.pictures.bed_day import beds_on_svg, standing
+from sowplan.export.pictures.beds import beds_svg
+from sowplan.export.pictures.harvest import harvest_svg
+from sowplan.export.pictures.lanes import bar, lanes
+from sowplan.export.pictures.lettering import FILES, legible, shorten, width
+from sowplan.export.pictures.png import can_rasterise, to_png
+from sowplan.export.pictures.scale import Scale, weeks
+from sowplan.export.pictures.season import lanes_needed, season_parts, season_svg
+from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
+from sowplan.export.pictures.trays import trays_svg
+
+ROOT = Path(__file__).resolve().parents[2]
+PICTURES = (season_svg, harvest_svg, trays_svg, beds_svg)
+NS = "{http://www.w3.org/2000/svg}"
+
+
+def empty(plan):
+    return replace(plan, plantings=(), wants=())
+
+
+def polar(plan):
+    """Give a plan the sky of 70° N: days of 0 and of 24 hours, frost always possible."""
+    sky = tuple(
+        replace(d, daylength_h=24.0 if n % 200 < 60 else 0.0, tmin_c=-22.0, tmax_c=-3.0,
+                frost_chance=1.0)
+        for n, d in enumerate(plan.sky)
+    )  # fmt: skip
+    return replace(plan, sky=sky, site=replace(plan.site, last_frost=None, first_frost=None))
+
+
+def tropical(plan):
+    sky = tuple(replace(d, daylength_h=12.1, frost_chance=0.0) for d in plan.sky)
+    site = replace(plan.site, last_frost=None, first_frost=None, frost_note="no frost expected")
+    return replace(plan, sky=sky, site=site)
+
+
+def two_years(plan):
+    return replace(plan, site=replace(plan.site, end=date(2028, 8, 31)))
+
+
+def bare(plan):
+    return replace(plan, sky=(), places=(), trays=(), plantings=(), wants=(), crops=())
+
+
+def imperial(plan):
+    return replace(plan, site=replace(plan.site, units="imperial"))
+
+
+@pytest.mark.parametrize("change", [None, empty, polar, tropical, two_years, bare, imperial])
+@pytest.mark.parametrize("draw", PICTURES)
+def test_each_picture_is_sound_titled_and_the_same_each_time(sample_plan, draw, change):
+    plan = change(sample_plan) if change else sample_plan
+    made = draw(plan)
+    root = ET.fromstring(made)
+    title, described = root.find(f"{NS}title"), root.find(f"{NS}desc")
+    assert title.text and described.text
+    assert root.get("aria-labelledby").split() == [title.get("id"), described.get("id")]
+    assert made == draw(plan)
+    assert "nan" not in re.sub(r">[^<]*<", "><", made) and "inf" not in re.findall(r'"inf"', made)
+    _inside(root)
+
+
+def _inside(root):
+    """Every rectangle and text begins within the picture."""
+    _, _, wide, high = map(float, root.get("viewBox").split())
+    for shape in root.iter(f"{NS}rect"):
+        x, y = float(shape.get("x")), float(shape.get("y"))
+        if x >= 0 and y >= 0:  # those of moved groups are told from their middle
+            assert x + float(shape.get("width")) <= wide + 0.02
+            assert y + float(shape.get("height")) <= high + 0.02
+
+
+def test_dark_pictures_use_dark_paper(sample_plan):
+    assert 'fill="#13191b"' in season_svg(sample_plan, dark=True)
+    assert 'fill="#13191b"' not in season_svg(sample_plan)
+
+
+def test_a_hostile_name_is_only_text(sample_plan):
+    name = 'Bed <script>alert("1")</script> & "Co" \x00\x0b'
+    places = tuple(
+        replace(p, name=name if p.name == "Long bed" else p.name) for p in sample_plan.places
+    )
+    plantings = tuple(
+        replace(p, place=name if p.place == "Long bed" else p.place) for p in sample_plan.plantings
+    )
+    plan = replace(sample_plan, places=places, plantings=plantings)
+    for draw in PICTURES:
+        assert ET.fromstring(draw(plan)).find(f".//{NS}script") is None
+
+
+# ---- numbers and letters
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(0, "0"), (-0.001, "0"), (3.0, "3"), (2.5, "2.5"), (1 / 3, "0.33")]
+)
+def test_numbers_have_one_form(value, text):
+    assert svg.number(value) == text
+
+
+def test_text_runs_as_wide_as_the_typesetter_sets_it():
+    import typst
+
+    words = "Butterhead lettuce 12, 80–140 cm × 3"
+    source = (
+        '#set text(font: "Source Sans 3", size: 100pt, kerning: false, ligatures: false)\n'
+        f"#context [#metadata(measure([{words}]).width.pt()) <w>]"
+    )
+    found = typst.query(
+        source.encode(), "<w>", field="value", one=True,
+        font_paths=[str(FILES[False].parent)], ignore_system_fonts=True,
+    )  # fmt: skip
+    assert width(words, 100.0) == pytest.approx(float(found), rel=0.002)
+
+
+def test_a_shortened_text_fits_its_room():
+    words = "Dwarf French bean of the old kind"
+    for room in range(10, 260, 10):
+        assert width(shorten(words, room), 12.5) <= room
+    assert shorten(words, 1000) == words
+
+
+def test_every_letter_of_the_examples_and_the_crop_table_is_in_the_font():
+    from fontTools.ttLib import TTFont
+
+    has = {weight: set(TTFont(file).getBestCmap()) for weight, file in FILES.items()}
+    files = [*ROOT.glob("examples/*/*.toml"), *ROOT.glob("crops/*.csv")]
+    assert len(files) >= 6
+    for file in files:
+        letters = {ord(c) for c in file.read_text(encoding="utf-8")} - {10, 13, 9, 0xFEFF}
+        for weight, known in has.items():
+            assert not {chr(c) for c in letters - known}, (file.name, weight)
+
+
+def test_letters_the_font_lacks_become_plain_ones():
+    assert legible("Ḷettuce Кресс café") == "Ḷettuce Кресс café"
+    assert legible("ｋａｌｅ") == "kale"
+    assert legible("水 bed") == "□ bed"
+    assert legible("bed\u200d\ufe0f") == "bed"
+
+
+# ---- the season
+
+
+def test_bars_stand_where_the_dates_are(sample_plan):
+    left, right = season_parts(sample_plan, 1044.0)
+    root = ET.fromstring(right)
+    site = sample_plan.site
+    days = (site.end - site.start).days + 1
+    per_day = (1044.0 - 44.0 - 0.5) / days
+    for n, p in enumerate(sample_plan.plantings):
+        group = root.find(f".//{NS}g[@data-p='{n}']")
+        harvest = group.find(f"{NS}path[@class='h']").get("d")
+        x1, x2 = map(float, re.match(r"M([\d.]+) [\d.]+H([\d.]+)", harvest).groups())
+        assert x1 == pytest.approx(0.5 + (p.harvest_start - site.start).days * per_day, abs=0.01)
+        end = min(p.cleared, site.end + timedelta(days=1))
+        assert x2 == pytest.approx(0.5 + (end - site.start).days * per_day, abs=0.01)
+        assert group.find(f"{NS}text").text.startswith(sample_plan.crop(p.crop).name)
+    assert [g.get("data-p") for g in root.iter(f"{NS}g")].count(None) == 0
+    assert ET.fromstring(left).get("height") == root.get("height")
+
+
+def test_no_bar_or_label_covers_another(sample_plan):
+    scale = Scale(sample_plan.site.start, sample_plan.site.end, 150, 900)
+    for place in sample_plan.places:
+        bars = [
+            bar(p, sample_plan.crop(p.crop).name, scale)
+            for p in sample_plan.plantings
+            if p.place == place.name
+        ]
+        dealt = lanes(bars)
+        assert sorted(b.planting.id for lane in dealt for b in lane) == sorted(
+            b.planting.id for b in bars
+        )
+        for lane in dealt:
+            for one, following in pairwise(lane):
+                label_end = one.left + 5 + width(one.words, 11.0)
+                assert one.right <= following.left + 0.02
+                assert min(label_end, scale.right) <= following.left + 0.02
+            trays = sorted((b.sown, b.left) for b in lane if b.planting.planting_out)
+            assert all(a[1] <= b[0] + 0.02 for a, b in pairwise(trays))
+
+
+def test_a_place_can_be_drawn_alone(sample_plan):
+    made = season_svg(sample_plan, places=["Rail"], title=False)
+    assert "Rail" in made and "Long bed" not in made
+    assert set(lanes_needed(sample_plan)) == {p.name for p in sample_plan.places}
+
+
+def test_weeks_begin_on_the_gardeners_day():
+    found = weeks(date(2026, 9, 1), date(2026, 9, 20), 6)  # 1 September 2026 is a Tuesday
+    assert found == [date(2026, 8, 30), date(2026, 9, 6), date(2026, 9, 13), date(2026, 9, 20)]
+
+
+# ---- the harvest
+
+
+def test_weekly_sums_add_up_to_the_plan(sample_plan):
+    rows = tallies(sample_plan)
+    by_want = {}
+    for want in sample_plan.wants:
+        wanted, met = by_want.get((want.crop, want.unit), (0.0, 0.0))
+        by_want[want.crop, want.unit] = wanted + want.wanted, met + want.met
+    for row in rows:
+        wanted, met = by_want.pop((row.crop.key, row.unit), (0.0, 0.0))
+        assert sum(row.wanted) == pytest.approx(wanted)
+        assert sum(row.met) == pytest.approx(met)
+        assert row.missing == pytest.approx(wanted - met)
+        assert sum(lack for *_, lack in row.whys) == pytest.approx(wanted - met)
+    assert not by_want
+    assert {row.crop.key for row in rows} == {p.crop for p in sample_plan.plantings}
+
+
+def test_what_is_over_is_what_the_hand_built_season_left(sample_plan):
+    # sample.py deals its lots out by itself and says what was left of them
+    over = sum(rest for lots in leftovers(sample_plan).values() for _, rest in lots)
+    crumbs = 0.004 * 6 * sum(len(p.lots) for p in sample_plan.plantings)
+    assert over == pytest.approx(sample_plan.quality.wasted, abs=crumbs)
+
+
+def test_amounts_turn_into_the_wants_unit(sample_plan):
+    chard = sample_plan.crop("chard")  # 6 bunches and 0.9 kg a plant
+    assert in_unit(12.0, chard, "kg") == pytest.approx(1.8)
+    assert in_unit(12.0, chard, "plants") == pytest.approx(2.0)
+    assert in_unit(12.0, chard, "bunch") == 12.0
+
+
+def test_the_picture_says_missing_and_over_in_words(sample_plan):
+    said = ET.fromstring(harvest_svg(sample_plan)).find(f"{NS}desc").text
+    assert "Butterhead lettuce: 50 heads wanted, 30 heads missing" in said
+    assert "Chard: 21 bunches wanted, all met" in said
+
+
+def test_cells_in_use_are_counted_day_by_day(sample_plan):
+    use = cells_by_week(sample_plan)
+    for tray in sample_plan.trays:
+        for week, most in use[tray.name]:
+            counts = []
+            for n in range(7):
+                day = week + timedelta(days=n)
+                counts.append(
+                    sum(
+                        p.cells
+                        for p in sample_plan.plantings
+                        if p.tray == tray.name and p.sow <= day < p.planting_out
+                    )
+                )
+            assert most == max(counts)
+
+
+# ---- the beds on a day
+
+
+def test_the_beds_of_a_day_show_each_plant_once(sample_plan):
+    day = date(2026, 12, 15)
+    for place in sample_plan.places:
+        made = beds_on_svg(sample_plan, day, [place.name])
+        there = standing(sample_plan, place.name, day)
+        if place.kind == "bed":
+            dots = re.findall(r'd="((?:M[\d.]+ [\d.]+h0)+)"', made)
+            assert sum(d.count("h0") for d in dots) == sum(p.plants for p in there)
+        else:
+            rings = len(re.findall(r"<circle", made))
+            assert rings == (place.holes if place.kind == "channel" else place.count)
+        for p in there:
+            assert sample_plan.crop(p.crop).name.split()[0] in made
+
+
+def test_a_picture_becomes_a_png(sample_plan):
+    if not can_rasterise():
+        pytest.skip("resvg-py (the extra 'png') is not installed")
+    data = to_png(trays_svg(sample_plan), 1.0)
+    assert data[:8] == b"\x89PNG\r\n\x1a\n"
+    assert int.from_bytes(data[16:20], "big") == 1200
+    assert data == to_png(trays_svg(sample_plan), 1.0)
