@@ -1,6 +1,6 @@
 """Twelve monthly means into a year of days that gives the twelve back.
 
-The daily curve is a periodic cubic spline with four pieces a month: the smoothest one
+The daily curve is a periodic cubic spline with five pieces a month: the smoothest one
 (least sum of squared second differences) whose mean over each month is the figure given.
 Where it would swing against the months, falling between two that rise or waving within a
 level stretch, a stiff penalty holds it, so it makes no ripple the figures have not.
@@ -24,10 +24,11 @@ MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 LEAP_MONTH_DAYS = (31, 29, *MONTH_DAYS[2:])
 LEAP_DAY = 59  # place of 29 February in a leap year, counted from 0
 
-_PIECES = 48  # of the spline; support of one coefficient: a month
-_STIFF = 1e7  # penalty on swinging against the months, in units of the smoothness
-_ROUNDS = 12  # of finding where the penalty is needed; two to five are usual
-_TINY = 1e-7
+_PIECES = 60  # of the spline, five a month
+_STIFF = 1e3  # penalty on swinging against the months, in units of the smoothness
+_STIFF_FLOOR = 1e7  # the same for going below the least
+_ROUNDS = 20  # tries to find where the penalty is needed; three to six are usual
+_TINY = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,45 +89,48 @@ def year_curve(monthly: Sequence[float], at_least: float | None = None) -> YearC
         raise ValueError("twelve monthly means are needed, each a number")
     if np.ptp(means) < _TINY:
         return YearCurve(np.full(365, means.mean()), np.full(366, means.mean()))
-    wrong = np.zeros((0, _PIECES))
     curves = []
+    held = np.zeros(_PIECES, dtype=bool)
     for leap in (False, True):  # the leap year starts from what the common year found
         basis, averages = _basis(leap)
-        coefficients, wrong = _smooth(averages, means, wrong, at_least)
+        coefficients, held = _smooth(averages, means, held, at_least)
         curve = basis @ coefficients
         curves.append(curve if at_least is None else np.maximum(curve, at_least))
     return YearCurve(*curves)
 
 
 def _smooth(
-    averages: Floats, means: Floats, wrong: Floats, at_least: float | None
-) -> tuple[Floats, Floats]:
-    """Return the spline's coefficients, and the penalised rows that it took."""
+    averages: Floats, means: Floats, held: Bools, at_least: float | None
+) -> tuple[Floats, Bools]:
+    """Return the spline's coefficients, and where the penalty had to hold them.
+
+    The penalty lies on just those places where the curve goes the wrong way under it: they
+    are found by trying, each try starting from the last one's.
+    """
+    unit = np.eye(_PIECES)
     floor = 0.0 if at_least is None else at_least
     means = means - floor
-    coefficients = _smoothest(averages, means, wrong)
-    ways = None
-    unit = np.eye(_PIECES)
+    coefficients = _smoothest(averages, means, unit[:0])
+    if at_least is None:  # coefficients that only rise make a curve that only rises
+        rows = (np.roll(unit, 1, axis=1) - unit) * _ways(means, coefficients)[:, None]
+        rows *= np.sqrt(_STIFF)
+    else:  # coefficients above the floor keep the curve above it
+        rows = unit * np.sqrt(_STIFF_FLOOR)
+    if held.any():
+        coefficients = _smoothest(averages, means, rows[held])
     for _ in range(_ROUNDS):
-        if at_least is None:
-            # Coefficients that only rise make a curve that only rises.
-            ways = _ways(means, coefficients) if ways is None else ways
-            bad = ways * (np.roll(coefficients, -1) - coefficients) < -_TINY
-            rows = (np.roll(unit, 1, axis=1) - unit)[bad]
-        else:
-            rows = unit[coefficients < -_TINY]
-        new = np.array([r for r in rows if not (wrong == r).all(axis=1).any()])
-        if not len(new):
+        wrong = rows @ coefficients < -_TINY * ~held
+        if (wrong == held).all():
             break
-        wrong = np.concatenate([wrong, new])
-        coefficients = _smoothest(averages, means, wrong)
-    return coefficients + floor, wrong
+        held = wrong
+        coefficients = _smoothest(averages, means, rows[held])
+    return coefficients + floor, held
 
 
-def _smoothest(averages: Floats, means: Floats, wrong: Floats) -> Floats:
-    """Minimise bending, and motion along ``wrong``, for the given monthly means."""
+def _smoothest(averages: Floats, means: Floats, held: Floats) -> Floats:
+    """Minimise bending, and motion along ``held``, for the given monthly means."""
     system = np.zeros((_PIECES + 12, _PIECES + 12))
-    system[:_PIECES, :_PIECES] = _bending() + _STIFF * wrong.T @ wrong
+    system[:_PIECES, :_PIECES] = _bending() + held.T @ held
     system[:_PIECES, _PIECES:], system[_PIECES:, :_PIECES] = averages.T, averages
     right = np.concatenate([np.zeros(_PIECES), means])
     return np.linalg.solve(system, right)[:_PIECES]
