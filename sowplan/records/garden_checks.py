@@ -158,7 +158,8 @@ def _sowing_place(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[P
         return
     place = _place(rows, name)
     if place is None:
-        yield row.problem("place", _no_such_place(rows, name))
+        if _whole(rows, *PLACE_TABLES):
+            yield row.problem("place", _no_such_place(rows, name))
         return
     names = names_of(place)
     if len(names) > 1 and name.casefold() not in (n.casefold() for n in names):
@@ -196,7 +197,7 @@ def _no_such_place(rows: Rows, name: str) -> str:
 
 def _past(row: Row, rows: Rows) -> Iterator[Problem]:
     name = row.get("place")
-    if name is not None and _place(rows, name) is None:
+    if name is not None and _place(rows, name) is None and _whole(rows, *PLACE_TABLES):
         yield row.problem("place", _no_such_place(rows, name))
     season, until = rows.one("season"), row.get("until")
     end = season.get("end") if season else None

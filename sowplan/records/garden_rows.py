@@ -215,14 +215,13 @@ def _label(table: Table, item: dict[str, Any], index: int) -> str:
 
 def _no_such_key(table: Table, name: str) -> str:
     here = f"in {table.heading}" if table.name else "here"
-    near = did_you_mean(name, _keys(table))
     homes = [t.heading for t in TABLES if t.key(name)]
-    if not near and TOP.key(name):
+    if TOP.key(name):
         near = " It belongs at the top of the file, before the first table."
-    elif not near and homes:
+    elif homes:
         near = f" It belongs in {homes[0]}."
-    elif not near:
-        near = f" There are {', '.join(_keys(table))}."
+    else:
+        near = did_you_mean(name, _keys(table)) or f" There are {', '.join(_keys(table))}."
     return f"There is no key '{name[:60]}' {here}.{near}"
 
 

@@ -47,8 +47,7 @@ def find_break(lines: list[str], at: int, error: str) -> Break:
         Its ``mended`` lines differ from those given, unless nothing is left to leave out.
     """
     if error.startswith(("Cannot", "Duplicate")):
-        message = "This name stands above already, for something else. Keep one."
-        return _twice(lines, at) or _at(lines, at, message, {at: ""})
+        return _twice(lines, at) or _two_things(lines, at)
     for say in (_curly, _key_of_two_words):
         answer = say(lines[at])
         if answer is not None:
@@ -102,6 +101,18 @@ def _twice(lines: list[str], at: int) -> Break | None:
         message = f"[{name}] stands here twice: first on line {first.line}. Put both together."
         return _at(lines, n, message, dict.fromkeys(range(n, end), ""))
     return None
+
+
+def _two_things(lines: list[str], at: int) -> Break:
+    """A name that is a value in one line and a table in another."""
+    heading = _HEADING.match(lines[at])
+    name = heading["name"].split(".")[0] if heading else ""
+    for n, line in enumerate(lines[:at]):
+        key = _KEY_LINE.match(line)
+        if name and key and key["key"].split(".")[0] == name:
+            message = f"{name} is a table, {lines[at].strip()} on line {at + 1}, and no value."
+            return _at(lines, n, message, {n: ""})
+    return _at(lines, at, "This name stands above for something else. Keep one.", {at: ""})
 
 
 _MANY = ("bed", "channel", "pot", "tray", "want", "sowing", "past")
