@@ -34,6 +34,7 @@ def sample_plan():
     return _sample_module().sample_plan()
 
 
+PATIENCE_S = 600
 EXAMPLES = sorted(path.parent.name for path in ROOT.glob("examples/*/garden.toml"))
 
 
@@ -52,13 +53,18 @@ def _planned_once(name: str, shared: Path) -> Path:
     try:
         (shared / f"plan-{name}.begun").mkdir()
     except FileExistsError:
-        while not folder.exists() and not failed.exists():
+        waited = 0.0
+        while not (folder.exists() or failed.exists()) and waited < 2 * PATIENCE_S:
             time.sleep(0.2)
+            waited += 0.2
+        assert folder.exists() or failed.exists(), f"the worker that plans {name} is gone"
     else:
         garden = ROOT / "examples" / name / "garden.toml"
         command = [sys.executable, "-m", "sowplan", "plan", str(garden), "--out", str(folder)]
-        done = subprocess.run(command, capture_output=True, text=True, timeout=900, check=False)
-        if done.returncode != 0:
-            failed.write_text(done.stderr or done.stdout, encoding="utf-8")
+        try:
+            subprocess.run(command, capture_output=True, text=True, timeout=PATIENCE_S, check=True)
+        except subprocess.SubprocessError as error:
+            said = getattr(error, "stderr", None) or ""
+            failed.write_text(f"{error}\n{said}", encoding="utf-8")
     assert not failed.exists(), failed.read_text(encoding="utf-8")
     return folder
