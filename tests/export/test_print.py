@@ -1,0 +1,289 @@
+"""The sheets: every task and planting on them, inside the paper, in one font, the same bytes."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import math
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+from pypdf import PdfReader
+
+from sowplan.export.pictures.bed_day import stations
+from sowplan.export.pictures.lettering import width
+from sowplan.export.pictures.words import day_month_year
+from sowplan.export.print.content import month_lines, month_pages
+from sowplan.export.print.marks import MM, drawing, marks, rows_of
+from sowplan.export.print.pdf import SHEETS, beds_pages, print_pdf, season_pages
+from sowplan.supply.tasks import tasks
+
+# ISO 216 and ANSI Y14.1 sizes [mm].
+SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+
+
+def forty(plan, copies=14):
+    """Return the sample's beds and plantings over and over: 42 beds, and the rest as it is."""
+    places, plantings = list(plan.places), list(plan.plantings)
+    for n in range(1, copies):
+        for place in plan.places:
+            if place.kind == "bed":
+                places.append(replace(place, name=f"{place.name} {n + 1}"))
+        for p in plan.plantings:
+            if p.kind == "bed":
+                plantings.append(replace(p, id=f"{p.id}-{n}", place=f"{p.place} {n + 1}"))
+    plantings.sort(key=lambda p: (p.sow, p.id))
+    return replace(plan, places=tuple(places), plantings=tuple(plantings))
+
+
+class Sheet:
+    """One page: its size, all its words, and its pieces as (words, x, y, size) in points."""
+
+    def __init__(self, page):
+        self.page = page
+        self.wide, self.high = float(page.mediabox[2]), float(page.mediabox[3])
+        self.pieces = []
+        self.text = page.extract_text(visitor_text=self._visit)
+        self.words = " ".join(self.text.split())
+
+    def _visit(self, words, cm, tm, _font, size):
+        if words.strip():
+            x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
+            y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
+            scale = math.hypot(tm[0], tm[1]) * math.hypot(cm[0], cm[1])
+            turned = abs(tm[0] * cm[0] + tm[1] * cm[2]) < 0.5 * scale
+            self.pieces.append((words.strip(), x, y, size * scale, turned))
+
+
+class Printed:
+    def __init__(self, data: bytes):
+        self.pdf = PdfReader(io.BytesIO(data))
+        self.sheets = [Sheet(page) for page in self.pdf.pages]
+        self.squeezed = squeezed("".join(sheet.text for sheet in self.sheets))
+
+
+@pytest.fixture(scope="module", params=["a4", "letter"])
+def printed(request, sample_plan):
+    return request.param, Printed(print_pdf(sample_plan, request.param))
+
+
+def stays_inside(sheet):
+    for words, x, y, size, turned in sheet.pieces:
+        assert 20 < x < sheet.wide - 20 and 15 < y < sheet.high - 15, words
+        if not turned and "\n" not in words:
+            assert x + width(words, size) * 0.97 < sheet.wide - 20, words
+
+
+def squeezed(text: str) -> str:
+    return re.sub(r"\s+", "", text)
+
+
+def test_paper_page_numbers_and_date(printed, sample_plan):
+    paper, made = printed
+    short, long = SIZES[paper]
+    for n, sheet in enumerate(made.sheets, start=1):
+        size = sorted(side * 25.4 / 72 for side in (sheet.wide, sheet.high))
+        assert size == pytest.approx([short, long], abs=0.1)
+        assert f"Page {n} of {len(made.sheets)}" in sheet.words
+    assert made.pdf.metadata.creation_date.date() == sample_plan.site.start
+    assert made.pdf.metadata.title == "Quince Yard, September 2026 to May 2027"
+    assert made.pdf.trailer["/Root"]["/Lang"] == "en"
+
+
+def test_one_font_is_embedded_and_no_other(printed):
+    _, made = printed
+    names = set()
+    for sheet in made.sheets:
+        for font in sheet.page["/Resources"].get("/Font", {}).values():
+            inner = font.get_object()["/DescendantFonts"][0].get_object()
+            names.add(inner["/BaseFont"].split("+")[1])
+            assert {"/FontFile2", "/FontFile3"} & inner["/FontDescriptor"].keys()
+    assert names == {"SourceSans3-Regular", "SourceSans3-Semibold"}
+
+
+def test_nothing_stands_outside_the_paper(printed):
+    for sheet in printed[1].sheets:
+        stays_inside(sheet)
+
+
+def test_no_heading_stands_last_on_its_page(printed):
+    for sheet in printed[1].sheets:
+        body = [piece for piece in sheet.pieces if piece[2] > 40]  # above the footer
+        words, _, _, size, _ = min(body, key=lambda piece: piece[2])
+        assert size < 15, words
+        for words, _, y, _, _ in body:
+            if words.startswith("The beds on"):
+                assert any(piece[2] < y - 5 for piece in body), "a heading without its beds"
+
+
+def test_every_task_has_a_line_in_its_month(printed, sample_plan):
+    for task in tasks(sample_plan):
+        assert squeezed(task.title) in printed[1].squeezed, task.title
+
+
+def test_every_planting_has_a_card_a_label_and_its_seed(printed, sample_plan):
+    text = printed[1].squeezed
+    for p in sample_plan.plantings:
+        assert squeezed(f"{day_month_year(p.planting_out or p.sow)}, {p.plants} plant") in text
+        if p.tray:
+            assert squeezed(f"sown {day_month_year(p.sow)}, {p.cells} cell") in text
+    for crop in sample_plan.crops:
+        assert crop.name in printed[1].sheets[-1].words
+
+
+def test_the_season_of_a_home_garden_is_one_page(printed, sample_plan):
+    paper, made = printed
+    first, second = made.sheets[0].words, made.sheets[1].words
+    for place in sample_plan.places:
+        assert place.name in first
+    for when in ("29 October 2026", "22 April 2027", "21 December 2026"):
+        assert when in first
+    assert second.startswith("September 2026")
+    assert len(season_pages(sample_plan, paper).pages) == 1
+
+
+def test_forty_beds_print_whole(sample_plan):
+    plan = forty(sample_plan)
+    beds = [p.name for p in plan.places if p.kind == "bed"]
+    assert len(beds) == 42
+    season = Printed(print_pdf(plan, "a4", ("season",)))
+    assert len(season.sheets) > 1
+    for name in beds:
+        assert sum(name in sheet.words for sheet in season.sheets) >= 1, name
+    assert [name for places in season_pages(plan, "a4").pages for name in places] == [
+        place.name for place in plan.places
+    ]
+    assert [name for places in beds_pages(plan) for name in places] == [
+        place.name for place in plan.places
+    ]
+    autumn = replace(plan, site=replace(plan.site, start=date(2027, 4, 1)))
+    months = Printed(print_pdf(autumn, "letter", ("months",)))
+    for name in beds:
+        assert name in months.squeezed or squeezed(name) in months.squeezed
+    for sheet in (*season.sheets, *months.sheets):
+        stays_inside(sheet)
+
+
+def test_sheets_can_be_chosen(sample_plan):
+    made = Printed(print_pdf(sample_plan, "a4", ("seeds",)))
+    assert len(made.sheets) == 1
+    assert "Seed list" in made.sheets[0].words
+    with pytest.raises(ValueError, match="no 'posters'"):
+        print_pdf(sample_plan, "a4", ("posters",))
+    with pytest.raises(ValueError, match="a4, letter"):
+        print_pdf(sample_plan, "a3")
+
+
+def test_a_plan_without_plantings_prints(sample_plan):
+    plan = replace(sample_plan, plantings=(), wants=())
+    made = Printed(print_pdf(plan))
+    assert "Nothing to do but water and look" in made.sheets[1].words
+
+
+def test_letters_without_a_glyph_become_plain_ones_and_marks_stay_text(sample_plan):
+    site = replace(sample_plan.site, name='水 Garden #let x = 1 $y$ *b* "q" \\ @a')
+    made = Printed(print_pdf(replace(sample_plan, site=site), "a4", ("season",)))
+    assert '□ Garden #let x = 1 $y$ *b* "q" \\ @a' in made.sheets[0].words
+
+
+def test_the_same_bytes_whatever_the_machine_says(sample_plan, tmp_path):
+    from sowplan.season.archive import to_json
+
+    (tmp_path / "plan.json").write_text(to_json(sample_plan), encoding="utf-8")
+    code = (
+        "import sys,hashlib;from pathlib import Path;from sowplan.season.archive import read_plan\n"
+        "from sowplan.export.print.pdf import print_pdf\n"
+        "from sowplan.export.page.page import page_html\n"
+        "from sowplan.export.pictures.season import season_svg\n"
+        "plan=read_plan(Path(sys.argv[1]))[0]\n"
+        "for made in (print_pdf(plan),page_html(plan).encode(),season_svg(plan).encode()):\n"
+        "    print(hashlib.sha256(made).hexdigest())\n"
+    )
+    odd = {"TZ": "Pacific/Chatham", "LC_ALL": "tr_TR.UTF-8", "PYTHONHASHSEED": "7",
+           "SOURCE_DATE_EPOCH": "1000000000"}  # fmt: skip
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(tmp_path / "plan.json")],
+        env=os.environ | odd, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    from sowplan.export.page.page import page_html
+    from sowplan.export.pictures.season import season_svg
+
+    here = (
+        print_pdf(sample_plan),
+        page_html(sample_plan).encode(),
+        season_svg(sample_plan).encode(),
+    )
+    assert done.stdout.split() == [hashlib.sha256(made).hexdigest() for made in here]
+
+
+# ---- the parts
+
+
+def test_a_drawing_measures_true_at_its_scale(sample_plan):
+    """On paper, 96 px are an inch: dots stand the real distance apart, divided by the scale."""
+    for p in sample_plan.plantings:
+        if p.kind != "bed":
+            continue
+        picture, scale, wide_mm = drawing(sample_plan, p)
+        path = re.search(r'd="((?:M[\d.]+ [\d.]+h0)+)"', picture)[1]
+        dots = [tuple(map(float, d.split())) for d in re.findall(r"M([\d.]+ [\d.]+)h0", path)]
+        real = stations(sample_plan, p)
+        assert len(dots) == len(real) == p.plants
+        for (x1, y1), (x2, y2) in zip(dots[1:], real[1:], strict=True):
+            dx = (x1 - dots[0][0]) / MM / 1000 * scale
+            dy = (y1 - dots[0][1]) / MM / 1000 * scale
+            assert (dx, dy) == pytest.approx((x2 - real[0][0], y2 - real[0][1]), abs=0.0006)
+        assert wide_mm <= 90
+
+
+def test_marks_are_measured_from_the_beds_corner(sample_plan):
+    # Long bed: 5 cm bare edge; nine butterheads in rows of three, 25 cm apart from 0 on
+    p = next(p for p in sample_plan.plantings if p.id == "lettuce-butterhead-1")
+    xs = [x for x, _ in rows_of(sample_plan, p)]
+    assert xs == pytest.approx([0.05 + 0.125, 0.05 + 0.375, 0.05 + 0.625])
+    said = dict(marks(sample_plan, p))
+    assert said["Rows at"] == "18, 43 and 68 cm"
+    rail = next(p for p in sample_plan.plantings if p.place == "Rail")
+    assert marks(sample_plan, rail)[0][0] == "Holes"
+
+
+def test_a_part_row_is_told_apart(sample_plan):
+    p = next(p for p in sample_plan.plantings if p.place == "Wall bed" and p.plants == 5)
+    rows = rows_of(sample_plan, p)
+    assert [len(ys) for _, ys in rows] == [2, 2, 1]
+    assert [words for words, _ in marks(sample_plan, p)] == [
+        "Rows at", "Plants in rows 1, 2 at", "Plants in row 3 at",
+    ]  # fmt: skip
+
+
+def test_columns_hold_every_task_once_and_end_level(sample_plan):
+    todo = tasks(sample_plan)
+    mine = [t for t in todo if date(2026, 11, 1) <= t.day < date(2026, 12, 1)]
+    for column_mm in (60.0, 120.0, 240.0):
+        pages = month_pages(sample_plan, mine, column_mm)
+        dealt = [line["title"] for columns in pages for column in columns for line in column]
+        assert dealt == [line["title"] for line in month_lines(sample_plan, mine)]
+        assert all(column[0]["day"] for columns in pages for column in columns if column)
+
+
+def test_a_week_is_ruled_off_on_the_gardeners_day(sample_plan):
+    todo = tasks(sample_plan)[:40]
+    for week_start in (0, 6):
+        plan = replace(sample_plan, site=replace(sample_plan.site, week_start=week_start))
+        for line, task, before in zip(
+            month_lines(plan, todo)[1:], todo[1:], todo[:-1], strict=True
+        ):
+            crossed = any(
+                (before.day + timedelta(days=n)).weekday() == week_start
+                for n in range(1, (task.day - before.day).days + 1)
+            )
+            assert line["week"] == crossed
+
+
+def test_the_sheets_are_named_once():
+    assert SHEETS == ("season", "months", "plantings", "labels", "seeds")
