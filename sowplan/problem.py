@@ -56,7 +56,7 @@ class Problem:
         place = self.file + (f":{self.line}" if self.line else "")
         head = ": ".join(part for part in (place, self.where) if part)
         found = f" (found: {self.found})" if self.found else ""
-        return f"{head}: {self.message}{found}"
+        return ": ".join(part for part in (head, self.message) if part) + found
 
     def as_dict(self) -> dict[str, object]:
         """Return the problem as plain values for ``--json``."""

@@ -106,19 +106,16 @@ def _columns(table: Table) -> tuple[dict[str, _Column], list[Problem]]:
                 unit = match["unit"].replace("inches", "in").replace("inch", "in")
                 columns.setdefault(name, _Column(heading, unit.upper() if len(unit) == 1 else unit))
     missing = [name for name in ("date", "tmin", "tmax") if name not in columns]
+    if not missing:
+        return columns, []
+    names = " and ".join(f"'{name}'" for name in missing)
+    message = (
+        f"The first line names the columns date, tmin, tmax and, where you have it, rain: {names} "
+        f"{'is' if len(missing) == 1 else 'are'} not there."
+    )
+    hints = "".join(_renamed(name, table.columns) for name in missing)
     found = ", ".join(table.columns)[:80]
-    problems = [
-        _wrong(
-            table,
-            1,
-            "header",
-            found,
-            f"The first line names the columns, and '{name}' is not among them: "
-            f"date, tmin, tmax and, where you have it, rain.{_renamed(name, table.columns)}",
-        )
-        for name in missing
-    ]
-    return columns, problems
+    return columns, [_wrong(table, 1, "header", found, message + hints)]
 
 
 def _renamed(name: str, columns: tuple[str, ...]) -> str:

@@ -1,0 +1,202 @@
+"""The commands ``check`` and ``new``: what they print, where, and how they leave."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from datetime import date
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.commands.problems import laid_out
+from sowplan.problem import Exit, Problem
+from sowplan.records.garden_file import read_garden
+from sowplan.records.garden_keys import NESTED, TABLES, TOP
+from sowplan.records.garden_reference import key_reference
+from sowplan.records.garden_values import READERS
+from sowplan.records.starter import harvest_window
+from sowplan.records.zones import nearest_zone, zone_cities
+
+ROOT = Path(__file__).resolve().parents[2]
+COURTYARD = ROOT / "examples/courtyard/garden.toml"
+
+
+def sowplan(*arguments: object):
+    return CliRunner().invoke(app, [str(a) for a in arguments])
+
+
+def test_a_right_garden_is_summed_up():
+    done = sowplan("check", COURTYARD)
+    assert done.exit_code == 0 and done.stderr == ""
+    assert "is fine" in done.stdout
+    # 2.26 x 0.76 + 1.66 x 0.86 + 3.2 x 1.1 m, by hand: the edges of 2 cm taken off.
+    assert "together 6.67 m²" in done.stdout
+    assert "1 September 2026 to 31 August 2027 (365 days), sowing on Saturdays" in done.stdout
+    assert "84 cells" in done.stdout and "24 holes" in done.stdout
+
+
+def test_problems_go_to_stderr_a_line_each(tmp_path):
+    text = COURTYARD.read_text(encoding="utf-8")
+    text = text.replace("latitude = -41.42", "latitude = 123").replace('"2.3 m"', '"2.3"')
+    (tmp_path / "g.toml").write_text(text, encoding="utf-8")
+    done = sowplan("check", tmp_path / "g.toml")
+    assert done.exit_code == Exit.WRONG and done.stdout == ""
+    lines = done.stderr.splitlines()
+    assert len(lines) == 2
+    for line, found in zip(lines, ("latitude = 123", 'length = "2.3"'), strict=True):
+        number = text.split("\n").index(found) + 1
+        assert line.startswith(f"{tmp_path / 'g.toml'}:{number}: ")
+
+
+def test_problems_as_json(tmp_path):
+    (tmp_path / "g.toml").write_text('units = "metrik"\nname = Home\n', encoding="utf-8")
+    done = sowplan("check", tmp_path / "g.toml", "--json")
+    problems = json.loads(done.stdout)
+    assert done.exit_code == Exit.UNREADABLE
+    # No [site], [climate] and [season]; a word that is none; no quotes, and a key out of place.
+    assert [p["line"] for p in problems] == [None, None, None, 1, 2, 2]
+    assert all({"file", "where", "found", "message", "line"} <= set(p) for p in problems)
+    assert json.loads(sowplan("check", COURTYARD, "--json").stdout) == []
+
+
+def test_in_a_terminal_the_line_is_shown_and_the_text_marked(tmp_path):
+    path = tmp_path / "g.toml"
+    path.write_text("[site]\nlatitude = 123  # here\n", encoding="utf-8")
+    problem = Problem(str(path), 2, "[site], latitude", "123", "At most 90.")
+    assert laid_out([problem], 80, colour=False) == [
+        f"{path}: 1 problem",
+        "",
+        "  2 │ latitude = 123  # here",
+        "    │            ~~~",
+        "      [site], latitude",
+        "      At most 90.",
+    ]
+    assert all(len(line) <= 40 for line in laid_out([problem], 40, colour=False)[1:])
+    assert "\x1b[" in "".join(laid_out([problem], 80, colour=True))
+
+
+def test_check_without_a_file_says_what_it_wants():
+    done = sowplan("check")
+    assert done.exit_code == Exit.USAGE and "garden.toml" in done.stderr
+
+
+# --- the reference ------------------------------------------------------------
+
+
+def test_the_reference_has_every_key():
+    reference = sowplan("check", "--keys").stdout
+    assert reference == key_reference()
+    for table in (TOP, *TABLES, *NESTED.values()):
+        section = reference.split(f"## `{table.heading}`" if table.name else "## At the top")[1]
+        section = section.split("\n## ")[0]
+        for key in table.keys:
+            assert f"| `{key.name}` |" in section
+            assert key.required or key.default or key.name in ("source", "light_hours", "ppfd")
+
+
+def test_every_key_has_a_reader_and_an_example_that_reads(tmp_path):
+    from sowplan.records.crop_table import read_crops
+    from sowplan.records.garden_values import Around
+
+    around = Around(tmp_path, read_crops()[0])
+    for table in (TOP, *TABLES, *NESTED.values()):
+        for key in table.keys:
+            value = tomllib.loads(f"value = {key.example}")["value"]
+            if key.kind in NESTED:
+                inner = value if isinstance(value, list) else [value]
+                assert all(set(item) <= {k.name for k in NESTED[key.kind].keys} for item in inner)
+            else:
+                assert READERS[key.kind](value, key, around) is not None, key
+
+
+# --- a file to begin with ------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone"),
+    [
+        # Zones as the tz database has them for these towns.
+        (-41.4, 147.1, "Australia/Hobart"),
+        (54.0, -1.1, "Europe/London"),
+        (3.1, 101.7, "Asia/Kuala_Lumpur"),
+        (69.6, 18.9, "Europe/Oslo"),
+        (-54.8, -68.3, "America/Argentina/Ushuaia"),
+    ],
+)
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_a_new_file_is_right_anywhere(tmp_path, latitude, longitude, zone, units):
+    path = tmp_path / "garden.toml"
+    place = ["--latitude", latitude, "--longitude", longitude]
+    done = sowplan("new", path, *place, "--units", units, "--name", 'The "Patch"')
+    assert done.exit_code == 0, done.output
+    reading = read_garden(path)
+    assert reading.problems == ()
+    site, season = reading.garden.site, reading.garden.season
+    assert (site.latitude, site.longitude, site.timezone) == (latitude, longitude, zone)
+    assert site.name == 'The "Patch"' and reading.garden.units == units
+    assert season.start.weekday() == 0 and (season.end - season.start).days in (364, 365)
+    assert reading.garden.wants and reading.garden.trays
+    assert " km away" in done.stdout and " km away" in path.read_text(encoding="utf-8")
+
+
+def test_a_new_file_is_the_same_twice(tmp_path):
+    for name in "ab":
+        sowplan("new", tmp_path / name, "--start", "2026-09-01", "--elevation", "130 ft")
+    assert (tmp_path / "a").read_bytes() == (tmp_path / "b").read_bytes()
+    assert "THE PLACE BELOW IS AN EXAMPLE" in (tmp_path / "a").read_text(encoding="utf-8")
+    assert read_garden(tmp_path / "a").garden.season.end == date(2027, 8, 31)
+
+
+def test_a_file_that_exists_is_left_alone(tmp_path):
+    path = tmp_path / "garden.toml"
+    path.write_text("mine", encoding="utf-8")
+    done = sowplan("new", path)
+    assert done.exit_code == Exit.UNWRITABLE and "--force" in done.stderr
+    assert path.read_text(encoding="utf-8") == "mine"
+    assert sowplan("new", path, "--force").exit_code == 0
+    assert "[site]" in path.read_text(encoding="utf-8")
+    assert [p.name for p in tmp_path.iterdir()] == ["garden.toml"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("--latitude", "123", "--longitude", "3"), "at most 90"),
+        (("--latitude", "41.3"), "both"),
+        (("--elevation", "high"), "length with its unit"),
+        (("--start", "1/9/2026"), "year, month and day"),
+        (("--timezone", "Hobart"), "Did you mean 'Australia/Hobart'?"),
+    ],
+)
+def test_a_wrong_option_writes_nothing(tmp_path, arguments, words):
+    done = sowplan("new", tmp_path / "garden.toml", *arguments)
+    assert done.exit_code == Exit.USAGE
+    assert words in re.sub(r"[\s│]+", " ", done.stderr)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_is_not_there(tmp_path):
+    done = sowplan("new", tmp_path / "no" / "garden.toml")
+    assert done.exit_code == Exit.UNWRITABLE and "cannot be written" in done.stderr
+
+
+def test_wants_lie_where_things_grow():
+    south = [18, 18, 16, 13, 10, 8, 7, 9, 10, 12, 14, 16]  # a cool southern town
+    first, last = harvest_window(south, date(2026, 9, 1), date(2027, 8, 31), 60)
+    assert (first, last) == (date(2026, 10, 31), date(2027, 5, 31))
+    north = [-8, -6, 0, 8, 14, 20, 22, 21, 16, 10, 3, -5]
+    first, last = harvest_window(north, date(2026, 11, 2), date(2027, 11, 1), 60)
+    assert date(2027, 5, 1) < first < date(2027, 7, 1) and last == date(2027, 10, 31)
+    never = [-20] * 12
+    first, last = harvest_window(never, date(2026, 9, 1), date(2027, 8, 31), 60)
+    assert date(2026, 9, 1) <= first <= last == date(2027, 8, 31)
+
+
+def test_zone_cities_against_the_map():
+    """Hobart 42°53' S 147°19' E, from zone.tab's own line as the tz database prints it."""
+    assert zone_cities()["Australia/Hobart"] == pytest.approx((-42.8833, 147.3167), abs=1e-3)
+    assert nearest_zone(-33.9, 151.2)[0] == "Australia/Sydney"
