@@ -27,8 +27,9 @@ def calendar(
 ) -> None:
     """Write a plan's calendar for the phone (iCalendar, .ics).
 
-    Each event is a whole day, does not count as busy, and rings the evening before. Importing a
-    later calendar of the same season moves the events that are there already.
+    Each event is a whole day, does not count as busy, and rings the evening before.
+
+    Importing a later calendar of the same season moves the events that are there.
 
     For example:
 

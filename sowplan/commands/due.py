@@ -22,7 +22,9 @@ def due(
     plan: Annotated[Path, typer.Argument(help="A plan folder.", metavar="PLAN_FOLDER")],
     on: Annotated[
         datetime | None,
-        typer.Option(formats=["%Y-%m-%d"], help="The day, as 2026-11-05; otherwise today."),
+        typer.Option(
+            formats=["%Y-%m-%d"], metavar="DAY", help="The day, as 2026-11-05; otherwise today."
+        ),
     ] = None,
     days: Annotated[int, typer.Option(min=0, max=366, help="How many days to look ahead.")] = 7,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
