@@ -115,7 +115,7 @@ def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, 
     names = _names(plan, rows, 0, 10 + MONTHS_ROW, gutter, PAGE, gutter - 10)
     chart = _chart(plan, rows, scale, 10, bottom, PAGE, "s-")
     title = "The season's places"
-    left = svg.document(gutter, height, title, title, names, PAGE, "", "season-names", True)
+    left = svg.document(gutter, height, title, title, names, PAGE, "", "names", True)
     right = svg.document(
         width,
         height,
@@ -124,7 +124,7 @@ def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, 
         chart,
         PAGE,
         hatches(PAGE, "s-"),
-        "season",
+        "chart",
         True,
     )
     return left, right

@@ -1,0 +1,157 @@
+"""The page as a file: whole in itself, safe with any name, small."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from importlib.resources import files
+
+import pytest
+
+from sowplan.export.page.data import page_data
+from sowplan.export.page.page import page_html
+from sowplan.export.pictures.bed_day import stations
+from sowplan.supply.tasks import tasks
+
+VOID = {"meta", "input", "br", "link", "img", "hr"}
+
+
+class Reader(HTMLParser):
+    """Reads a page as a browser's tokeniser would; notes tags, ids, and what is left open."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.tags, self.ids, self.open, self.said = [], [], [], []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        self.ids += [value for key, value in attrs if key == "id"]
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        self.said.append((self.open[-1] if self.open else "", data))
+
+
+@pytest.fixture(scope="module")
+def page(sample_plan):
+    return page_html(sample_plan)
+
+
+def data_of(page):
+    return json.loads(re.search(r'id="plan">(.*?)</script>', page, re.S)[1])
+
+
+def test_the_page_is_well_formed_and_whole_in_itself(page):
+    found = Reader(page)
+    assert not found.open
+    assert len(found.ids) == len(set(found.ids))
+    for tag, attributes in found.tags:
+        assert tag not in ("link", "img", "iframe", "object")
+        assert "src" not in attributes
+        href = attributes.get("href", "#")
+        assert href.startswith("#") and (href == "#" or href[1:] in found.ids)
+    for kind, text in found.said:
+        if kind == "style":
+            assert "@import" not in text and not re.search(r"url\((?!#)", text)
+    assert "default-src 'none'" in page
+    assert page.startswith("<!doctype html>") and '<html lang="en">' in page
+
+
+def test_the_page_is_small_and_the_same_each_time(page, sample_plan):
+    assert len(page.encode()) < 400_000
+    assert page_html(sample_plan) == page
+    assert "{{" not in page
+
+
+def test_a_hostile_name_is_only_text(sample_plan):
+    name = '</script><script>alert(1)</script>{{data}} <b>&amp;" \u2028'
+    places = tuple(
+        replace(p, name=name if p.name == "Rail" else p.name) for p in sample_plan.places
+    )
+    plantings = tuple(
+        replace(p, place=name if p.place == "Rail" else p.place) for p in sample_plan.plantings
+    )
+    site = replace(sample_plan.site, name=name)
+    page = page_html(
+        replace(sample_plan, places=places, plantings=plantings, site=site, notes=(name,))
+    )
+    found = Reader(page)
+    assert [tag for tag, _ in found.tags].count("script") == 2
+    assert "b" not in [tag for tag, _ in found.tags]
+    assert name in {place["name"] for place in data_of(page)["places"]}
+
+
+def test_the_data_hold_every_task_and_day(sample_plan):
+    data = json.loads(page_data(sample_plan, 3.0))
+    start = sample_plan.site.start
+    todo = tasks(sample_plan)
+    assert len(data["tasks"]) == len(todo)
+    for (owner, rest, day, wait, title, told), task in zip(data["tasks"], todo, strict=True):
+        assert data["plantings"][owner]["id"] + rest == task.id
+        assert (day, day + wait) == ((task.day - start).days, (task.until - start).days)
+        assert title == task.title
+        assert " ".join(data["texts"][n] for n in told) == task.details
+    assert data["days"] == len(data["sky"]) == len(sample_plan.sky)
+    for kept, p in zip(data["plantings"], sample_plan.plantings, strict=True):
+        assert kept["d"][0] == (p.sow - start).days
+        assert kept["d"][7] == (p.cleared - start).days
+        assert len(kept["lots"]) == len(p.lots)
+
+
+def test_the_rows_of_the_data_give_each_plants_place(sample_plan):
+    for kept, p in zip(
+        json.loads(page_data(sample_plan, 3.0))["plantings"], sample_plan.plantings, strict=True
+    ):
+        if p.kind != "bed":
+            assert kept["slots"] == list(p.slots)
+            continue
+        edge, found = sample_plan.place(p.place).edge_m, []
+        for row in range(kept["rows"]):
+            ys = kept["ys"][min(row % 2, len(kept["ys"]) - 1)]
+            found += [(edge + kept["at"] + kept["lead"] + row * kept["pitch"], y) for y in ys]
+        assert found[: p.plants] == [
+            pytest.approx(place, abs=0.001) for place in stations(sample_plan, p)
+        ]
+
+
+def test_the_table_says_every_planting_in_words(page, sample_plan):
+    rows = re.findall(r"<tr><td>(.*?)</td></tr>", page)
+    assert len(rows) == len(sample_plan.plantings)
+
+
+def test_templates_travel_with_the_package():
+    folder = files("sowplan.export.page")
+    assert all((folder / name).is_file() for name in ("page.html", "page.css", "page.js"))
+    assert (files("sowplan.export.print") / "sheets.typ").is_file()
+    assert (files("sowplan.export") / "fonts" / "OFL.txt").is_file()
+
+
+@pytest.mark.parametrize("change", ["empty", "no sky", "imperial", "frost-free"])
+def test_odd_plans_make_a_page(sample_plan, change):
+    plan = {
+        "empty": replace(sample_plan, plantings=(), wants=(), trays=(), notes=()),
+        "no sky": replace(sample_plan, sky=()),
+        "imperial": replace(sample_plan, site=replace(sample_plan.site, units="imperial")),
+        "frost-free": replace(
+            sample_plan,
+            site=replace(
+                sample_plan.site, last_frost=None, first_frost=None, frost_note="no frost expected"
+            ),
+        ),
+    }[change]
+    page = page_html(plan)
+    assert not Reader(page).open
+    if change == "imperial":
+        assert "7 ft 10.5 in" in page and data_of(page)["degree"] == "°F"
+    if change == "frost-free":
+        assert "No frost expected." in page

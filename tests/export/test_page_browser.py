@@ -1,0 +1,231 @@
+"""The page in a browser: this week, ticks, beds on a day, keys, phone sizes, WCAG 2.2 AA by axe."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from sowplan.export.page.page import page_html
+from sowplan.export.pictures.bed_day import standing
+from sowplan.supply.tasks import tasks
+
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
+FLAGS = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+    "--disable-component-update --disable-sync"
+).split()
+DAY = date(2026, 11, 12)  # a Thursday
+
+pytestmark = [
+    pytest.mark.skipif(BROWSER is None, reason="no chromium on this machine (Debian: chromium)"),
+    pytest.mark.xdist_group("browser"),
+]
+
+
+@pytest.fixture(scope="module")
+def browser():
+    sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    with sync_api.sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=BROWSER, args=FLAGS)
+        yield launched
+        launched.close()
+
+
+@pytest.fixture(scope="module")
+def file(sample_plan, tmp_path_factory):
+    path = tmp_path_factory.mktemp("page") / "page.html"
+    path.write_text(page_html(sample_plan), encoding="utf-8")
+    return path.as_uri()
+
+
+@pytest.fixture(scope="module")
+def shared(browser, file):
+    """Return a page at desk size on the test's day, and the list of what went wrong."""
+    context = context_of(browser, viewport={"width": 1280, "height": 900})
+    yield opened(context, file)
+    context.close()
+
+
+def context_of(browser, **options):
+    """Return a context half a day ahead of Greenwich, where a day mistaken for UTC's shows."""
+    return browser.new_context(timezone_id="Etc/GMT-12", **options)
+
+
+def opened(context, file, day=DAY):
+    page = context.new_page()
+    page.wrong, page.asked = [], []
+    page.on("console", lambda message: page.wrong.append(message.text))
+    page.on("pageerror", lambda error: page.wrong.append(str(error)))
+    page.on("request", lambda request: page.asked.append(request.url))
+    page.clock.set_fixed_time(f"{day.isoformat()}T00:30:00+12:00")
+    page.goto(file)
+    return page
+
+
+def go_to(page, day):
+    page.locator("#day").fill(day.isoformat())
+    page.locator("#day").dispatch_event("change")
+
+
+def test_it_opens_from_a_file_without_network_or_complaint(shared, file):
+    assert shared.asked == [file]
+    assert shared.wrong == []
+
+
+def test_this_week_is_shown_by_the_browsers_own_date(shared, sample_plan):
+    go_to(shared, DAY)
+    assert shared.locator("#week-title").inner_text() == "This week, 9 to 15 Nov"
+    monday, sunday = date(2026, 11, 9), date(2026, 11, 15)
+    due = {t.title for t in tasks(sample_plan) if t.day <= sunday and t.until >= monday}
+    assert set(shared.locator("#tasks label").all_inner_texts()) == due
+    shared.locator("#week-on").click()
+    assert shared.locator("#week-title").inner_text() == "Next week, 16 to 22 Nov"
+    shared.locator("#today").click()
+    assert shared.locator("#day").input_value() == DAY.isoformat()
+
+
+def test_the_beds_of_any_day_are_the_plans(shared, sample_plan):
+    for day in (date(2026, 10, 20), date(2026, 12, 31), date(2027, 3, 1)):
+        go_to(shared, day)
+        blocks = shared.locator("#places .place")
+        for n, place in enumerate(sample_plan.places):
+            there = standing(sample_plan, place.name, day)
+            said = blocks.nth(n).locator("li").all_inner_texts()
+            assert sorted(re.match(r".+?, \d+", text)[0] for text in said) == sorted(
+                f"{sample_plan.crop(p.crop).name}, {p.plants}" for p in there
+            )
+            if place.kind == "bed":
+                d = (
+                    blocks.nth(n)
+                    .locator("path")
+                    .evaluate_all("all => all.map(one => one.getAttribute('d')).join('')")
+                )
+                assert d.count("h0") == sum(p.plants for p in there)
+
+
+def test_the_slider_goes_by_keys_and_says_its_day(shared):
+    go_to(shared, DAY)
+    slider = shared.locator("#slider")
+    slider.focus()
+    slider.press("ArrowRight")
+    assert slider.get_attribute("aria-valuetext") == "Fri 13 November 2026"
+    assert shared.locator("#beds-day").inner_text() == "Fri 13 November 2026"
+    assert shared.locator("#day").input_value() == "2026-11-13"
+
+
+def test_harvests_to_come_are_the_plans(shared, sample_plan):
+    go_to(shared, DAY)
+    until = DAY + timedelta(days=28)
+    lots = [
+        lot
+        for p in sample_plan.plantings
+        for lot in p.lots
+        if lot.last >= DAY and lot.ready <= until
+    ]
+    assert shared.locator("#coming > li").count() == len(lots)
+
+
+def test_a_tick_by_key_stays_and_comes_back_as_a_line(browser, file, sample_plan):
+    context = context_of(browser, viewport={"width": 390, "height": 844})
+    page = opened(context, file)
+    assert page.locator("#carry").is_hidden()
+    box = page.locator("#tasks input").first
+    box.focus()
+    box.press("Space")
+    first = page.locator("#tasks label").first.inner_text()
+    task = next(t for t in tasks(sample_plan) if t.title == first and t.until >= date(2026, 11, 9))
+    assert page.locator("#line").input_value() == f"sowplan done {task.id}={DAY.isoformat()}"
+    assert first in page.locator("#said").inner_text()
+    page.reload()
+    assert page.locator("#tasks input").first.is_checked()
+    page.locator("#copy").click()
+    assert "copied" in page.locator("#said").inner_text()
+    page.once("dialog", lambda dialog: dialog.accept())
+    page.locator("#forget").click()
+    assert not page.locator("#tasks input").first.is_checked()
+    assert page.locator("#carry").is_hidden()
+    assert page.wrong == []
+    context.close()
+
+
+@pytest.mark.parametrize(
+    ("day", "shown", "said"),
+    [
+        (date(2026, 3, 1), "2026-09-01", "begins on Tue 1 September 2026"),
+        (date(2030, 1, 1), "2027-05-31", "ended on Mon 31 May 2027"),
+    ],
+)
+def test_outside_the_season_its_nearest_week_is_shown(browser, file, day, shown, said):
+    context = context_of(browser)
+    page = opened(context, file, day)
+    assert page.locator("#day").input_value() == shown
+    assert said in page.locator("#outside").inner_text()
+    context.close()
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(320, "dark"), (1280, "light")])
+def test_axe_finds_nothing_and_nothing_is_cut_off(browser, file, width, scheme):
+    """Rules of WCAG 2.0 to 2.2, A and AA, as axe-core checks them; reflow at 320 px is 1.4.10."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    context = context_of(
+        browser,
+        viewport={"width": width, "height": 720},
+        color_scheme=scheme,
+        reduced_motion="reduce",
+    )
+    page = opened(context, file)
+    page.locator("#tasks input").first.check()
+    page.locator("#plantings summary").click()
+    rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+    found = axe.run(page, options={"runOnly": rules}).response
+    assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []
+    assert len(found["passes"]) > 20
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    small = page.evaluate(
+        """[...document.querySelectorAll('button, input, summary')].filter((one) => {
+             const box = one.getBoundingClientRect();
+             return box.width && (box.width < 24 || box.height < 24);
+           }).map((one) => one.outerHTML)"""
+    )
+    assert small == []  # 2.5.8 target size
+    assert page.evaluate("getComputedStyle(document.documentElement).scrollBehavior") == "auto"
+    context.close()
+
+
+def test_on_paper_the_controls_are_gone(browser, file):
+    context = context_of(browser, color_scheme="dark")
+    page = opened(context, file)
+    page.emulate_media(media="print", color_scheme="dark")
+    for selector in ("nav", ".controls", "#slider", "#late", "#next"):
+        assert page.locator(selector).first.is_hidden()
+    assert page.locator("#tasks").is_visible()
+    paper = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert paper == "rgb(255, 255, 255)"
+    context.close()
+
+
+def test_a_hostile_garden_runs_nothing(browser, sample_plan, tmp_path):
+    name = '</script><img src=x onerror="window.bad=1"><script>window.bad=1</script>'
+    plan = replace(
+        sample_plan,
+        site=replace(sample_plan.site, name=name),
+        places=tuple(
+            replace(p, name=name if p.name == "Rail" else p.name) for p in sample_plan.places
+        ),
+        plantings=tuple(
+            replace(p, place=name if p.place == "Rail" else p.place) for p in sample_plan.plantings
+        ),
+    )
+    path = tmp_path / "page.html"
+    path.write_text(page_html(plan), encoding="utf-8")
+    context = context_of(browser)
+    page = opened(context, path.as_uri())
+    assert page.evaluate("window.bad") is None
+    assert page.locator("h1").inner_text() == name
+    assert page.locator("#places img").count() == 0
+    assert page.wrong == []
+    context.close()
