@@ -51,7 +51,8 @@ def reach(readings: NDArray[np.float64], start: Index, need: ArrayLike) -> Index
     """
     days = len(readings) - 1
     target = readings[start] + np.asarray(need) - _ROUNDING
-    return np.minimum(np.searchsorted(readings, target, side="left"), days)
+    found = np.minimum(np.searchsorted(readings, target, side="left"), days)
+    return np.maximum(found, start)  # never before the start, were nothing needed
 
 
 def next_true(mask: NDArray[np.bool_]) -> Index:

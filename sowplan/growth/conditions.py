@@ -32,14 +32,14 @@ class CoverEffect:
 COVERS = {
     "none": CoverEffect(0.0, 0.0, 0.0, 1.00),
     "fleece": CoverEffect(1.5, 2.5, 1.5, 0.85),
-    "tunnel": CoverEffect(1.5, 6.0, 1.5, 0.75),
-    "glass": CoverEffect(2.5, 6.0, 2.0, 0.75),
+    "tunnel": CoverEffect(1.5, 8.0, 1.5, 0.75),
+    "glass": CoverEffect(2.5, 8.0, 2.0, 0.75),
 }
 
 # A warm tray without lamps stands indoors or in a heated frame, behind glass. From memory.
 _WINDOW_LIGHT = 0.6
 # A cover is opened when it would get hotter than this inside [°C]. Common practice, no source.
-_AIRED_ABOVE_C = 27.0
+_AIRED_ABOVE_C = 28.0
 _YEAR_DAYS = 365.25
 
 

@@ -103,6 +103,7 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",
         Why.SHORT_DAYS: f"no bulb forms: days do not stay longer than {critical} long enough "
         "while it grows",
-        Why.SLOW: f"cold and short days would hold it up until {on(about)}",
+        Why.SLOW: "cold and short days would hold it up "
+        + (f"until {on(about)}" if about < days - 1 else "too long"),
         Why.BEYOND: f"not ready by {on(days - 1)}, the last day looked at",
     }[why]

@@ -1,0 +1,54 @@
+"""Clocks against a plain loop over the days."""
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sowplan.growth.clock import clock, next_true, ranked, reach
+
+rates = st.lists(st.sampled_from([0.0, 0.1, 0.25, 0.5, 1.0]), min_size=1, max_size=40)
+
+
+def by_hand(daily, start, need):
+    """Return the day on whose morning so much has been added since the start."""
+    total = 0.0
+    for day in range(start, len(daily)):
+        if total >= need - 1e-9:
+            return day
+        total += daily[day]
+    return len(daily)
+
+
+@given(rates, st.floats(0, 8), st.data())
+def test_reach_is_what_a_loop_over_the_days_finds(daily, need, data):
+    start = data.draw(st.integers(0, len(daily)))
+    found = int(reach(clock(np.array(daily)), np.array([start]), need)[0])
+    assert found == by_hand(daily, start, need)
+
+
+def test_ten_days_at_a_tenth_a_day_take_ten_days():
+    assert reach(clock(np.full(30, 0.1)), np.array([3]), 1.0)[0] == 13
+
+
+def test_what_never_comes_is_the_day_past_the_last():
+    readings = clock(np.zeros(5))
+    assert reach(readings, np.array([0, 4, 5]), 1.0).tolist() == [5, 5, 5]
+
+
+@given(st.lists(st.booleans(), min_size=1, max_size=30))
+def test_next_true_is_the_first_from_each_day_on(mask):
+    found = next_true(np.array(mask))
+    for day in range(len(mask) + 1):
+        later = [d for d in range(day, len(mask)) if mask[d]]
+        assert found[day] == (later[0] if later else len(mask))
+
+
+def test_ranks_among_nine_weathers_leave_one_in_ten_outside_on_either_hand():
+    dates = np.arange(9)[:, None]
+    assert [ranked(dates, share)[0] for share in (0.1, 0.5, 0.9)] == [0, 4, 8]
+
+
+def test_few_weathers_give_their_extremes_and_one_gives_itself():
+    three, one = np.array([[3], [5], [9]]), np.array([[7]])
+    assert [ranked(three, share)[0] for share in (0.1, 0.5, 0.9)] == [3, 5, 9]
+    assert [ranked(one, share)[0] for share in (0.1, 0.5, 0.9)] == [7, 7, 7]
