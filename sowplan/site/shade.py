@@ -57,7 +57,8 @@ def direct_sun(site: Site, obstacles: Sequence[Obstacle] = ()) -> DirectSun:
     days = np.array([date(_YEAR, month, 15).toordinal() for month in range(1, 13)])
     clock = (np.arange(steps) + 0.5) / steps - site.longitude / 360.0
     elevation, azimuth = position(site.latitude, site.longitude, days[:, None] + clock)
-    blocked_to = np.maximum(skyline(azimuth, obstacles, site.horizon), _HORIZON)
+    blocked_to = skyline(azimuth, obstacles, site.horizon)
+    blocked_to = np.where(blocked_to > 0, blocked_to, _HORIZON)
     up, reaches = elevation > _HORIZON, elevation > blocked_to
     beam = np.maximum(np.sin(np.radians(elevation)), 0.0)
     total = beam.sum(axis=1)
