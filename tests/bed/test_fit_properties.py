@@ -1,0 +1,196 @@
+"""What must hold for any bed and spacing, whatever the figures."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.spatial import cKDTree
+
+from sowplan.bed.fit import PATTERNS, fit
+from sowplan.bed.frames import Frame, frames
+from sowplan.bed.outlines import Polygonal, Rounded, l_shape, tub
+from sowplan.bed.things import Box, Circle
+
+HAIR = 1e-8  # relative: floats only
+
+sides = st.one_of(
+    st.floats(0.05, 4.0),
+    st.integers(1, 40).map(lambda n: n / 10),  # whole decimetres: exact multiples of spacings
+)
+spacings = st.one_of(
+    st.floats(0.04, 0.7), st.sampled_from([0.05, 0.075, 0.1, 0.15, 0.2, 0.25, 0.3])
+)
+more = st.one_of(st.just(0.0), st.floats(1e-6, 0.5))
+
+
+def least_distance(points):
+    if len(points) < 2:
+        return np.inf
+    return cKDTree(points).query(points, k=2)[0][:, 1].min()
+
+
+def plain_square(length, width, spacing):
+    """Counted here independently: whole spacings along each side, half a spacing clear."""
+    along, across = ((side - spacing) / spacing + 1e-9 for side in (length, width))
+    return 0 if min(along, across) < 0 else (int(along) + 1) * (int(across) + 1)
+
+
+def plain_offset(length, width, spacing):
+    """Rows one after another by hand: every second row begins half a spacing further on."""
+    a, b = length - spacing, width - spacing
+    if min(a, b) < -1e-9 * spacing:
+        return 0
+    total, row = 0, 0
+    while row * spacing * 0.75**0.5 <= b + 1e-9 * spacing:
+        room = a - (row % 2) * spacing / 2
+        total += int(room / spacing + 1e-9) + 1 if room >= -1e-9 * spacing else 0
+        row += 1
+    return total
+
+
+@settings(max_examples=80, deadline=None)
+@given(sides, sides, spacings)
+def test_plants_stand_apart_and_inside(length, width, spacing):
+    layout = fit(length, width, spacing)
+    points = layout.positions
+    if layout.plants == 0:
+        assert min(length, width) < spacing and layout.reason
+        return
+    assert least_distance(points) >= spacing * (1 - HAIR)
+    assert points.min() >= spacing / 2 - HAIR
+    assert (points.max(axis=0) <= np.array([length, width]) - spacing / 2 + HAIR).all()
+    assert layout.plants <= layout.bound
+
+
+@settings(max_examples=150, deadline=None)
+@given(sides, sides, spacings)
+def test_never_fewer_than_square_or_offset_rows(length, width, spacing):
+    plants = fit(length, width, spacing).plants
+    assert plants >= plain_square(length, width, spacing)
+    assert plants >= plain_offset(length, width, spacing)
+    assert plants >= plain_offset(width, length, spacing)
+
+
+@settings(max_examples=200, deadline=None)
+@given(sides, sides, spacings, more, more, st.floats(0.5, 1.0))
+def test_a_larger_bed_or_a_closer_spacing_never_loses_a_plant(
+    length, width, spacing, longer, wider, closer
+):
+    plants = fit(length, width, spacing).plants
+    assert fit(length + longer, width + wider, spacing).plants >= plants
+    assert fit(length, width, spacing * closer).plants >= plants
+    assert fit(length, width, spacing, edge_m=spacing / 2 * closer).plants >= plants
+
+
+@settings(max_examples=100, deadline=None)
+@given(sides, sides, spacings)
+def test_both_orientations_hold_the_same(length, width, spacing):
+    one, other = fit(length, width, spacing), fit(width, length, spacing)
+    assert (one.plants, one.bound) == (other.plants, other.bound)
+
+
+@settings(max_examples=60, deadline=None)
+@given(sides, sides, st.floats(0.03, 0.3), st.floats(1.1, 5.0))
+def test_plain_rows(length, width, spacing, wider):
+    between = spacing * wider
+    layout = fit(length, width, spacing, between)
+    assert layout.plants == fit(width, length, spacing, between).plants
+    if layout.plants:
+        assert least_distance(layout.positions) >= spacing * (1 - HAIR)
+        rows = np.unique(np.round(layout.positions, 9)[:, 1])
+        lines = np.unique(np.round(layout.positions, 9)[:, 0])
+        gaps = [np.diff(values) for values in (rows, lines)]
+        # Along one side the lines are rows, at least a row spacing apart.
+        assert any(len(g) == 0 or g.min() >= between - 1e-8 for g in gaps)
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    st.floats(0.6, 2.0),
+    st.floats(0.5, 1.3),
+    st.floats(0.15, 0.4),
+    st.tuples(st.floats(0, 1), st.floats(0, 1), st.floats(0.02, 0.25)),
+    st.tuples(st.floats(0, 1), st.floats(0, 1), st.floats(0.05, 0.4), st.floats(0.05, 0.4)),
+    st.sampled_from(["plain", "round ends", "L"]),
+)
+def test_a_mirrored_bed_with_things_in_the_way_holds_the_same(
+    length, width, spacing, post, stone, kind
+):
+    outline = {
+        "plain": None,
+        "round ends": Rounded(length, width, min(length, width) / 2),
+        "L": l_shape(length, width, length / 3, width / 2),
+    }[kind]
+    things = (
+        Circle(post[0] * length, post[1] * width, post[2]),
+        Box(stone[0] * length, stone[1] * width, stone[2], stone[3]),
+    )
+    layout = fit(length, width, spacing, keep_outs=things, outline=outline)
+    mirror = Frame(length, width, flip_x=True)
+    turned = None if outline is None else outline.turned(mirror)
+    other = fit(
+        length,
+        width,
+        spacing,
+        keep_outs=[thing.turned(mirror) for thing in things],
+        outline=turned,
+    )
+    assert layout.plants == other.plants
+    assert layout.plants <= layout.bound
+    points = layout.positions
+    if len(points):
+        assert least_distance(points) >= spacing * (1 - HAIR)
+        for thing in things:
+            assert thing.distance(points).min() >= spacing / 2 - HAIR
+        check_inside(points, outline or Rounded(length, width), spacing / 2)
+
+
+def check_inside(points, outline, edge):
+    """By the geometry library, on the outline as it is drawn: off the true arc by a hair."""
+    import shapely
+
+    shape = shapely.Polygon(outline.corners())
+    dots = shapely.points(points)
+    assert shapely.covers(shape, dots).all()
+    assert shapely.distance(shape.exterior, dots).min() >= edge - 4e-4 * np.ptp(outline.corners())
+
+
+@pytest.mark.parametrize("pattern", PATTERNS)
+def test_each_pattern_alone_is_no_better_than_all(pattern):
+    best = fit(2.4, 1.2, 0.25)
+    alone = fit(2.4, 1.2, 0.25, patterns=(pattern,)) if pattern != "free" else best
+    assert alone.plants <= best.plants
+
+
+def test_a_polygon_that_is_a_rectangle_holds_what_the_rectangle_holds():
+    corners = Polygonal(np.array([[0, 0], [2.4, 0], [2.4, 1.2], [0, 1.2]], dtype=float))
+    for spacing in (0.2, 0.25, 0.3, 0.45):
+        rows = ("square", "offset along length", "offset along width", "mixed")
+        plain = fit(2.4, 1.2, spacing, patterns=rows).plants
+        assert fit(2.4, 1.2, spacing, outline=corners).plants >= plain
+
+
+def test_frames_go_there_and_back():
+    points = np.array([[0.1, 0.2], [1.7, 0.9]])
+    for frame in frames(2.4, 1.2):
+        assert np.allclose(frame.back(frame.into(points)), points)
+
+
+def test_round_tub_holds_two_plants_exactly_a_spacing_apart():
+    layout = fit(0.4, 0.4, 0.2, outline=tub(0.4))
+    assert layout.plants == 2
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [(0, 1, 0.2), (1, -1, 0.2), (1, 1, 0), (float("nan"), 1, 0.2), (1, float("inf"), 0.2)],
+)
+def test_nonsense_is_refused(wrong):
+    with pytest.raises(ValueError, match="must be a length"):
+        fit(*wrong)
+
+
+def test_reasons_for_none():
+    assert "20 cm at its narrowest" in fit(2.0, 0.2, 0.4).reason
+    covered = fit(2.4, 1.2, 0.25, keep_outs=[Box(0, 0, 2.4, 1.2)])
+    assert covered.plants == 0 and "in the way" in covered.reason
