@@ -16,7 +16,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.bed.frames import TOUCH, Frame, Points, Span
+from sowplan.bed.frames import TOUCH, Frame, Points, Span, without
 
 
 class Outline(Protocol):
@@ -186,7 +186,15 @@ class Polygonal:
         low, high = self.box[1] - 1.0, self.box[3] + 1.0
         ends = np.array([[(x, low), (x, high)] for x in xs])
         cuts = shapely.intersection(inner, shapely.linestrings(ends))
-        return [_spans_of(cut) for cut in cuts]
+        return [self._off_sides(x, _spans_of(cut), edge_m) for x, cut in zip(xs, cuts, strict=True)]
+
+    def _off_sides(self, x: float, spans: list[Span], edge_m: float) -> list[Span]:
+        """Return spans less what is nearer to a side than the edge: round corners exactly."""
+        for one, other in zip(self.points, np.roll(self.points, -1, axis=0), strict=True):
+            gap = _beside(x, one, other, edge_m - TOUCH)
+            if gap is not None:
+                spans = without(spans, gap)
+        return spans
 
     def holds(self, points: Points, edge_m: float) -> NDArray[np.bool_]:
         """Return for each point whether it is inside, ``edge_m`` from the outline."""
@@ -220,6 +228,38 @@ def l_shape(length_m: float, width_m: float, cut_length_m: float, cut_width_m: f
 def tub(diameter_m: float) -> Rounded:
     """Return a round tub or pot."""
     return Rounded(diameter_m, diameter_m, diameter_m / 2)
+
+
+def _beside(x: float, one: Points, other: Points, reach: float) -> Span | None:
+    """Return the part of the line at ``x`` nearer than ``reach`` to the segment from one to other.
+
+    What is near a segment is convex, so the part is one span: of the discs about both ends, and
+    of the band between them.
+    """
+    if reach <= 0.0:
+        return None
+    found: list[float] = []
+    for cx, cy in (one.tolist(), other.tolist()):
+        half2 = reach**2 - (x - cx) ** 2
+        if half2 > 0.0:
+            found += [cy - math.sqrt(half2), cy + math.sqrt(half2)]
+    (dx, dy), length = (other - one).tolist(), float(np.hypot(*(other - one)))
+    ux, uy = dx / length, dy / length
+    low, high = -math.inf, math.inf
+    # Along the segment 0 <= (p - one)·u <= length; across it |(p - one)×u| <= reach.
+    for slope, base, least, most in (
+        (uy, (x - one[0]) * ux - one[1] * uy, 0.0, length),
+        (-ux, (x - one[0]) * uy + one[1] * ux, -reach, reach),
+    ):
+        if abs(slope) < 1e-12:
+            if not least <= base <= most:
+                low, high = 1.0, 0.0
+            continue
+        ends = sorted(((least - base) / slope, (most - base) / slope))
+        low, high = max(low, ends[0]), min(high, ends[1])
+    if low < high:
+        found += [low, high]
+    return (min(found), max(found)) if found else None
 
 
 def _spans_of(cut) -> list[Span]:

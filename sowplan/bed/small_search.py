@@ -190,45 +190,37 @@ def widths(n: int, step: float = 0.05) -> list[float]:
     return [round(0.85 + step * k, 6) for k in range(int((math.sqrt(0.9 * n) - 0.8) / step) + 1)]
 
 
-def search(most: int, tries: int, say=print) -> dict[tuple[int, float], Points]:
-    """Return the shortest layouts found, by number of plants and width."""
-    found: dict[tuple[int, float], Points] = {}
-    for n in range(2, most + 1):
-        last: Points | None = None
-        for k, width in enumerate(widths(n)):
-            guess = n * 0.866 / (width + 0.93)
-            starts = [] if last is None else [last]
-            starts += row_starts(n, width)
-            for t in range(tries):
-                unit = halton(n, (t + 7 * k) * n)
-                starts.append(spread_out(unit, guess * (0.97 + 0.03 * (t % 4)), width))
-            last = shortest(n, width, starts)
-            if last is not None:
-                found[n, width] = last
-        say(f"{n} plants: {len(widths(n))} widths")
-    for n in range(most - 1, 1, -1):  # and back: what a larger one leaves when a plant is taken
-        for width in widths(n):
-            more = found.get((n + 1, width))
-            if more is None:
-                continue
-            ends = np.argsort(more[:, 0], kind="stable")[[0, -1]]
-            starts = [found[n, width]] if (n, width) in found else []
-            starts += [np.delete(more, end, axis=0) for end in ends]
-            best = shortest(n, width, starts)
-            if best is not None:
-                found[n, width] = best
+def search(n: int, tries: int) -> dict[float, Points]:
+    """Return the shortest layouts found for n plants, by width."""
+    found: dict[float, Points] = {}
+    last: Points | None = None
+    for k, width in enumerate(widths(n)):
+        starts = [] if last is None else [last]
+        starts += row_starts(n, width)
+        starts += scattered(n, width, [t + 7 * k for t in range(tries)])
+        last = shortest(n, width, starts)
+        if last is not None:
+            found[width] = last
     return found
 
 
-def squares(found: dict[tuple[int, float], Points], most: int) -> Iterator[Points]:
-    """Yield for each number of plants the smallest square reached from the squarest layouts."""
-    for n in range(2, most + 1):
-        layouts = [p for (m, _), p in found.items() if m == n]
-        layouts.sort(key=lambda p: float(p.max()))
-        reached = [squeeze(p, None) for p in layouts[:8]]
-        good = [p for p in reached if p is not None]
-        if good:
-            yield min(good, key=lambda p: float(p.max()))
+def scattered(n: int, width: float, turns: Iterable[int]) -> Iterator[Points]:
+    """Yield scattered starts, each in a bed about as long as n plants need."""
+    guess = n * 0.866 / (width + 0.93)
+    for t in turns:
+        yield spread_out(halton(n, t * n), guess * (0.97 + 0.03 * (t % 4)), width)
+
+
+def square(n: int, layouts: Iterable[Points], tries: int) -> Points | None:
+    """Return the smallest square reached from the squarest layouts and from scattered starts."""
+    starts = sorted(layouts, key=lambda p: float(p.max()))[:8]
+    side = math.sqrt(0.866 * n) - 0.5
+    for start in scattered(n, side, range(1, tries + 1)):
+        valid = made_valid(start, side * 1.2)
+        if valid is not None:
+            starts.append(valid)
+    reached = [squeeze(p, None) for p in starts]
+    return min((p for p in reached if p is not None), key=lambda p: float(p.max()), default=None)
 
 
 def on_grid(p: Points) -> NDArray[np.int64] | None:
@@ -258,21 +250,42 @@ def worth_keeping(layouts: Iterable[NDArray[np.int64]]) -> list[NDArray[np.int64
     return [whole for *_, whole in sorted(kept, key=lambda k: k[:3])]
 
 
+def read_table(file: Path) -> list[NDArray[np.int64]]:
+    """Return the layouts of a table that is there already."""
+    if not file.exists():
+        return []
+    lines = file.read_text(encoding="utf-8").splitlines()[1:]
+    return [np.array(line.split(",")[3].split(), dtype=np.int64).reshape(-1, 2) for line in lines]
+
+
+def write_table(file: Path, layouts: Iterable[NDArray[np.int64]]) -> None:
+    """Write those of the layouts that are worth keeping."""
+    lines = ["plants,length,width,positions"]
+    for whole in worth_keeping(layouts):
+        a, b = whole.max(axis=0).tolist()
+        lines.append(f"{len(whole)},{a},{b},{' '.join(str(v) for v in whole.ravel().tolist())}")
+    file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
 def main() -> None:
-    """Search and write the table."""
+    """Search, and add to the table whatever betters it, after each number of plants."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--most", type=int, default=36, help="plants in the largest layout")
-    parser.add_argument("--tries", type=int, default=6, help="scattered starts a bed")
+    parser.add_argument("--least", type=int, default=2, help="plants in the smallest layout")
+    parser.add_argument("--most", type=int, default=30, help="plants in the largest layout")
+    parser.add_argument("--tries", type=int, default=5, help="scattered starts a bed")
+    parser.add_argument("--squares", action="store_true", help="search square beds only")
     parser.add_argument("--out", type=Path, required=True)
     asked = parser.parse_args()
-    found = search(asked.most, asked.tries, say=lambda text: print(text, flush=True))
-    layouts = [*found.values(), *squares(found, asked.most)]
-    whole = [w for w in map(on_grid, layouts) if w is not None]
-    lines = ["plants,length,width,positions"]
-    for w in worth_keeping(whole):
-        a, b = w.max(axis=0).tolist()
-        lines.append(f"{len(w)},{a},{b},{' '.join(str(v) for v in w.ravel().tolist())}")
-    asked.out.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    for n in range(asked.least, asked.most + 1):
+        kept = read_table(asked.out)
+        same = [w / GRID for w in kept if len(w) == n]
+        found = [] if asked.squares else list(search(n, asked.tries).values())
+        best = square(n, [*same, *found], asked.tries)
+        layouts = [on_grid(p) for p in (*found, best) if p is not None]
+        write_table(asked.out, [*kept, *(w for w in layouts if w is not None)])
+        print(
+            f"{n} plants: a square of {1 / best.max():.6f}" if best is not None else n, flush=True
+        )
 
 
 if __name__ == "__main__":

@@ -41,6 +41,9 @@ def best_sweep(region: Region, length_m: float, width_m: float, spacing_m: float
         whole rectangle that stay clear of everything in the way.
     """
     best = np.empty((0, 2))
+    if isinstance(region.outline, Rounded) and abs(length_m - width_m) <= SLACK * spacing_m:
+        best = rings(length_m / 2, width_m / 2, length_m / 2 - region.edge_m, spacing_m)
+        best = best[region.holds(best)]
     for frame in frames(length_m, width_m):
         seen = region.turned(frame)
         if seen.box is None:
@@ -131,8 +134,6 @@ def _lattices(region: Region, spacing_m: float, thorough: bool) -> list[Points]:
         ]
         for x, y in starts:
             found.append(_lattice(region.box, (x, y), step_x, spacing_m, aside))
-    if isinstance(region.outline, Rounded) and abs(a - b) <= SLACK * spacing_m:
-        found.append(rings(x0 + a / 2, y0 + b / 2, a / 2, spacing_m))
     return [points[region.holds(points)] for points in found]
 
 
@@ -157,17 +158,53 @@ def _lattice(
 
 
 def rings(x_m: float, y_m: float, radius_m: float, spacing_m: float) -> Points:
-    """Return rings about a middle, one spacing apart, each as full as it goes, from the rim in."""
-    points: list[tuple[float, float]] = []
-    r = radius_m
-    while r >= spacing_m / 2 * (1 - SLACK):
-        n = math.floor(math.pi / math.asin(min(1.0, spacing_m / 2 / r)) + SLACK)
-        angles = 2 * math.pi / n * np.arange(n)
-        points += zip((r * np.cos(angles)).tolist(), (r * np.sin(angles)).tolist(), strict=True)
-        r -= spacing_m
-    if r >= -SLACK * spacing_m:
-        points.append((0.0, 0.0))
-    return np.array(points).reshape(-1, 2) + [x_m, y_m]
+    """Return the best found of rings about a middle, from the rim in.
+
+    The outermost ring is full, or one or two short of it; the next is as small as its own
+    plants allow and turned so that it stands in the gaps of the one around it.
+    """
+    best = np.empty((0, 2))
+    most = _on_ring(radius_m, spacing_m)
+    for n in range(most, max(most - 3, 0), -1):
+        points = _ring(n, radius_m, 0.0)
+        points = np.concatenate([points, *_inner_rings(points, radius_m, spacing_m)])
+        if len(points) > len(best):
+            best = points
+    return best + [x_m, y_m]
+
+
+def _on_ring(radius_m: float, spacing_m: float) -> int:
+    """Return how many plants stand on a ring (one in the middle of a ring too small for two)."""
+    if radius_m < spacing_m / 2 * (1 - SLACK):
+        return 1 if radius_m >= -SLACK * spacing_m else 0
+    return math.floor(math.pi / math.asin(min(1.0, spacing_m / 2 / radius_m)) + SLACK)
+
+
+def _ring(n: int, radius_m: float, turn: float) -> Points:
+    angles = turn + 2 * math.pi / max(n, 1) * np.arange(n)
+    return radius_m * np.column_stack([np.cos(angles), np.sin(angles)])
+
+
+def _inner_rings(outer: Points, radius_m: float, spacing_m: float) -> list[Points]:
+    """Return the rings inside one, each the fullest that keeps clear of all around it."""
+    found: list[Points] = []
+    turns = np.linspace(0.0, 2 * math.pi, 120, endpoint=False)
+    while True:
+        for n in range(_on_ring(radius_m, spacing_m), 0, -1):
+            r = 0.0 if n == 1 else spacing_m / 2 / math.sin(math.pi / n)
+            if r >= radius_m - SLACK * spacing_m:
+                continue
+            angles = turns[:, None] / n + 2 * math.pi / n * np.arange(n)
+            turned = r * np.stack([np.cos(angles), np.sin(angles)], axis=-1)
+            apart = turned[:, :, None, :] - outer[None, None, :, :]
+            gaps = (apart**2).sum(axis=-1).min(axis=(1, 2))
+            k = int(np.argmax(gaps))
+            if gaps[k] >= (spacing_m * (1 - SLACK)) ** 2:
+                found.append(turned[k])
+                outer, radius_m = np.concatenate([outer, turned[k]]), r
+                break
+        else:
+            return found
 
 
 def _pitches(region: Region, spacing_m: float) -> list[tuple[float, list[float]]]:
@@ -205,4 +242,5 @@ def _fill(region: Region, spacing_m: float, pitch_m: float, start_m: float) -> P
             for y in ys:
                 free = without(free, (y - reach, y + reach))
         laid.append((x, _along(free, spacing_m)))
-    return np.array([(x, y) for x, ys in laid for y in ys]).reshape(-1, 2)
+    points = np.array([(x, y) for x, ys in laid for y in ys]).reshape(-1, 2)
+    return points[region.holds(points)]
