@@ -25,7 +25,7 @@ from sowplan.records.crop import Crop
 
 # The figures below are common practice, no source.
 # Seed that lies longer than this in cold wet soil mostly rots or is eaten.
-_SEED_LIES_DAYS = 50
+_SEED_LIES_DAYS = 60
 # A clove or bulb set in autumn roots and waits for spring under frozen ground.
 _CLOVE_LIES_DAYS = 200
 # A seedling may stand in its cell for half as long again as it took to raise, or a fortnight.
