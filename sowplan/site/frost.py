@@ -23,7 +23,9 @@ Bools = NDArray[np.bool_]
 # Places in a year of 366 days: 1 July and 1 August.
 _JULY, _AUGUST, _FEBRUARY = 182, 213, 31
 _YEAR = 366
+_SLIGHT_SWING = 6.0  # [K] between the coldest and the warmest day's minimum
 
+MonthDay = tuple[int, int]
 # Chances of a threshold's frost: (still to come, by place in the warming half;
 # come already, by place in the cooling half).
 Halves = tuple[Floats, Floats]
@@ -37,10 +39,45 @@ class Calendar:
     autumn: tuple[int, ...]
 
     @classmethod
-    def of(cls, tmin_year: Floats) -> Calendar:
-        """Choose by which of January and July is the colder side of the year."""
+    def of(
+        cls,
+        tmin_year: Floats,
+        last_frost: MonthDay | None = None,
+        first_frost: MonthDay | None = None,
+    ) -> Calendar:
+        """Choose by which of January and July is the colder side of the year.
+
+        Where the year hardly swings, as in the highlands of the tropics, the gardener's own
+        frost dates decide.
+        """
         winter = tmin_year[np.r_[335:366, 0:60]].mean()
-        return NORTHERN if winter <= tmin_year[152:244].mean() else SOUTHERN
+        chosen = NORTHERN if winter <= tmin_year[152:244].mean() else SOUTHERN
+        other = SOUTHERN if chosen is NORTHERN else NORTHERN
+        given = (last_frost or first_frost) is not None
+        if given and np.ptp(tmin_year) < _SLIGHT_SWING and other.takes(last_frost, first_frost):
+            return other
+        return chosen
+
+    def takes(self, last_frost: MonthDay | None, first_frost: MonthDay | None) -> bool:
+        """Tell whether the dates lie in the halves of the year they belong to."""
+        last = last_frost is None or place_of(*last_frost) in self.spring
+        return last and (first_frost is None or place_of(*first_frost) in self.autumn)
+
+    def words_on(self, last_frost: MonthDay | None, first_frost: MonthDay | None) -> list[str]:
+        """Say of the gardener's dates which are used, and which lie in the wrong season."""
+        words = []
+        for name, date_, half, season in (
+            ("last_frost", last_frost, self.spring, "spring"),
+            ("first_frost", first_frost, self.autumn, "autumn"),
+        ):
+            if date_ is None:
+                continue
+            used = place_of(*date_) in half
+            written = f"{name} {date_[0]:02d}-{date_[1]:02d}"
+            words.append(
+                f"your {written}" + ("" if used else f" is not in {season} here: not used")
+            )
+        return words
 
 
 NORTHERN = Calendar(tuple(range(_AUGUST)), tuple(range(_AUGUST, _YEAR)))
@@ -143,8 +180,8 @@ def agreeing(
     halves: Callable[[float], Halves],
     weekly: Callable[[float], Floats],
     calendar: Calendar,
-    last_frost: tuple[int, int] | None,
-    first_frost: tuple[int, int] | None,
+    last_frost: MonthDay | None,
+    first_frost: MonthDay | None,
     risk: float,
 ) -> tuple[Callable[[float], Halves], Callable[[float], Floats]]:
     """Bend the chances so that 0 °C at a risk falls on the gardener's own dates.

@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 # Lag-1 correlation of daily minima: 0.67 Clemson, 0.72 Seattle, 0.67 Chicago, 0.54 Auckland,
 # 0.51 Beijing, 0.64 Mumbai, 0.60 San Diego (our computation, records as in ``spread``).
 MEMORY = 0.65
-SOURCE = "estimated from monthly means; give last_frost and first_frost if you know better"
+SOURCE = "estimated from monthly means"
 _ALMOST_ONE = 1 - 1e-12
 
 

@@ -125,7 +125,8 @@ def _outlook(
     days: int,
 ) -> FrostOutlook:
     """Return the frost outlook: from records where two years of them are there."""
-    calendar = Calendar.of(tmin.leap)
+    own = (climate.last_frost, climate.first_frost)
+    calendar = Calendar.of(tmin.leap, *own)
     sd = minimum_sd(tmin.leap, tmax.leap)
     chances: ChainFrost | RecordFrost = ChainFrost(tmin.leap, sd, calendar)
     source = ESTIMATE
@@ -133,17 +134,12 @@ def _outlook(
         recorded = RecordFrost(by_year(record), calendar)
         if recorded.years >= 2:
             chances, source = recorded, f"from {recorded.years} recorded years"
-    own = [d for d in (climate.last_frost, climate.first_frost) if d]
-    if own:
-        source = (
-            f"your own date{'s' * (len(own) - 1)}; beyond {'them' if own[1:] else 'it'} {source}"
-        )
+    source = "; ".join([*calendar.words_on(*own), source])
     halves, weekly = agreeing(
         chances.halves,
         chances.weekly,
         calendar,
-        climate.last_frost,
-        climate.first_frost,
+        *own,
         climate.frost_risk,
     )
     return FrostOutlook(start, days, calendar, halves, weekly, source)

@@ -118,7 +118,7 @@ def test_the_gardeners_own_dates_hold_at_their_risk(name, last, first):
     found_last, found_first, note = here.dates(START, 0.2)
     assert (found_last.month, found_last.day) == last
     assert (found_first.month, found_first.day) == first
-    assert "your own dates" in note
+    assert note.startswith(f"your last_frost {last[0]:02d}-{last[1]:02d}; your first_frost")
     earlier, _, _ = here.dates(START, 0.5)
     later, _, _ = here.dates(START, 0.05)
     assert earlier is None or earlier <= found_last <= later
@@ -130,6 +130,20 @@ def test_one_date_of_the_gardeners_leaves_the_other_half_alone():
     assert bent.dates(START, 0.1)[1] == plain.dates(START, 0.1)[1]
     summer_away = np.arange(365) >= place_of(8, 5)
     assert np.allclose(bent.chance(0.0)[summer_away], plain.chance(0.0)[summer_away])
+
+
+def test_a_date_in_the_wrong_season_is_not_used_and_said_so():
+    plain, wrong = outlook("York"), outlook("York", last_frost=(10, 15))
+    assert wrong.dates(START, 0.1)[:2] == plain.dates(START, 0.1)[:2]
+    assert "last_frost 10-15 is not in spring here: not used" in wrong.dates(START, 0.1)[2]
+
+
+def test_in_the_tropics_the_gardeners_dates_tell_the_seasons():
+    """High in the tropics north of the line, with frosts from July to September."""
+    here = Climate(tmin=(8,) * 5 + (6, 5, 5, 6) + (8,) * 3, tmax=(19,) * 12,
+                   last_frost=(4, 10), first_frost=(11, 20))  # fmt: skip
+    last, first, _ = frost_outlook(here, START, 365).dates(START, 0.1)
+    assert (last, first) == (date(2027, 4, 10), date(2027, 11, 20))
 
 
 def test_the_season_decides_which_year_a_date_falls_in():
