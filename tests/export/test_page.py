@@ -117,16 +117,12 @@ def test_the_rows_of_the_data_give_each_plants_place(sample_plan):
             continue
         edge, found = sample_plan.place(p.place).edge_m, []
         for row in range(kept["rows"]):
-            ys = kept["ys"][min(row % 2, len(kept["ys"]) - 1)]
-            found += [(edge + kept["at"] + kept["lead"] + row * kept["pitch"], y) for y in ys]
+            first, step, count = kept["ys"][min(row % 2, len(kept["ys"]) - 1)]
+            x = edge + kept["at"] + kept["lead"] + row * kept["pitch"]
+            found += [(x, first + n * step) for n in range(count)]
         assert found[: p.plants] == [
             pytest.approx(place, abs=0.001) for place in stations(sample_plan, p)
         ]
-
-
-def test_the_table_says_every_planting_in_words(page, sample_plan):
-    rows = re.findall(r"<tr><td>(.*?)</td></tr>", page)
-    assert len(rows) == len(sample_plan.plantings)
 
 
 def test_templates_travel_with_the_package():

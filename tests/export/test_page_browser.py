@@ -129,6 +129,14 @@ def test_harvests_to_come_are_the_plans(shared, sample_plan):
     assert shared.locator("#coming > li").count() == len(lots)
 
 
+def test_the_table_says_every_planting_in_words(shared, sample_plan):
+    shared.locator("#plantings summary").click()
+    rows = shared.locator("#all tbody tr").all_inner_texts()
+    p = min(sample_plan.plantings, key=lambda p: (p.planting_out or p.sow, p.id))
+    assert len(rows) == len(sample_plan.plantings)
+    assert rows[0].split("\t")[:3] == [sample_plan.crop(p.crop).name, str(p.plants), p.place]
+
+
 def test_a_tick_by_key_stays_and_comes_back_as_a_line(browser, file, sample_plan):
     context = context_of(browser, viewport={"width": 390, "height": 844})
     page = opened(context, file)

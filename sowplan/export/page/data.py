@@ -47,6 +47,7 @@ def page_data(plan: Plan, per_day: float) -> str:
         "texts": list(sentences),
         "degree": "°F" if plan.site.units == "imperial" else "°C",
         "sky": [_sky(sky.get(start + timedelta(days=n)), plan.site.units) for n in range(days)],
+        "crops": [crop.name for crop in plan.crops],
         "places": [_place(place, plan.site.units) for place in plan.places],
         "plantings": [_planting(plan, p) for p in plan.plantings],
     }
@@ -95,14 +96,16 @@ def _place(place: PlanPlace, units: str) -> dict[str, object]:
 
 def _planting(plan: Plan, p: Planting) -> dict[str, object]:
     crop, start = plan.crop(p.crop), plan.site.start
+    crops = [one.key for one in plan.crops]
+    places = [one.name for one in plan.places]
 
     def day(when: date) -> int:
         return (when - start).days
 
     found: dict[str, object] = {
         "id": p.id,
-        "name": crop.name,
-        "place": p.place,
+        "crop": crops.index(p.crop),
+        "place": places.index(p.place),
         "plants": p.plants,
         "where": where_in_place(p, plan.site.units),
         "d": [
@@ -145,8 +148,17 @@ def _planting(plan: Plan, p: Planting) -> dict[str, object]:
 
 
 def _across(plan: Plan, p: Planting) -> list[list[float]]:
-    """Return the plants' distances across the bed in odd and in even rows [m]."""
+    """Return where the plants of odd and of even rows stand across the bed.
+
+    Plants of a row are evenly spaced: each row is the first one's distance from the bed's side,
+    the step [both m] and the number of plants.
+    """
     rows: dict[float, list[float]] = {}
     for x, y in stations(plan, p):
-        rows.setdefault(round(x, 4), []).append(round(y, 3))
-    return [rows[x] for x in sorted(rows)[:2]]
+        rows.setdefault(round(x, 4), []).append(y)
+    found = []
+    for x in sorted(rows)[:2]:
+        ys = sorted(rows[x])
+        step = (ys[-1] - ys[0]) / (len(ys) - 1) if len(ys) > 1 else 0.0
+        found.append([round(ys[0], 4), round(step, 5), len(ys)])
+    return found[:1] if found[:1] == found[1:] else found

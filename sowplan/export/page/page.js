@@ -11,6 +11,8 @@
   const DATES = ["sow", "up", "in", "harvest", "early", "late", "end", "cleared"];
   for (const p of plan.plantings) {
     DATES.forEach((name, n) => { p[name] = p.d[n]; });
+    p.name = plan.crops[p.crop];
+    p.place = plan.places[p.place].name;
     p.slots = p.slots || [];
     if (p.at === undefined) p.at = Math.min(...p.slots);
     p.count = p.plants + (p.plants === 1 ? " plant" : " plants");
@@ -153,9 +155,9 @@
     }));
     let dots = "", left = p.plants;
     for (let row = 0; row < p.rows && left > 0; row++) {
-      const ys = p.ys[Math.min(row % 2, p.ys.length - 1)] || [];
-      for (const y of ys.slice(0, left)) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + (y * scale).toFixed(1) + "h0";
-      left -= ys.length;
+      const [start, step, count] = p.ys[Math.min(row % 2, p.ys.length - 1)] || [0, 0, 0];
+      for (let n = 0; n < Math.min(count, left); n++) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + ((start + n * step) * scale).toFixed(1) + "h0";
+      left -= count;
     }
     group.append(draw("path", { d: dots, stroke: "var(--grow-edge)", fill: "none", "stroke-linecap": "round", "stroke-width": p.dot * scale }));
     group.append(plate(x + width / 2, top + height / 2, number));
@@ -229,6 +231,20 @@
     now.style.left = x + "px";
     if (scroll) box.scrollLeft = Math.max(0, x - box.clientWidth / 3);
   }
+
+  // The table of plantings is long and seldom asked for: it is filled when it is opened.
+  function fillTable() {
+    const body = $("all").tBodies[0];
+    if (body.rows.length) return;
+    const rows = [...plan.plantings].sort((a, b) => a.in - b.in || (a.id < b.id ? -1 : 1));
+    for (const p of rows) {
+      body.append(make("tr", null, ...[
+        p.name, String(p.plants), p.place, p.where, short(p.sow) + (p.tray ? ", " + p.tray : ""), p.tray ? short(p.in) : "",
+        short(p.harvest) + " to " + short(p.end), short(p.early) + " to " + short(p.late), short(p.cleared),
+      ].map((words) => make("td", null, words))));
+    }
+  }
+  $("all").closest("details").addEventListener("toggle", fillTable);
 
   function showHarvest(day) {
     $("coming-day").textContent = short(day);

@@ -14,12 +14,9 @@ from sowplan.export.pictures.svg import element, escape
 from sowplan.export.pictures.tally import Tally, tallies
 from sowplan.export.pictures.words import (
     amount,
-    bed_entry,
-    day_month,
     day_month_year,
     season_name,
     span,
-    where_in_place,
 )
 from sowplan.season.plan import Plan
 from sowplan.supply.wording import count_text, percent_text
@@ -57,7 +54,6 @@ def page_html(plan: Plan) -> str:
         "season_chart": chart,
         "wants": _wants(plan),
         "count": str(len(plan.plantings)),
-        "table": _table(plan),
         "notes": _notes(plan),
         "quality": escape(_quality(plan)),
         "data": page_data(plan, (width - RIGHT - 0.5) / days),
@@ -138,30 +134,6 @@ def _want(plan: Plan, row: Tally) -> str:
     body = element("p", ", ".join(said), class_="sums")
     reasons = element("ul", whys) if whys else ""
     return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
-
-
-def _table(plan: Plan) -> str:
-    """Return all plantings as a table, the pictures' equal in words."""
-    heads = (
-        "Crop", "Plants", "Place", "Where", "Sown", "Planted out", "Harvest", "First harvest",
-        "Cleared",
-    )  # fmt: skip
-    rows = []
-    for p in sorted(plan.plantings, key=lambda p: (bed_entry(p), p.id)):
-        cells = (
-            plan.crop(p.crop).name,
-            str(p.plants),
-            p.place,
-            where_in_place(p, plan.site.units),
-            day_month(p.sow) + (f", {p.tray}" if p.tray else ""),
-            day_month(p.planting_out) if p.planting_out else "",
-            span(p.harvest_start, p.harvest_end),
-            span(p.harvest_start_early, p.harvest_start_late),
-            day_month(p.cleared),
-        )
-        rows.append(element("tr", "".join(element("td", escape(cell)) for cell in cells)))
-    head = element("tr", "".join(element("th", name, scope="col") for name in heads))
-    return element("table", element("thead", head) + element("tbody", "".join(rows)))
 
 
 def _notes(plan: Plan) -> str:
