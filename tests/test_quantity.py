@@ -16,7 +16,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sowplan import quantity
 from sowplan.quantity import (
     LENGTH,
     MASS,
@@ -29,6 +28,7 @@ from sowplan.quantity import (
     format_volume,
     length_m,
     mass_kg,
+    showing,
     temperature_c,
     volume_l,
 )
@@ -249,4 +249,4 @@ def test_everyday_units_leave_the_units_library_alone():
 
 
 def test_the_examples_in_the_docstrings_run():
-    assert doctest.testmod(quantity).failed == 0
+    assert doctest.testmod(showing).failed == 0

@@ -29,7 +29,7 @@ def check_rows(rows: Rows, crops: Mapping[str, Crop]) -> list[Problem]:
     """
     problems = [*check_site(rows), *check_climate(rows), *_season(rows), *_names(rows)]
     for row in rows.all("bed"):
-        problems += _edge(row)
+        problems += _edge(row, rows)
     for row in rows.all("tray"):
         problems += _light(row)
     for row in rows.all("want"):
@@ -75,11 +75,12 @@ def _names(rows: Rows) -> Iterator[Problem]:
         seen |= {name.casefold(): row for name in names_of(row) if name.casefold() not in seen}
 
 
-def _edge(row: Row) -> Iterator[Problem]:
+def _edge(row: Row, rows: Rows) -> Iterator[Problem]:
     edge, length, width = row.get("edge"), row.get("length"), row.get("width")
     side = min((s for s in (length, width) if s is not None), default=None)
     if edge and side is not None and 2 * edge >= side:
-        most = format_length(side / 2)
+        top = rows.one("")
+        most = format_length(side / 2, top.get("units", "metric") if top else "metric")
         yield row.problem(
             "edge", f"Two edges leave nothing of the bed: edge must be less than {most}."
         )

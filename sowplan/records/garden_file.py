@@ -14,7 +14,7 @@ from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Garden
 from sowplan.records.garden_build import build
 from sowplan.records.garden_checks import check_rows
-from sowplan.records.garden_keys import CLIMATE, TOP
+from sowplan.records.garden_keys import CLIMATE, TOP, Table
 from sowplan.records.garden_rows import read_rows
 from sowplan.records.garden_values import READERS, Around, Wrong
 from sowplan.records.text_file import read_text
@@ -79,11 +79,15 @@ def read_garden_text(text: str, file: str) -> Reading:
         message = "The file is empty. `sowplan new` writes a garden file to begin with."
         return Reading(None, {}, (Problem(file, None, "", "", message, Exit.UNREADABLE),))
     crops, crop_problems = read_crops(_own_crops(document.values, folder))
+    climate_values = document.values.get("climate")
     around = Around(
         folder,
         crops,
-        temperature=_climate_choice(document.values, "temperature_unit", "C"),
-        rain_mm=25.4 if _climate_choice(document.values, "rain_unit", "mm") == "in" else 1.0,
+        temperature=_choice(CLIMATE, climate_values, "temperature_unit", "C"),
+        units="imperial"
+        if str(document.values.get("units")).casefold() == "imperial"
+        else "metric",
+        rain_mm=25.4 if _choice(CLIMATE, climate_values, "rain_unit", "mm") == "in" else 1.0,
     )
     rows = read_rows(document, file, around)
     problems += [*crop_problems, *rows.problems, *check_rows(rows, crops)]
@@ -110,14 +114,14 @@ def _own_crops(values: Mapping[str, Any], folder: Path) -> Path | None:
         return None
 
 
-def _climate_choice(values: Mapping[str, Any], name: str, default: str) -> Any:
-    """Return a unit the climate is given in, which must be known before its numbers are read."""
-    climate, key = values.get("climate"), CLIMATE.key(name)
+def _choice(table: Table, values: Any, name: str, default: str) -> Any:
+    """Return a unit the file names, which must be known before its other values are read."""
+    key = table.key(name)
     assert key is not None
-    climate = climate[0] if isinstance(climate, list) and climate else climate
-    if not isinstance(climate, dict):
+    values = values[0] if isinstance(values, list) and values else values
+    if not isinstance(values, dict):
         return default
     try:
-        return READERS[key.kind](climate[name], key, Around(Path(), {}))
+        return READERS[key.kind](values[name], key, Around(Path(), {}))
     except (KeyError, Wrong):
         return default

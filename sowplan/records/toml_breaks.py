@@ -124,17 +124,22 @@ def _doubled(lines: list[str], name: str) -> tuple[str, dict[int, str]]:
     return message, {n: f"[[{name}]]" for n, line in enumerate(lines) if single.match(line)}
 
 
+def _begins(line: str) -> bool:
+    """Whether a key or a heading begins on a line."""
+    return bool(_KEY_LINE.match(line) or _HEADING.match(line))
+
+
 def _statement(lines: list[str], at: int) -> int | None:
     """Return the line of the key or heading that governs a line, itself included."""
     for n in range(at, -1, -1):
-        if _KEY_LINE.match(lines[n]) or _HEADING.match(lines[n]):
+        if _begins(lines[n]):
             return n
     return None
 
 
 def _open_list(lines: list[str], at: int) -> Break | None:
     """A list begun above and not closed before the next key."""
-    if not (_KEY_LINE.match(lines[at]) or _HEADING.match(lines[at])):
+    if not _begins(lines[at]):
         return None
     above = _statement(lines, at - 1) if at else None
     key = _KEY_LINE.match(lines[above]) if above is not None else None
@@ -159,7 +164,11 @@ def _in_list(lines: list[str], at: int) -> Break | None:
     if start is None or key is None or key["value"][:1] != "[":
         return None
     end = next(
-        (m for m in range(at + 1, len(lines)) if _statement(lines, m) == m and m > start),
+        (
+            m
+            for m in range(at + 1, len(lines))
+            if _KEY_LINE.match(lines[m]) or _HEADING.match(lines[m])
+        ),
         len(lines),
     )
     message = (

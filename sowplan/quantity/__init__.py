@@ -1,0 +1,52 @@
+"""Lengths, volumes, temperatures and weights: from a gardener's text to SI, and back for display.
+
+The units people write every day stand in ``units`` with their exact factors, so that a file is
+checked at once; any other unit of the right kind (yards, cubic feet, stone, decilitres) is asked of
+pint, whose import alone takes longer than a whole check. The tests hold every factor of the table
+against pint's.
+
+Nothing here depends on a locale: the decimal sign shown is always the point.
+"""
+
+from sowplan.quantity.reading import (
+    QuantityError,
+    bed_m,
+    fahrenheit_to_c,
+    length_m,
+    mass_kg,
+    temperature_c,
+    volume_l,
+)
+from sowplan.quantity.showing import (
+    Units,
+    format_area,
+    format_length,
+    format_mass,
+    format_mix,
+    format_rain,
+    format_temperature,
+    format_volume,
+)
+from sowplan.quantity.units import LENGTH, MASS, VOLUME, Kind
+
+__all__ = [
+    "LENGTH",
+    "MASS",
+    "VOLUME",
+    "Kind",
+    "QuantityError",
+    "Units",
+    "bed_m",
+    "fahrenheit_to_c",
+    "format_area",
+    "format_length",
+    "format_mass",
+    "format_mix",
+    "format_rain",
+    "format_temperature",
+    "format_volume",
+    "length_m",
+    "mass_kg",
+    "temperature_c",
+    "volume_l",
+]

@@ -1,0 +1,152 @@
+"""From SI to what a gardener reads, metric or imperial."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from sowplan.quantity.units import FOOT, POUND, US_GALLON
+
+Units = Literal["metric", "imperial"]
+
+_QUARTERS = {0: "", 1: "¼", 2: "½", 3: "¾"}
+
+
+def format_length(metres: float, units: Units = "metric") -> str:
+    """Show a length.
+
+    Metric: millimetres below 2 cm, centimetres below 1 m, metres from there, to the nearest
+    millimetre, 5 mm and centimetre. Imperial: inches to the nearest quarter below a foot and to
+    the nearest half below 3 ft; from there feet and inches, to the nearest half inch.
+
+    Examples
+    --------
+    >>> format_length(0.35), format_length(1.8), format_length(0.013)
+    ('35 cm', '1.8 m', '13 mm')
+    >>> format_length(1.905, "imperial"), format_length(0.3, "imperial")
+    ('6 ft 3 in', '11¾ in')
+    """
+    if units == "imperial":
+        return _feet_and_inches(metres)
+    size = abs(metres)
+    if size >= 0.9975:
+        return f"{_shorn(metres, 2)} m"
+    if size >= 0.0195:
+        return f"{_shorn(round(metres * 200) / 2, 1)} cm"
+    return f"{_shorn(metres * 1000, 0)} mm"
+
+
+def _feet_and_inches(metres: float) -> str:
+    sign, inches = ("-" if metres < 0 else ""), abs(metres) / FOOT * 12
+    step = 4 if inches < 12 else 2
+    quarters = round(inches * step) * (4 // step)
+    feet, quarters = divmod(quarters, 48) if quarters >= 144 else (0, quarters)
+    whole, part = divmod(quarters, 4)
+    parts = [f"{feet} ft"] if feet else []
+    if whole or part or not feet:
+        parts.append(f"{whole if whole or not part else ''}{_QUARTERS[part]} in")
+    return sign + " ".join(parts)
+
+
+def format_volume(litres: float, units: Units = "metric") -> str:
+    """Show a volume: millilitres, litres or cubic metres; or US quarts, gallons and cubic feet.
+
+    Whoever reads inches buys mix and water in US measures, or else in litres; the gallon shown is
+    therefore the US one, and says so.
+
+    Examples
+    --------
+    >>> format_volume(0.25), format_volume(40.0), format_volume(40.0, "imperial")
+    ('250 ml', '40 l', '10.6 US gal')
+    """
+    if units == "imperial":
+        if abs(litres) >= 0.95 * US_GALLON:
+            return f"{_three_figures(litres / US_GALLON)} US gal"
+        return f"{_three_figures(litres / US_GALLON * 4)} US qt"
+    if abs(litres) >= 9999.5:
+        return f"{_three_figures(litres / 1000)} m³"
+    if abs(litres) >= 0.9995:
+        return f"{_three_figures(litres)} l"
+    return f"{_shorn(litres * 1000, 0)} ml"
+
+
+def format_mix(litres: float, units: Units = "metric") -> str:
+    """Show a volume of growing mix: litres or cubic metres; or cubic feet.
+
+    Examples
+    --------
+    >>> format_mix(700.0), format_mix(700.0, "imperial")
+    ('700 l', '24.7 cu ft')
+    """
+    if units == "imperial":
+        return f"{_three_figures(litres / (FOOT**3 * 1000))} cu ft"
+    return format_volume(litres)
+
+
+def format_mass(kilograms: float, units: Units = "metric") -> str:
+    """Show a weight: grams below 1 kg; or ounces below 1 lb.
+
+    Examples
+    --------
+    >>> format_mass(0.3), format_mass(1.5), format_mass(1.5, "imperial")
+    ('300 g', '1.5 kg', '3.31 lb')
+    """
+    if units == "imperial":
+        pounds = kilograms / POUND
+        if abs(pounds) >= 0.99:
+            return f"{_three_figures(pounds)} lb"
+        return f"{_three_figures(pounds * 16)} oz"
+    if abs(kilograms) >= 0.9995:
+        return f"{_three_figures(kilograms)} kg"
+    return f"{_three_figures(kilograms * 1000)} g"
+
+
+def format_temperature(celsius: float, units: Units = "metric", digits: int = 0) -> str:
+    """Show a temperature in °C or °F.
+
+    Examples
+    --------
+    >>> format_temperature(18.0), format_temperature(18.0, "imperial")
+    ('18 °C', '64 °F')
+    """
+    if units == "imperial":
+        return f"{_shorn(celsius * 1.8 + 32.0, digits)} °F"
+    return f"{_shorn(celsius, digits)} °C"
+
+
+def format_area(square_metres: float, units: Units = "metric") -> str:
+    """Show an area in m² or square feet.
+
+    Examples
+    --------
+    >>> format_area(2.88), format_area(2.88, "imperial")
+    ('2.88 m²', '31 sq ft')
+    """
+    if units == "imperial":
+        return f"{_three_figures(square_metres / FOOT**2)} sq ft"
+    return f"{_three_figures(square_metres)} m²"
+
+
+def format_rain(millimetres: float, units: Units = "metric") -> str:
+    """Show a depth of rain or water in mm, or in inches.
+
+    Examples
+    --------
+    >>> format_rain(12.4), format_rain(12.7, "imperial")
+    ('12 mm', '0.5 in')
+    """
+    if units == "imperial":
+        return f"{_shorn(millimetres / (FOOT / 12 * 1000), 2)} in"
+    return f"{_shorn(millimetres, 0)} mm"
+
+
+def _shorn(value: float, digits: int) -> str:
+    """Return a number without trailing zeros, a minus zero as zero."""
+    text = f"{value:.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
+
+
+def _three_figures(value: float) -> str:
+    """Return a number to three figures; from a thousand up, whole."""
+    digits = 2 if abs(value) < 9.995 else 1 if abs(value) < 99.95 else 0
+    return _shorn(value, digits)

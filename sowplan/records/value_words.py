@@ -1,0 +1,198 @@
+"""Words, days and names of a garden file: crops, families, amounts, time zones."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sowplan import quantity
+from sowplan.problem import did_you_mean
+from sowplan.quantity import QuantityError
+from sowplan.records.crop_names import find_crop, suggest_crops
+from sowplan.records.families import family_of
+from sowplan.records.garden_keys import Key
+from sowplan.records.months import WEEKDAYS, read_day, read_month_day, read_weekday
+from sowplan.records.value_numbers import integer
+from sowplan.records.value_rules import Around, Wrong, between, plain_number
+
+
+@dataclass(frozen=True)
+class Amount:
+    """How much is wanted; ``unit`` is a harvest unit, ``"kg"``, ``"plants"`` or, if open, None."""
+
+    amount: float
+    unit: str | None
+
+
+def text(value: Any, key: Key, around: Around) -> str:
+    """Read a short text; a number is taken as one."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        value = str(value)
+    if not isinstance(value, str):
+        raise Wrong(f"{key.name} is a text in quotes, such as {key.example}.")
+    words = " ".join(value.split())
+    if not words:
+        raise Wrong(f"{key.name} is empty: write {key.meaning}, such as {key.example}.")
+    if len(words) > 200 or not words.isprintable():
+        raise Wrong(f"{key.name} is at most 200 letters and signs, such as {key.example}.")
+    return words
+
+
+def choice(value: Any, key: Key, around: Around) -> str:
+    """Read one of a few words."""
+    word = value.strip().strip("°").casefold() if isinstance(value, str) else value
+    for known in key.choices:
+        if word == known.casefold():
+            return known
+    longer = {"celsius": "C", "fahrenheit": "F", "inches": "in", "inch": "in", '"': "in"}
+    if isinstance(word, str) and longer.get(word) in key.choices:
+        return longer[word]
+    words = ", ".join(f'"{known}"' for known in key.choices)
+    near = did_you_mean(word, key.choices) if isinstance(word, str) else ""
+    raise Wrong(f"{key.name} is one of {words}.{near}")
+
+
+def path(value: Any, key: Key, around: Around) -> Path:
+    """Read the name of a file beside the garden file."""
+    name = text(value, key, around)
+    return around.folder / name
+
+
+def date(value: Any, key: Key, around: Around) -> datetime.date:
+    """Read a day."""
+    try:
+        return read_day(value)
+    except ValueError as error:
+        raise Wrong(f"{key.name} is a day such as {key.example}. {error}".strip()) from None
+
+
+def month_day(value: Any, key: Key, around: Around) -> tuple[int, int]:
+    """Read a month and a day."""
+    try:
+        return read_month_day(value)
+    except ValueError as error:
+        raise Wrong(f"{key.name} is month and day, such as {key.example}. {error}") from None
+
+
+def weekday(value: Any, key: Key, around: Around) -> int:
+    """Read a weekday, Monday 0."""
+    day = read_weekday(value) if isinstance(value, str) else None
+    if day is None:
+        near = did_you_mean(value, WEEKDAYS) if isinstance(value, str) else ""
+        raise Wrong(f"{key.name} is a day of the week, such as {key.example}.{near}", str(value))
+    return day
+
+
+def weekdays(value: Any, key: Key, around: Around) -> tuple[int, ...]:
+    """Read weekdays: a list, one name, or several in one text."""
+    if isinstance(value, str):
+        value = {"weekend": ["Saturday", "Sunday"], "any": []}.get(
+            value.strip().casefold(), re.split(r"\s*(?:,|;|\band\b)\s*", value.strip())
+        )
+    if not isinstance(value, list):
+        raise Wrong(f"{key.name} is a list of weekdays, such as {key.example}.")
+    return tuple(sorted({weekday(item, key, around) for item in value}))
+
+
+def timezone(value: Any, key: Key, around: Around) -> str:
+    """Read the name of a time zone."""
+    from zoneinfo import ZoneInfo, available_timezones
+
+    right = f"{key.name} is a place of the tz database, such as {key.example}."
+    if not isinstance(value, str):
+        raise Wrong(right)
+    name = value.strip()
+    try:
+        if name in ("localtime", "posixrules", "Factory") or not name.isascii():
+            raise ValueError(name)
+        ZoneInfo(name)
+    except (ValueError, KeyError, OSError):
+        known = {zone for zone in available_timezones() if "/" in zone or zone == "UTC"}
+        spelled = name.replace(" ", "_").casefold()
+        city = [zone for zone in sorted(known) if zone.rsplit("/")[-1].casefold() == spelled]
+        near = f" Did you mean '{city[0]}'?" if city else did_you_mean(name, known)
+        raise Wrong(f"There is no such time zone. {right}{near}") from None
+    return name
+
+
+def crop(value: Any, key: Key, around: Around) -> str:
+    """Read a crop by its key or name; return its key."""
+    name = text(value, key, around)
+    if not around.crops:
+        return name
+    found = find_crop(name, around.crops)
+    if found is None:
+        near = suggest_crops(name, around.crops) or " `sowplan crops` lists them all."
+        raise Wrong(f"There is no crop of that name.{near}")
+    return found.key
+
+
+def family(value: Any, key: Key, around: Around) -> str:
+    """Read a botanical family: by its name, an everyday one, or a crop of it."""
+    name = text(value, key, around)
+    found = family_of(name, around.crops)
+    if found is None:
+        families = {crop.family for crop in around.crops.values()}
+        near = did_you_mean(name, families) or suggest_crops(name, around.crops)
+        raise Wrong(f"There is no such family or crop here.{near} Write it as {key.example}.")
+    return found
+
+
+_UNIT_WORDS = {
+    "head": "head",
+    "bunch": "bunch",
+    "bunche": "bunch",
+    "piece": "piece",
+    "plant": "plants",
+}
+
+
+def amount(value: Any, key: Key, around: Around) -> Amount:
+    """Read how much is wanted: ``4``, ``"6 heads"``, ``"300 g"``."""
+    right = f'{key.name} is a number, or a text such as "300 g", "4 heads" or "6 plants".'
+    if isinstance(value, str):
+        match = re.fullmatch(r"\s*([+-]?[\d.,]+)\s*([A-Za-z]*)\s*", value)
+        word = match[2].casefold().removesuffix("s") if match else "?"
+        if match and not match[2]:
+            value, unit = match[1], None
+        elif match and word in _UNIT_WORDS:
+            value, unit = match[1], _UNIT_WORDS[word]
+        else:
+            try:
+                value, unit = quantity.mass_kg(value), "kg"
+            except QuantityError as error:
+                raise Wrong(right if word == "?" else error.message) from None
+    else:
+        unit = None
+    read = plain_number(value, right)
+    if not 0 < read <= 1_000_000:
+        raise Wrong(f"{key.name} must be above 0, such as {key.example}.")
+    return Amount(read, unit)
+
+
+_PER = {
+    **dict.fromkeys(("day", "daily"), 1),
+    **dict.fromkeys(("week", "weekly"), 7),
+    **dict.fromkeys(("fortnight", "fortnightly", "two weeks"), 14),
+    **dict.fromkeys(("month", "monthly"), 30),
+    **dict.fromkeys(("quarter",), 91),
+    **dict.fromkeys(("year", "yearly"), 365),
+    **dict.fromkeys(("season", "once"), 0),
+}
+
+
+def per(value: Any, key: Key, around: Around) -> int:
+    """Read how often: days from one harvest to the next; 0 for once a season."""
+    right = f'{key.name} is "week", "fortnight", "month", "season" or a number of days.'
+    if isinstance(value, str):
+        words = re.sub(r"^(?:a|an|one|every|each|per|once a|1)\s+", "", value.strip().casefold())
+        if words in _PER:
+            return _PER[words]
+        match = re.fullmatch(r"(\d{1,4})\s*(day|week|month)s?", words)
+        if match is None and not words.isdigit():
+            raise Wrong(right + did_you_mean(words, _PER))
+        value = int(match[1]) * _PER[match[2]] if match else words
+    return int(between(float(integer(value, key, around)), key, "{:g} days".format))
