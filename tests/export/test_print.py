@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import json
 import math
 import os
 import re
@@ -18,7 +19,7 @@ from pypdf import PdfReader
 from sowplan.export.pictures.bed_day import stations
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.words import day_month_year
-from sowplan.export.print.content import month_lines, month_pages
+from sowplan.export.print.content import key_dates, month_lines, month_pages
 from sowplan.export.print.marks import MM, drawing, marks, rows_of
 from sowplan.export.print.pdf import SHEETS, beds_pages, print_pdf, season_pages
 from sowplan.supply.tasks import tasks
@@ -287,3 +288,44 @@ def test_a_week_is_ruled_off_on_the_gardeners_day(sample_plan):
 
 def test_the_sheets_are_named_once():
     assert SHEETS == ("season", "months", "plantings", "labels", "seeds")
+
+
+def test_polar_day_and_night_are_spans(sample_plan):
+    sky = tuple(
+        replace(d, daylength_h=24.0 if 20 <= n < 60 else 0.0 if 150 <= n < 200 else 12.0)
+        for n, d in enumerate(sample_plan.sky)
+    )
+    said = dict(key_dates(replace(sample_plan, sky=sky)))
+    assert said["The sun does not set"] == "21 September 2026 to 30 Oct"
+    assert said["The sun does not rise"] == "29 January 2027 to 19 Mar"
+    assert "Longest day" not in said
+
+
+def run(*words):
+    from typer.testing import CliRunner
+
+    from sowplan.cli import app
+
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+def test_the_commands_write_print_and_page_again(sample_plan, tmp_path):
+    from sowplan.season.archive import to_json
+
+    (tmp_path / "plan.json").write_text(to_json(sample_plan), encoding="utf-8")
+    done = run("print", tmp_path, "--paper", "letter", "--sheet", "seeds", "--json")
+    assert done.exit_code == 0, done.output
+    said = json.loads(done.stdout)
+    assert said["sheets"] == ["seeds"] and said["paper"] == "letter"
+    assert (tmp_path / "print.pdf").read_bytes() == print_pdf(sample_plan, "letter", ("seeds",))
+    assert run("page", tmp_path, "--out", tmp_path / "garden.html").exit_code == 0
+    assert (tmp_path / "garden.html").read_text(encoding="utf-8").startswith("<!doctype html>")
+    assert run("page", tmp_path, "--out", "-").stdout_bytes.startswith(b"<!doctype html>")
+
+
+def test_the_commands_say_what_is_wrong_and_write_nothing(tmp_path):
+    for command in ("print", "page"):
+        done = run(command, tmp_path)
+        assert done.exit_code == 3 and "plan.json" in done.stderr
+        assert done.stdout == "" and list(tmp_path.iterdir()) == []
+    assert run("print", tmp_path, "--paper", "a5").exit_code == 2

@@ -92,29 +92,44 @@ def raised(plan: Plan) -> list[Planting]:
 def key_dates(plan: Plan) -> list[list[str]]:
     """Return the season's turning points as pairs of words and date."""
     site = plan.site
+    risk = percent_text(site.frost_risk)
     pairs: list[tuple[str, date | None]] = [
-        (f"Last frost ({percent_text(site.frost_risk)} risk later)", site.last_frost),
-        (f"First frost ({percent_text(site.frost_risk)} risk earlier)", site.first_frost),
+        (f"Last frost ({risk} risk later)", site.last_frost),
+        (f"First frost ({risk} risk earlier)", site.first_frost),
     ]
-    if plan.sky:
-        ends = (plan.sky[0].day, plan.sky[-1].day)  # a season's end is no turning point
-        shortest = min(plan.sky, key=lambda d: (d.daylength_h, d.day)).day
-        longest = min(plan.sky, key=lambda d: (-d.daylength_h, d.day)).day
-        pairs += [
-            ("Shortest day", None if shortest in ends else shortest),
-            ("Longest day", None if longest in ends else longest),
-        ]
+    found = [[words, day_month_year(day)] for words, day in pairs if day is not None]
+    if not found and site.frost_note:
+        found.append(["Frost", site.frost_note])
+    found += _light_dates(plan)
     if plan.plantings:
         outs = [p.planting_out for p in plan.plantings if p.planting_out]
-        pairs += [
+        pairs = [
             ("First sowing", min(p.sow for p in plan.plantings)),
             ("First planting out", min(outs, default=None)),
             ("First harvest, likely", min(p.harvest_start for p in plan.plantings)),
             ("Last sowing", max(p.sow for p in plan.plantings)),
         ]
-    found = [[words, day_month_year(day)] for words, day in pairs if day is not None]
-    if site.last_frost is None and site.first_frost is None and site.frost_note:
-        found.insert(0, ["Frost", site.frost_note])
+        found += [[words, day_month_year(day)] for words, day in pairs if day is not None]
+    return found
+
+
+def _light_dates(plan: Plan) -> list[list[str]]:
+    """Return the shortest and longest day, or when the sun does not rise or set.
+
+    A season's first or last day is no turning point and is left out.
+    """
+    found = []
+    for words, always, hours, sign in (
+        ("Shortest day", "The sun does not rise", 0.0, 1),
+        ("Longest day", "The sun does not set", 24.0, -1),
+    ):
+        at_limit = [d.day for d in plan.sky if abs(d.daylength_h - hours) < 0.01]
+        if at_limit:
+            found.append([always, f"{day_month_year(at_limit[0])} to {day_month(at_limit[-1])}"])
+        elif plan.sky:
+            day = min(plan.sky, key=lambda d, sign=sign: (sign * d.daylength_h, d.day)).day
+            if day not in (plan.sky[0].day, plan.sky[-1].day):
+                found.append([words, day_month_year(day)])
     return found
 
 
@@ -155,7 +170,10 @@ def month_sky(plan: Plan, month: date, following: date) -> list[str]:
         f"Day {plain(round(first, 1))} to {plain(round(last, 1))} h",
         f"nights {temperature(nights, units)}, days {temperature(noons, units)}",
     ]
-    return [*words, f"frost up to {percent_text(frost)}" if frost >= 0.005 else "no frost likely"]
+    return [
+        *words,
+        f"highest frost risk {percent_text(frost)}" if frost >= 0.005 else "no frost likely",
+    ]
 
 
 def month_pages(
