@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import importlib.resources
 import math
 import re
 from functools import cache
+from pathlib import Path
 
 
 @cache
 def zone_cities() -> dict[str, tuple[float, float]]:
     """Return latitude and longitude [°] of each zone's city; zones without a place are left out."""
-    table = importlib.resources.files("tzdata").joinpath("zoneinfo", "zone.tab")
+    import tzdata  # the package's own table: the same on every machine
+
+    table = Path(tzdata.__file__).parent / "zoneinfo" / "zone.tab"
     rows = [line.split("\t") for line in table.read_text("utf-8").splitlines() if line[:1] != "#"]
     found = {}
     for _, place, zone, *_ in rows:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -247,3 +247,23 @@ def test_own_crops_beside_the_file(tmp_path):
     (problem,) = read_garden(tmp_path / "garden.toml").problems
     assert problem.file == str(tmp_path / "own.csv") and problem.line == 2
     assert problem.found == "wide"
+
+
+def test_a_record_beside_the_file(tmp_path):
+    days = [date(2025, 1, 1) + timedelta(days=n) for n in range(365)]
+    lines = ["date,tmin,tmax", *(f"{day},50,68" for day in days)]
+    (tmp_path / "weather.csv").write_text("\n".join(lines), encoding="utf-8")
+    twice = HEAD.index("tmin"), HEAD.index("[season]")
+    record = 'records = "weather.csv"\ntemperature_unit = "F"\n'
+    text = HEAD[: twice[0]] + record + HEAD[twice[1] :]
+    (tmp_path / "garden.toml").write_text(text, encoding="utf-8")
+    reading = read_garden(tmp_path / "garden.toml")
+    assert reading.problems == ()
+    climate = reading.garden.climate
+    assert len(climate.records) == 365 and climate.tmin == ()
+    assert climate.records[0].tmax == pytest.approx(20.0)
+
+    del lines[100]
+    (tmp_path / "weather.csv").write_text("\n".join(lines), encoding="utf-8")
+    (problem,) = read_garden(tmp_path / "garden.toml").problems
+    assert problem.file == str(tmp_path / "weather.csv") and problem.line == 101
