@@ -104,9 +104,11 @@ def arrange(
 
 
 def _thinned(points: NDArray[np.float64], plants: int | None) -> NDArray[np.float64]:
-    """Return as many of the places as are wanted, left out evenly."""
+    """Return as many places as are wanted: one row spread anew, of several some left out evenly."""
     if plants is None or plants >= len(points):
         return points
+    if np.ptp(points[:, 0]) == 0.0 and plants > 1:
+        return np.linspace(points[0], points[-1], plants)
     return points[np.round(np.linspace(0, len(points) - 1, plants)).astype(int)]
 
 

@@ -37,6 +37,12 @@ class Circle:
         x, y = frame.into(np.array([[self.x_m, self.y_m]]))[0]
         return Circle(float(x), float(y), self.radius_m)
 
+    def corners(self) -> Points:
+        """Return its rim as corners for drawing, shape (corners, 2)."""
+        turn = np.linspace(0.0, 2 * math.pi, 72, endpoint=False)
+        rim = self.radius_m * np.column_stack([np.cos(turn), np.sin(turn)])
+        return rim + [self.x_m, self.y_m]
+
     def area(self, clear_m: float):
         """Return what it denies to plants as a shapely polygon, drawn from inside."""
         from shapely import Point
@@ -74,6 +80,11 @@ class Box:
         corners = frame.into(np.array([[self.x_m, self.y_m], far]))
         (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
         return Box(float(x0), float(y0), float(x1 - x0), float(y1 - y0))
+
+    def corners(self) -> Points:
+        """Return its corners for drawing, shape (4, 2)."""
+        a, b = self.length_m, self.width_m
+        return np.array([[0.0, 0.0], [a, 0.0], [a, b], [0.0, b]]) + [self.x_m, self.y_m]
 
     def area(self, clear_m: float):
         """Return what it denies to plants as a shapely polygon, drawn from inside."""

@@ -67,13 +67,17 @@ class BedView:
 
 @dataclass(frozen=True)
 class _Sheet:
-    """Where a length of the bed is drawn: its part of the bed [m] and its top left [px]."""
+    """Where a length of the bed is drawn: its part of the bed [m] and its top left [px].
+
+    ``pad`` is how far leaves lean out over the sides [px]: rulers keep clear of them.
+    """
 
     start_m: float
     end_m: float
     left: float
     top: float
     scale: float
+    pad: float
 
     def at(self, x_m: float, y_m: float) -> tuple[float, float]:
         return self.left + (x_m - self.start_m) * self.scale, self.top + y_m * self.scale
@@ -105,7 +109,8 @@ def bed_plan_svg(view: BedView, colours: Palette = LIGHT, bare: bool = False) ->
         parts += _plants(view, sheet, colours)
         if view.marks:
             parts += _marks(view, sheet, colours, sheet is sheets[0])
-    bottom = sheets[-1].top + view.width_m * sheets[-1].scale + (26.0 if view.marks else 10.0)
+    last = sheets[-1]
+    bottom = last.top + last.pad + view.width_m * last.scale + (26.0 if view.marks else 10.0)
     if view.side_note:
         parts.append(svg.text(LEFT, bottom + 10, view.side_note, SMALL, fill=colours.quiet))
         bottom += 16.0
@@ -139,11 +144,26 @@ def _head(view: BedView, colours: Palette) -> list[str]:
 def _sheets(view: BedView, top: float) -> list[_Sheet]:
     """Return the lengths the bed is drawn in: one, or as many as make it readable."""
     count = max(1, math.ceil(view.length_m / (LONGEST * view.width_m) - 1e-9))
-    piece = view.length_m / count
-    scale = (WIDE - LEFT - RIGHT) / piece
+    piece, out = view.length_m / count, _leaning_out(view)
+    scale = (WIDE - LEFT - RIGHT) / (piece + 2 * out)
     scale = min(scale, 560.0 / view.width_m)
-    high = view.width_m * scale + GAP + (14.0 if view.marks else 0.0)
-    return [_Sheet(k * piece, (k + 1) * piece, LEFT, top + k * high, scale) for k in range(count)]
+    pad = out * scale
+    high = view.width_m * scale + 2 * pad + GAP + (14.0 if view.marks else 0.0)
+    return [
+        _Sheet(k * piece, (k + 1) * piece, LEFT + pad, top + pad + k * high, scale, pad)
+        for k in range(count)
+    ]
+
+
+def _leaning_out(view: BedView) -> float:
+    """Return how far the widest leaves reach beyond the sides [m]; 0 where they hardly do."""
+    most = 0.0
+    for patch in view.patches:
+        if len(patch.positions):
+            low, high = patch.positions.min(axis=0), patch.positions.max(axis=0)
+            room = min(*low.tolist(), *(np.array([view.length_m, view.width_m]) - high).tolist())
+            most = max(most, patch.spread_m / 2 - room)
+    return most if most > 0.012 * view.length_m else 0.0
 
 
 def _defs(view: BedView, scale: float, colours: Palette) -> str:
@@ -281,12 +301,15 @@ def _marks(view: BedView, sheet: _Sheet, colours: Palette, first: bool) -> list[
         along = [along[0], ()]
     high = view.width_m * sheet.scale
     parts = []
-    for marks, base, down in ((along[0], sheet.top, -1.0), (along[1], sheet.top + high, 1.0)):
+    above, below = sheet.top - sheet.pad, sheet.top + high + sheet.pad
+    for marks, base, down in ((along[0], above, -1.0), (along[1], below, 1.0)):
         here = [m for m in marks if sheet.start_m <= m <= sheet.end_m]
         parts += _ruler(here, sheet, base, down, view.units, colours)
     parts += _side_ruler(across, sheet, view.units, colours)
     if first:
-        parts.append(svg.text(16, sheet.top - 10, unit_of(view.units), SMALL, fill=colours.quiet))
+        parts.append(
+            svg.text(16, sheet.top - sheet.pad - 10, unit_of(view.units), SMALL, fill=colours.quiet)
+        )
     return parts
 
 
@@ -319,17 +342,15 @@ def _ruler(
 
 
 def _side_ruler(marks: Sequence[float], sheet: _Sheet, units: Units, colours: Palette) -> list[str]:
-    parts, free = [], -math.inf
+    parts, free, left = [], -math.inf, sheet.left - sheet.pad
     for m in marks:
         _, y = sheet.at(0.0, m)
-        parts.append(svg.line(sheet.left - 5, y, sheet.left, y, stroke=colours.quiet))
+        parts.append(svg.line(left - 5, y, left, y, stroke=colours.quiet))
         if y - 5 < free:
             continue
         free = y + 7
         words = mark(m, units)
-        parts.append(
-            svg.text(sheet.left - 8, y + 4, words, SMALL, text_anchor="end", fill=colours.ink)
-        )
+        parts.append(svg.text(left - 8, y + 4, words, SMALL, text_anchor="end", fill=colours.ink))
     return parts
 
 

@@ -1,0 +1,95 @@
+"""The picture of ``sowplan fit``: what goes into the plan view, and writing it to a file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from sowplan.problem import Exit, Problem
+
+if TYPE_CHECKING:
+    from sowplan.bed.blocks import Arrangement
+    from sowplan.bed.layout import Layout
+    from sowplan.bed.things import KeepOut
+    from sowplan.records.crop import Crop
+
+
+def layout_picture(
+    layout: Layout, crop: Crop, title: str, bed: str, outline: Any, things: Sequence[KeepOut], **how
+) -> str:
+    """Return the plan view of one crop; ``how`` holds bearing and units."""
+    from sowplan.commands.fit_words import PATTERN_WORDS, spacing_words
+    from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
+
+    apart = spacing_words(layout, how["units"])
+    spread = min(crop.spread_cm / 100, 1.25 * min(layout.spacing_m, layout.row_spacing_m))
+    what = "plants" if crop.plants_per_cell == 1 else f"clumps of {crop.plants_per_cell}"
+    view = BedView(
+        title=title,
+        subtitle=f"{bed}, {PATTERN_WORDS[layout.pattern].split(':')[0]}",
+        length_m=layout.length_m,
+        width_m=layout.width_m,
+        patches=(Patch(what, layout.positions, spread, apart),),
+        outline=None if outline is None else outline.corners(),
+        keep_outs=tuple(thing.corners() for thing in things),
+        **how,
+    )
+    return bed_plan_svg(view)
+
+
+def blocks_picture(
+    found: Arrangement, crops: dict[str, Crop], title: str, bed: tuple[float, float, str], **how
+) -> str:
+    """Return the plan view of several crops in one bed; ``bed`` is length, width and words."""
+    from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
+
+    patches = []
+    for block in found.blocks:
+        crop = crops[block.need.label]
+        spread = min(crop.spread_cm / 100, 1.25 * block.need.spacing_m)
+        patches.append(Patch(crop.name.lower(), block.positions, spread))
+    starts = tuple(b.start_m for b in found.blocks[1:]) if found.along_length else ()
+    view = BedView(
+        title=title,
+        subtitle=bed[2],
+        length_m=bed[0],
+        width_m=bed[1],
+        patches=tuple(patches),
+        strips=starts,
+        **how,
+    )
+    return bed_plan_svg(view)
+
+
+def file_problems(picture: Path | None, ruler: Path | None) -> list[Problem]:
+    """Return what is wrong with the names of the files to be drawn."""
+    from sowplan.export.pictures.png import can_rasterise
+
+    found = []
+    if picture is not None and picture.suffix.casefold() not in (".svg", ".png"):
+        found.append(_usage("--picture", picture, "A picture ends in .svg or .png."))
+    elif picture is not None and picture.suffix.casefold() == ".png" and not can_rasterise():
+        message = "PNG needs the extra 'png': pip install 'sowplan[png]'. An SVG needs nothing."
+        found.append(_usage("--picture", picture, message))
+    if ruler is not None and ruler.suffix.casefold() != ".svg":
+        found.append(_usage("--ruler", ruler, "Rulers are drawn as SVG: end in .svg."))
+    return found
+
+
+def write(file: Path, picture: str) -> None:
+    """Write a picture by what its file's name ends in; leave where it cannot be written."""
+    from sowplan.export.pictures.png import to_png
+
+    try:
+        png = file.suffix.casefold() == ".png"
+        file.write_bytes(to_png(picture) if png else picture.encode())
+    except OSError as error:
+        typer.echo(f"{file} cannot be written: {error.strerror}.", err=True)
+        raise typer.Exit(Exit.UNWRITABLE) from None
+
+
+def _usage(option: str, file: Path, message: str) -> Problem:
+    return Problem("", None, option, str(file), message, Exit.USAGE)

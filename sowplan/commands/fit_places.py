@@ -1,0 +1,93 @@
+"""Places of a garden file as ``sowplan fit`` asks of them: beds, channels and pots."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sowplan.problem import Problem, did_you_mean
+
+if TYPE_CHECKING:
+    from sowplan.records.crop import Crop
+    from sowplan.records.garden import Channel, Garden, Pot
+
+
+def garden_of(path: Path) -> tuple[Garden, dict[str, Crop]]:
+    """Read a garden file and its crops; show its problems and leave where there are any."""
+    from sowplan.commands.problems import stop
+    from sowplan.records.garden_file import read_garden
+
+    reading = read_garden(path)
+    if reading.garden is None:
+        stop(reading.problems)
+    return reading.garden, reading.crops
+
+
+def place_of(garden: Garden, name: str | None) -> Any:
+    """Return the place of a name, or the garden's only one; else a `Problem`."""
+    places = (*garden.beds, *garden.channels, *garden.pots)
+    names = [place.name for place in places]
+    if name is None:
+        if len(places) == 1:
+            return places[0]
+        return Problem("", None, "--place", "", f"Which place? There is {', '.join(names)}.")
+    for place in places:
+        if place.name.casefold() == name.casefold():
+            return place
+    hint = did_you_mean(name, names) or f" There is {', '.join(names)}."
+    return Problem("", None, "--place", name, f"The garden has no such place.{hint}")
+
+
+def crop_of(name: str, known: dict[str, Crop]) -> Crop | Problem:
+    """Return the crop that goes by a name; else a `Problem` with what may be meant."""
+    from sowplan.records.crop_names import find_crop, matching_keys, suggest_crops
+
+    one = find_crop(name, known)
+    several = [] if one else matching_keys(name, known)
+    if one is not None or len(several) == 1:
+        return one or known[several[0]]
+    if several:
+        message = f"It may be any of: {', '.join(several)}. Give one of these."
+    else:
+        hint = suggest_crops(name, known) or " 'sowplan crops' lists them all."
+        message = f"There is no such crop.{hint}"
+    return Problem("", None, "crop", name, message)
+
+
+def channel_slots(channel: Channel, spacing_m: float) -> dict[str, Any]:
+    """Return the holes a crop takes of a channel, as plain values."""
+    from sowplan.bed.slots import holes_per_plant, holes_used
+
+    used = holes_used(channel.holes, channel.spacing_m, spacing_m)
+    return {
+        "place": channel.name,
+        "kind": "channel",
+        "plants": len(used),
+        "of": channel.holes,
+        "every": holes_per_plant(channel.spacing_m, spacing_m),
+        "slots": list(used),
+    }
+
+
+def pot_slots(pot: Pot, crop: Crop) -> dict[str, Any]:
+    """Return how many plants a set of pots takes, as plain values."""
+    from sowplan.bed.slots import plants_per_pot
+
+    each = plants_per_pot(pot.volume_l, crop.pot_litres)
+    plants = each * pot.count
+    return {"place": pot.name, "kind": "pot", "plants": plants, "of": pot.count, "each": each}
+
+
+def slots_sentence(slots: dict[str, Any], name: str, crop: Crop) -> str:
+    """Return the answer for a channel or pots."""
+    plural = "" if slots["plants"] == 1 else "s"
+    fits = f"{slots['plants']} plant{plural} of {name} fit into {slots['place']}"
+    if slots["kind"] == "channel":
+        every = {1: "every hole", 2: "every second hole", 3: "every third hole"}
+        how = every.get(slots["every"], f"one hole in {slots['every']}")
+        unfit = "" if crop.channel else f" But {name} does not suit a nutrient-film channel."
+        return f"{fits}: {how} of {slots['of']}.{unfit}"
+    if slots["each"]:
+        return f"{fits}: {slots['each']} a pot, {slots['of']} pots."
+    need = f"one needs {crop.pot_litres:g} l of growing mix"
+    return f"No plant of {name} fits into {slots['place']}: {need}."
