@@ -89,8 +89,8 @@ def _said(made: Plan, out: Path) -> list[str]:
     if "stopped" in made.quality.method:
         lines.append("  Stopped before its time: this is the best plan found so far.")
     opens = [
-        ("season.html", "the season on one page"),
-        ("season.pdf", "sheets for the shed door"),
+        ("page.html", "this week and the season, for phone and screen"),
+        ("print.pdf", "sheets for the shed door"),
         ("summary.txt", "the season in words"),
         ("season.ics", "for the phone's calendar"),
         ("tasks.csv", "what to do, day by day"),
