@@ -14,6 +14,7 @@ from sowplan.commands.new import new
 from sowplan.commands.page import page
 from sowplan.commands.plan import plan
 from sowplan.commands.print import print_
+from sowplan.commands.sun import sun
 from sowplan.commands.when import when
 
 app = typer.Typer(
@@ -28,6 +29,7 @@ app.command()(check)
 app.command()(fit)
 app.command()(when)
 app.command()(climate)
+app.command()(sun)
 app.command()(crops)
 app.command()(plan)
 app.command()(due)

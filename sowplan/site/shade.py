@@ -13,7 +13,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.records.garden import Bed, Obstacle, Site
+from sowplan.records.garden import Obstacle, Site
 from sowplan.records.months import MONTHS
 from sowplan.site.sun import position
 
@@ -53,10 +53,7 @@ def direct_sun(site: Site, obstacles: Sequence[Obstacle] = ()) -> DirectSun:
     DirectSun
         Hours and shares by month. Leafless trees are counted like those in leaf.
     """
-    steps = 24 * 60 // _STEP_MINUTES
-    days = np.array([date(_YEAR, month, 15).toordinal() for month in range(1, 13)])
-    clock = (np.arange(steps) + 0.5) / steps - site.longitude / 360.0
-    elevation, azimuth = position(site.latitude, site.longitude, days[:, None] + clock)
+    elevation, azimuth = mid_month_paths(site)
     blocked_to = skyline(azimuth, obstacles, site.horizon)
     blocked_to = np.where(blocked_to > 0, blocked_to, _HORIZON)
     up, reaches = elevation > _HORIZON, elevation > blocked_to
@@ -71,6 +68,17 @@ def direct_sun(site: Site, obstacles: Sequence[Obstacle] = ()) -> DirectSun:
         open_hours=up.sum(axis=1) * hour,
         light_share=(1 - DIFFUSE_SHARE) * direct + DIFFUSE_SHARE * sky,
     )
+
+
+def mid_month_paths(site: Site) -> tuple[Floats, Floats]:
+    """Return the sun's elevation and azimuth [°] on the 15th of each month.
+
+    Each of shape (12, steps), a step four minutes, from one local midnight to the next.
+    """
+    steps = 24 * 60 // _STEP_MINUTES
+    days = np.array([date(_YEAR, month, 15).toordinal() for month in range(1, 13)])
+    clock = (np.arange(steps) + 0.5) / steps - site.longitude / 360.0
+    return position(site.latitude, site.longitude, days[:, None] + clock)
 
 
 def skyline(
@@ -97,13 +105,13 @@ def skyline(
     return height
 
 
-def short_of_sun(bed: Bed, sun: DirectSun, months: Sequence[int], wanted: float) -> str | None:
+def short_of_sun(bed: str, sun: DirectSun, months: Sequence[int], wanted: float) -> str | None:
     """Name a bed that gets less direct sun than is wanted in some months of use.
 
     Parameters
     ----------
-    bed : Bed
-        The bed.
+    bed : str
+        Its name.
     sun : DirectSun
         What reaches it.
     months : sequence of int
@@ -127,7 +135,7 @@ def short_of_sun(bed: Bed, sun: DirectSun, months: Sequence[int], wanted: float)
     worst = min(short, key=lambda m: sun.hours[m - 1])
     names = ", ".join(MONTHS[m - 1] for m in short)
     return (
-        f"{bed.name} gets less than {wanted:g} hours of direct sun a day in {names}: "
+        f"{bed} gets less than {wanted:g} hours of direct sun a day in {names}: "
         f"{sun.hours[worst - 1]:.1f} of {sun.open_hours[worst - 1]:.1f} hours in mid-"
         f"{MONTHS[worst - 1]}. Leafy crops bear that best; fruiting ones want the sunnier beds."
     )

@@ -5,13 +5,12 @@ from datetime import date
 import numpy as np
 import pytest
 
-from sowplan.records.garden import Bed, Obstacle, Site, Where
+from sowplan.records.garden import Obstacle, Site
 from sowplan.site.shade import direct_sun, short_of_sun, skyline
 from sowplan.site.sun import daylength
 
 NORTH = Site("north", 52.0, 0.0, "UTC")
 SOUTH = Site("south", -41.4, 147.1, "Australia/Hobart")
-BED = Bed("Long bed", 3.0, 1.0, 0.3, Where("garden.toml", "[[bed]] 1", 1))
 
 
 @pytest.mark.parametrize(
@@ -80,10 +79,13 @@ def test_hills_shorten_the_day_and_obstacles_add_to_them():
 
 def test_a_short_bed_is_named_with_its_months():
     wall = Obstacle(bearing_deg=180, distance_m=1.0, height_m=4.0, width_m=60.0)
-    said = short_of_sun(BED, direct_sun(NORTH, [wall]), range(3, 11), 6.0)
+    said = short_of_sun("Long bed", direct_sun(NORTH, [wall]), range(3, 11), 6.0)
     assert said.startswith("Long bed gets less than 6 hours of direct sun a day in March")
-    assert short_of_sun(BED, direct_sun(NORTH), range(3, 11), 6.0) is None
+    assert short_of_sun("Long bed", direct_sun(NORTH), range(3, 11), 6.0) is None
 
 
 def test_the_high_latitude_winter_is_not_blamed_on_walls():
-    assert short_of_sun(BED, direct_sun(Site("far", 69.6, 19.0, "UTC")), range(1, 13), 6.0) is None
+    assert (
+        short_of_sun("Long bed", direct_sun(Site("far", 69.6, 19.0, "UTC")), range(1, 13), 6.0)
+        is None
+    )
