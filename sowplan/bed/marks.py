@@ -107,9 +107,14 @@ def instructions(layout: Layout, units: Units = "metric") -> list[str]:
     count = "1 row" if one else f"{len(out.rows)} rows"
     at = marks_text([row.at_m for row in out.rows], units)
     lines = [f"{count} {way}, {at} from the {side}."]
-    for numbers, marks in _alike(out.rows):
-        lines.append(f"{_which(numbers, len(out.rows))}: {marks_text(marks, units)}")
+    for name, marks in kinds(out):
+        lines.append(f"{name}: {marks_text(marks, units)}")
     return lines
+
+
+def kinds(out: SettingOut) -> list[tuple[str, tuple[float, ...]]]:
+    """Return the kinds of rows: which rows they are, in words, and their marks [m]."""
+    return [(_which(numbers, len(out.rows)), marks) for numbers, marks in _alike(out.rows)]
 
 
 def _each_plant(layout: Layout, units: Units) -> list[str]:

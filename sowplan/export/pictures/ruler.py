@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sowplan.bed.layout import Layout
-from sowplan.bed.marks import SAME_M, Units, mark, setting_out, unit_of
+from sowplan.bed.marks import Units, kinds, mark, setting_out, unit_of
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.style import LIGHT, Palette
 
@@ -19,6 +19,8 @@ PIECE_MM = 260.0
 LEFT_MM, TOP_MM = 15.0, 34.0
 HIGH_MM, GAP_MM = 24.0, 9.0
 PIECES_A_PAGE = 5
+MOST_KINDS = 6
+ACROSS = "From row to row"
 
 
 def rulers(layout: Layout) -> list[tuple[str, tuple[float, ...]]]:
@@ -26,18 +28,7 @@ def rulers(layout: Layout) -> list[tuple[str, tuple[float, ...]]]:
     if layout.plants == 0:
         return []
     out = setting_out(layout.positions)
-    found: list[tuple[list[int], tuple[float, ...]]] = []
-    for number, row in enumerate(out.rows, 1):
-        for numbers, marks in found:
-            if len(marks) == len(row.marks_m) and all(
-                abs(a - b) < SAME_M for a, b in zip(marks, row.marks_m, strict=True)
-            ):
-                numbers.append(number)
-                break
-        else:
-            found.append(([number], row.marks_m))
-    named = [(f"Row {', '.join(map(str, numbers))}", marks) for numbers, marks in found[:6]]
-    return [*named, ("Rows", tuple(row.at_m for row in out.rows))]
+    return [*kinds(out)[:MOST_KINDS], (ACROSS, tuple(row.at_m for row in out.rows))]
 
 
 def pieces(length_m: float) -> list[tuple[float, float]]:
@@ -63,7 +54,7 @@ def ruler_svg(layout: Layout, title: str, units: Units = "metric", colours: Pale
     drawn: list[str] = []
     out = setting_out(layout.positions) if layout.plants else None
     for name, marks in rulers(layout):
-        along = out is not None and (out.along != (name == "Rows"))
+        along = out is not None and (out.along != (name == ACROSS))
         side = layout.length_m if along else layout.width_m
         for start, end in pieces(side):
             page, place = divmod(len(drawn), PIECES_A_PAGE)

@@ -1,0 +1,194 @@
+"""``sowplan fit`` as it is called."""
+
+import json
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.spatial import cKDTree
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.problem import Exit
+
+COURTYARD = str(Path(__file__).parents[2] / "examples" / "courtyard" / "garden.toml")
+
+
+def run(*words, code=0):
+    result = CliRunner().invoke(app, ["fit", *words])
+    assert result.exit_code == code, result.output
+    return result
+
+
+def ask(*words, code=0):
+    return json.loads(run(*words, "--json", code=code).stdout)
+
+
+def test_json_holds_the_count_and_every_place():
+    found = ask("lettuce-butterhead", "--bed", "2.4 m x 1.2 m", "--spacing", "25 cm")
+    # 9 to a row, five offset rows of equal number: counted by hand.
+    assert found["plants"] == 45 == len(found["positions"])
+    assert found["pattern"] == "offset along length"
+    assert found["bound"] >= 45
+    points = np.array(found["positions"])
+    assert cKDTree(points).query(points, k=2)[0][:, 1].min() >= 0.25 - 1e-9
+    assert sum(len(row["marks"]) for row in found["rows"]) == 45
+
+
+def test_what_the_gardener_asked_spacings_to_show():
+    found = ask("lettuce-butterhead", "--bed", "2.4 m x 1.2 m", "--spacing", "30 cm", "--compare")
+    by_spacing = {round(c["spacing_m"], 3): c for c in found["comparison"]}
+    assert by_spacing[0.3]["plants"] == 32 == found["plants"]  # 8 × 4
+    assert by_spacing[0.3]["area_each_m2"] == pytest.approx(0.09)
+    assert by_spacing[0.25]["plants"] == 45
+    assert by_spacing[0.25]["area_each_m2"] == pytest.approx(0.064)
+
+
+def test_the_answer_comes_first_in_a_sentence():
+    first = run("lettuce-butterhead", "--bed", "2.4 m x 1.2 m").stdout.splitlines()[0]
+    assert first == "45 plants of butterhead lettuce fit into 2.4 m × 1.2 m, 25 cm apart."
+
+
+def test_imperial_in_imperial_out():
+    told = run("lettuce-butterhead", "--bed", "8 ft x 4 ft", "--spacing", "12 in").stdout
+    assert "8 ft × 4 ft" in told and "sq ft" in told
+    assert "6, 18, 30, 42" in told and " cm" not in told
+
+
+def test_rows_of_a_row_crop_stand_half_a_row_spacing_off_the_side():
+    found = ask("carrot", "--bed", "2 m x 1 m", "--spacing", "5 cm", "--row-spacing", "25 cm")
+    # Four rows of forty along the bed, or eight of twenty across it: 160 either way.
+    assert found["plants"] == 160 and found["pattern"] == "rows"
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        ["--keep-out", "20 cm round at 15 cm, 15 cm"],
+        ["--keep-out", "30 cm x 30 cm at 1.05 m, 45 cm", "--keep-out", "5 cm round at 2 m, 1 m"],
+        ["--cut", "1.2 m x 60 cm"],
+        ["--rounded", "ends"],
+        ["--rounded", "20 cm", "--edge", "5 cm"],
+    ],
+)
+def test_the_box_as_built(more):
+    whole = ask("lettuce-butterhead", "--bed", "2.4 m x 1.2 m", "--edge", "5 cm")
+    found = ask("lettuce-butterhead", "--bed", "2.4 m x 1.2 m", *more)
+    assert 0 < found["plants"] <= whole["plants"]
+    assert found["plants"] <= found["bound"]
+
+
+def test_leaning_out_holds_more():
+    inside = ask("lettuce-butterhead", "--bed", "1.2 m x 60 cm")
+    leaning = ask("lettuce-butterhead", "--bed", "1.2 m x 60 cm", "--edge", "0")
+    assert leaning["plants"] > inside["plants"]
+    assert leaning["edge_m"] == 0.0
+
+
+def test_a_tub():
+    found = ask("basil", "--bed", "60 cm round", "--spacing", "20 cm")
+    points = np.array(found["positions"])
+    assert found["plants"] == 7  # six round one: three spacings across
+    assert np.hypot(*(points - 0.3).T).max() <= 0.2 + 1e-9
+
+
+def test_none_has_a_reason_and_its_own_exit_code():
+    result = run("kale", "--bed", "2 m x 20 cm", "--spacing", "40 cm", code=Exit.IMPOSSIBLE)
+    assert "No plant of kale" in result.stdout and "20 cm at its narrowest" in result.stdout
+    found = ask("kale", "--bed", "2 m x 1 m", "--keep-out", "2 m x 1 m at 0, 0", code=5)
+    assert found["plants"] == 0 and found["positions"] == [] and found["reason"]
+
+
+def test_everything_wrong_is_said_at_once():
+    result = run(
+        *("butterhed", "--bed", "2.4 x", "--spacing", "25", "--edge", "-3 cm"),
+        *("--keep-out", "somewhere", "--picture", "bed.bmp", "--with", "radsh 5"),
+        code=Exit.USAGE,
+    )
+    for part in ("--bed", "--spacing", "--edge", "--keep-out", "--picture", "--with", "crop"):
+        assert part in result.stderr
+    assert "Did you mean" in result.stderr and result.stdout == ""
+
+
+def test_either_a_bed_or_a_garden():
+    assert "--bed" in run("kale", code=Exit.USAGE).stderr
+
+
+def test_places_of_a_garden():
+    bed = ask("kale", "--garden", COURTYARD, "--place", "Wall box")
+    assert bed["plants"] > 0
+    channel = ask("lettuce-butterhead", "-g", COURTYARD, "--place", "fence channel")
+    assert channel["plants"] == len(channel["slots"])
+    pots = ask("parsley", "-g", COURTYARD, "--place", "Door pots")
+    assert pots["plants"] == pots["each"] * pots["of"]
+    wrong = run("kale", "-g", COURTYARD, "--place", "Wal box", code=Exit.WRONG)
+    assert "Did you mean 'Wall box'?" in wrong.stderr
+
+
+def test_a_bare_margin_stays_bare():
+    from sowplan.records.garden_file import read_garden
+
+    garden = read_garden(COURTYARD).garden
+    for bed in garden.beds:
+        found = ask("lettuce-butterhead", "-g", COURTYARD, "--place", bed.name)
+        points = np.array(found["positions"])
+        clear = bed.edge_m + found["spacing_m"] / 2
+        assert points.min() >= clear - 1e-9
+        assert (points.max(axis=0) <= np.array([bed.length_m, bed.width_m]) - clear + 1e-9).all()
+
+
+def test_several_crops_in_one_bed():
+    found = ask(
+        *("tomato", "--bed", "3 m x 1.2 m", "--number", "3"),
+        *("--with", "butterhead 12", "--with", "radish"),
+    )
+    plants = {block["crop"]: block["plants"] for block in found["blocks"]}
+    assert plants["tomato"] == 3 and plants["lettuce-butterhead"] == 12 and plants["radish"] > 0
+    ends = [(b["start_m"], b["start_m"] + b["length_m"]) for b in found["blocks"]]
+    assert all(a[1] <= b[0] + 1e-9 for a, b in zip(ends, ends[1:], strict=False))
+    assert found["blocks"][-1]["crop"] == "tomato"
+    run("kale", "--bed", "1 m x 1 m", "--number", "30", "--with", "leek 9", code=Exit.IMPOSSIBLE)
+
+
+def test_how_much_of_the_bed_a_number_takes():
+    found = ask("lettuce-butterhead", "--bed", "2.4 m x 1.2 m", "--number", "20")
+    strip = found["strip"]
+    # No twenty plants 25 cm apart in a metre of a bed 1.2 m wide: Oler's bound allows 19 there.
+    assert strip["plants"] >= 20 and 1.0 < strip["length_m"] <= 1.25
+
+
+def test_whole_squares():
+    found = ask("beetroot", "--bed", "1.2 m x 60 cm", "--spacing", "10 cm", "--squares")
+    assert found["plants"] == 8 * 9  # common practice, no source
+
+
+def test_pictures(tmp_path):
+    bed = ("lettuce-butterhead", "--bed", "2.4 m x 1.2 m")
+    one, two = tmp_path / "one.svg", tmp_path / "two.svg"
+    png, ruler = tmp_path / "bed.png", tmp_path / "ruler.svg"
+    run(*bed, "--picture", str(one), "--ruler", str(ruler))
+    run(*bed, "--picture", str(two))
+    run(*bed, "--picture", str(png))
+    assert one.read_bytes() == two.read_bytes()
+    root = ET.fromstring(one.read_text(encoding="utf-8"))
+    uses = root.iter("{http://www.w3.org/2000/svg}use")
+    assert len(list(uses)) == 45
+    assert png.read_bytes().startswith(b"\x89PNG")
+    assert 'width="297mm"' in ruler.read_text(encoding="utf-8")
+
+
+def test_a_picture_that_cannot_be_written(tmp_path):
+    file = tmp_path / "missing" / "bed.svg"
+    result = run("kale", "--bed", "2 m x 1 m", "--picture", str(file), code=Exit.UNWRITABLE)
+    assert "cannot be written" in result.stderr
+
+
+def test_marks_on_the_picture_are_the_marks_told(tmp_path):
+    file = tmp_path / "bed.svg"
+    words = ("lettuce-butterhead", "--bed", "2.4 m x 1.2 m", "--spacing", "30 cm")
+    told = run(*words, "--picture", str(file)).stdout
+    drawn = set(re.findall(r">(\d+(?:\.\d)?)</text>", file.read_text(encoding="utf-8")))
+    for mark in ("15", "45", "75", "105", "135", "165", "195", "225"):
+        assert mark in drawn and mark in told
