@@ -22,6 +22,7 @@ from sowplan.season.plan import Plan
 from sowplan.supply.wording import count_text, percent_text
 
 HERE = Path(__file__).parent
+SAID = 2  # reasons shown at once under a crop
 PX_A_DAY, CHART = 3.0, 1040.0  # at least so wide a day, and a chart
 
 
@@ -122,17 +123,20 @@ def _want(plan: Plan, row: Tally) -> str:
     for words in sums(row):
         kind = {"missing": "lack", "over": "spare"}.get(words.rsplit(" ", 1)[-1])
         said.append(element("span", escape(words), class_=kind) if kind else escape(words))
-    whys = "".join(
+    whys = [
         element(
             "li",
             f"{escape(span(first, last))}: {escape(amount(lack, row.unit, row.units))} missing"
             + (f", {escape(why)}" if why else ""),
         )
         for why, first, last, lack in row.whys
-    )
+    ]
+    reasons = element("ul", "".join(whys[:SAID])) if whys else ""
+    if len(whys) > SAID:
+        more = element("summary", f"{len(whys) - SAID} more gaps in {escape(row.crop.name)}")
+        reasons += element("details", more + element("ul", "".join(whys[SAID:])))
     head = element("h4", escape(f"{row.crop.name}, {row.asked or 'not asked for'}"))
     body = element("p", ", ".join(said), class_="sums")
-    reasons = element("ul", whys) if whys else ""
     return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
 
 

@@ -51,17 +51,27 @@ def weeks(start: date, end: date, week_start: int) -> list[date]:
 
 
 def month_names(scale: Scale, y: float, colours: Palette) -> list[str]:
-    """Return the months' names with their baseline at ``y``; the year where it is new."""
+    """Return the months' names with their baseline at ``y``, all as long; the year where it is new.
+
+    A month cut short by the season's start or end may have room for less, or for no name.
+    """
+    months = [(month, right - left - 6) for month, left, right in scale.months()]
+    whole = [room for month, room in months if room >= 27 * scale.per_day - 6] or [0.0]
+    letters = next((n for n in (9, 3) if _longest(months, n) * 1.04 <= min(whole)), 1)
     parts = []
-    for n, (month, left, right) in enumerate(scale.months()):
-        name = MONTHS[month.month - 1]
+    for n, (month, room) in enumerate(months):
+        name = MONTHS[month.month - 1][:letters]
         year = f" {month.year}" if n == 0 or month.month == 1 else ""
-        room = right - left - 6
-        for words in (name + year, name[:3] + year, name + "", name[:3], name[:1]):
-            if width(words, TEXT, True) <= room:
-                parts.append(svg.text(left + 5, y, words, font_weight=600))
+        short = MONTHS[month.month - 1][:3]
+        for words in (name + year, short + year, name, name[:3], name[:1]):
+            if width(words, TEXT, True) * 1.04 <= room:
+                parts.append(svg.text(scale.x(month) + 5, y, words, font_weight=600))
                 break
     return parts
+
+
+def _longest(months: list[tuple[date, float]], letters: int) -> float:
+    return max(width(MONTHS[month.month - 1][:letters], TEXT, True) for month, _ in months)
 
 
 def month_rules(scale: Scale, top: float, bottom: float, colours: Palette) -> list[str]:

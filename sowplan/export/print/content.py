@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
-from math import ceil
 
 from sowplan.export.pictures.lettering import legible, shorten, width
 from sowplan.export.pictures.words import (
@@ -29,7 +28,7 @@ MID_MONTH = 15
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 # Measures of a month's columns, as sheets.typ sets them [mm].
-SPARE_MM, TASK_ROOM_MM = 16.0, 66.0  # columns end level within the taller of two tasks
+SPARE_MM, TASK_ROOM_MM = 10.0, 66.5  # columns end level within the taller of two tasks
 LABEL_PT = 152.0  # room of a label on the narrower page [pt]
 TASK_PT, SMALL_PT, PT_MM = 9.5, 8.2, 25.4 / 72
 TICK_MM, LINE_MM, NEXT_LINE_MM, APART_MM = 3.1, 2.2, 3.9, 1.9
@@ -226,10 +225,19 @@ def _week(plan: Plan, day: date) -> date:
 
 
 def line_mm(line: dict[str, object]) -> float:
-    """Return about how tall a task's line is set [mm]."""
-    run = width(str(line["title"]), TASK_PT) + width(f", {line['until']}", SMALL_PT)
-    more = ceil(run * PT_MM * 1.05 / TASK_ROOM_MM) - 1
-    text = max(TICK_MM, LINE_MM + more * NEXT_LINE_MM)
+    """Return how tall a task's line is set [mm]: its words broken as the typesetter breaks them."""
+    room, space = TASK_ROOM_MM / PT_MM, width(" ", TASK_PT)
+    pieces = [width(word, TASK_PT) for word in str(line["title"]).split()]
+    if line["until"]:
+        pieces[-1] += width(",", SMALL_PT)
+        pieces.append(width(str(line["until"]), SMALL_PT))
+    lines, at = 1, 0.0
+    for piece in pieces:
+        if at and at + space + piece > room:
+            lines, at = lines + 1, piece
+        else:
+            at += piece + (space if at else 0.0)
+    text = max(TICK_MM, LINE_MM + (lines - 1) * NEXT_LINE_MM)
     return text + APART_MM * (2 if line["week"] else 1)
 
 

@@ -29,7 +29,7 @@ TEMPLATE = Path(__file__).with_name("sheets.typ")
 LYING, STANDING = (1100.0, 1180.0, 1260.0), (840.0, 900.0, 960.0, 1000.0)
 SEASON_FRAME, LANE, PAD, ROW_LEAST = 230.0, 24.0, 10.0, 38.0
 HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 14.0, 29.0, 24.0, 25.0
-MONTH_MM = 54.0  # margins and heading of a month's page
+MONTH_MM = 50.0  # margins and heading of a month's page
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
 
 
