@@ -92,8 +92,8 @@ def _weathers(
     """Return the weathers the season may bring [K from normal] and where they come from.
 
     Few recorded years understate what a year can do: next to them stand draws from the
-    stated spread, made as wide as the record itself and widened by what so few years leave
-    open about the normal (one part in their number of the variance).
+    stated spread, made as wide as the record itself. Of the variance over weeks, n years
+    around their own mean show (n - 1) / n, and a further year strays (n + 1) / n from it.
     """
     sd = tmean.map(spread.daily_sd)
     if record is None:
@@ -105,7 +105,10 @@ def _weathers(
         return recorded, source
     span = len(record.tmin)
     own = (record.tmin + record.tmax) / 2 - tmean.on(record.first, span)
-    wide = np.sqrt(np.nanmean(own**2) / np.mean(sd.on(record.first, span) ** 2) * (1 + 1 / years))
+    wide = np.sqrt(2.0)
+    if years > 1:
+        as_stated = np.nanmean(own**2) / np.mean(sd.on(record.first, span) ** 2)
+        wide = np.sqrt(as_stated * (years + 1) / (years - 1))
     drawn = spread.departures(wide * sd.on(start, days), start)
     return np.concatenate([recorded, drawn]), f"{source}, and weathers drawn with their spread"
 

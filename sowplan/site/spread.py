@@ -108,13 +108,11 @@ def _draws() -> Floats:
     """
     pairs = SCENARIOS // 2
     source = random.Random(_SEED)
-    uniform = np.array([source.random() for _ in range(4 * pairs * _CYCLE)])
-    uniform = uniform.reshape(4, pairs, _CYCLE)
-    radius = np.sqrt(-2 * np.log(1 - uniform[:2]))
-    fast, slow = radius * np.cos(2 * np.pi * uniform[2:])
-    return np.sqrt(1 - SLOW_SHARE) * _remember(fast, FAST) + np.sqrt(SLOW_SHARE) * _remember(
-        slow, SLOW
-    )
+    uniform = np.array([source.random() for _ in range(2 * pairs * _CYCLE)])
+    radius, turn = uniform.reshape(2, pairs, _CYCLE)
+    radius, turn = np.sqrt(-2 * np.log(1 - radius)), 2 * np.pi * turn  # Box & Muller 1958
+    fast, slow = _remember(radius * np.cos(turn), FAST), _remember(radius * np.sin(turn), SLOW)
+    return np.sqrt(1 - SLOW_SHARE) * fast + np.sqrt(SLOW_SHARE) * slow
 
 
 def _remember(noise: Floats, lag: float) -> Floats:

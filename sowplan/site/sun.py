@@ -7,6 +7,7 @@ time, while the day's length near the polar circles is not.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
 import numpy as np
@@ -34,15 +35,26 @@ def declination_and_equation(moments: Floats) -> tuple[Floats, Floats]:
     equation : array
         Equation of time [min]: sundial less clock, same shape.
     """
+    moments = np.asarray(moments, dtype=float)
+    return _course(float(moments.min()), float(moments.max()))(moments)
+
+
+def _course(first: float, last: float) -> Callable[[Floats], tuple[Floats, Floats]]:
+    """Return declination and equation of time as a function of moments between two."""
     from astral.sun import eq_of_time, sun_declination
 
-    moments = np.asarray(moments, dtype=float)
-    first = np.floor(moments.min()) - _NODE_DAYS
-    count = int((moments.max() - first) / _NODE_DAYS) + 3
-    centuries = (first + _NODE_DAYS * np.arange(count) + _JULIAN_LESS_ORDINAL - 2451545) / 36525
-    place = (moments - first) / _NODE_DAYS
-    declination = _cubic([sun_declination(c) for c in centuries], place)
-    return declination, _cubic([eq_of_time(c) for c in centuries], place)
+    start = np.floor(first) - _NODE_DAYS
+    count = int((last - start) / _NODE_DAYS) + 3
+    days = start + _NODE_DAYS * np.arange(count)
+    centuries = ((days + _JULIAN_LESS_ORDINAL - 2451545) / 36525).tolist()
+    declination = np.array([sun_declination(c) for c in centuries])
+    equation = np.array([eq_of_time(c) for c in centuries])
+
+    def at(moments: Floats) -> tuple[Floats, Floats]:
+        place = (moments - start) / _NODE_DAYS
+        return _cubic(declination, place), _cubic(equation, place)
+
+    return at
 
 
 def daylength(latitude: float, longitude: float, start: date, days: int) -> Floats:
@@ -70,11 +82,12 @@ def daylength(latitude: float, longitude: float, start: date, days: int) -> Floa
     zenith = 90.0 + SUN_APPARENT_RADIUS
     zenith = np.radians(zenith + refraction_at_zenith(zenith))
     noon = midnight + 0.5 - longitude / 360.0
+    sun_at = _course(noon[0] - 1, noon[-1] + 1)
     events = []
     for side in (-1.0, 1.0):
         moment = noon
         for _ in range(3):  # the sun moves on while it climbs: its place is taken at the event
-            declination, equation = declination_and_equation(moment)
+            declination, equation = sun_at(moment)
             angle = _hour_angle(latitude, declination, zenith)
             moment = noon + (side * 4.0 * angle - equation) / 1440.0
         events.append(moment)
@@ -123,9 +136,8 @@ def _hour_angle(latitude: float, declination: Floats, zenith: float) -> Floats:
     return np.degrees(np.arccos(np.clip(cosine, -1.0, 1.0)))
 
 
-def _cubic(nodes: list[float], place: Floats) -> Floats:
+def _cubic(values: Floats, place: Floats) -> Floats:
     """Interpolate between equally spaced nodes by the cubic through the four around."""
-    values = np.asarray(nodes)
     i = np.clip(place.astype(int), 1, len(values) - 3)
     t = place - i
     a, b, c, d = values[i - 1], values[i], values[i + 1], values[i + 2]

@@ -149,8 +149,15 @@ def test_few_recorded_years_stand_beside_drawn_ones_as_wide_as_they():
     series = sky(place(-41), Climate(records=days), date(2030, 1, 1), 365).series
     assert len(series.scenarios) > 30
     own, drawn = series.scenarios[:3], series.scenarios[3:]
-    assert 0.9 < drawn.std() / own.std() < 1.5
+    assert 1.2 < drawn.std() / own.std() < 1.7  # root of (3 + 1) / (3 - 1): 1.41
     assert "3 recorded years" in series.spread_source
+
+
+def test_a_single_recorded_year_is_widened_by_the_stated_spread():
+    found = sky(place(-41), Climate(records=record(1)), date(2030, 1, 1), 365)
+    assert found.series.scenarios.shape == (31, 365)
+    assert found.series.spread_source.startswith("1 recorded year,")
+    assert "estimated from monthly means" in found.frost.dates(date(2030, 1, 1), 0.1)[2]
 
 
 @pytest.mark.parametrize("first", [date(2000, 2, 29), date(2001, 7, 14), date(2003, 12, 31)])
