@@ -44,7 +44,7 @@ def climate(
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
-    """Turn a daily weather record into the [climate] table of a garden file, ready to paste.
+    """Turn a daily weather record into the climate table of a garden file, ready to paste.
 
     It gives monthly means, the last and first frost at your risk, and, as comments, frost dates
     at other thresholds and risks and what each year brought. A few missing days are passed over
