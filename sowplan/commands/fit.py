@@ -86,23 +86,25 @@ def fit(
 
       sowplan fit tomato --bed "3 m x 1.2 m" --number 3 --with "butterhead 12" --with radish
     """
-    from sowplan.commands.fit_question import read_question
+    from sowplan.commands.fit_question import Options, read_question
 
     asked = read_question(
-        crop,
-        bed,
-        garden,
-        place,
-        spacing,
-        row_spacing,
-        edge,
-        keep_out,
-        cut,
-        rounded,
-        picture,
-        ruler,
-        with_,
-        squares,
+        Options(
+            crop=crop,
+            bed=bed,
+            garden=garden,
+            place=place,
+            spacing=spacing,
+            row_spacing=row_spacing,
+            edge=edge,
+            keep_out=tuple(keep_out or ()),
+            cut=cut,
+            rounded=rounded,
+            with_=tuple(with_ or ()),
+            squares=squares,
+            picture=picture,
+            ruler=ruler,
+        )
     )
     if asked.slots is not None:
         _say_slots(asked, as_json)
@@ -236,6 +238,10 @@ def _told(
         ):
             counts = [(p, asked.layout(patterns=(p,)).plants) for p in plain]
             lines.append(words.others_line(counts))
+        elif layout.pattern == "rows" and not odd:
+            even = (asked.spacing_m * asked.row_spacing_m) ** 0.5
+            same = replace(asked, spacing_m=even, row_spacing_m=even).layout()
+            lines.append(words.even_line(same, units))
     if strip is not None:
         lines += ["", _strip_line(asked, strip, number)]
     if layout.plants:

@@ -12,7 +12,10 @@ if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
     from sowplan.commands.fit_input import Shape
     from sowplan.records.crop import Crop
-    from sowplan.records.garden import Garden
+
+
+MOST_PLANTS = 500_000
+"""A field of 100 m by 50 m at 10 cm: beyond that, positions serve nobody."""
 
 
 @dataclass(frozen=True)
@@ -72,22 +75,27 @@ class Question:
         return strip_for(width, self.spacing_m, self.row_spacing_m, number)
 
 
-def read_question(
-    crop: str,
-    bed: str | None,
-    garden: Path | None,
-    place: str | None,
-    spacing: str | None,
-    row_spacing: str | None,
-    edge: str | None,
-    keep_out: list[str] | None,
-    cut: str | None,
-    rounded: str | None,
-    picture: Path | None,
-    ruler: Path | None,
-    with_: list[str] | None,
-    squares: bool,
-) -> Question:
+@dataclass(frozen=True)
+class Options:
+    """The options as they were typed; None or empty where they were not."""
+
+    crop: str
+    bed: str | None
+    garden: Path | None
+    place: str | None
+    spacing: str | None
+    row_spacing: str | None
+    edge: str | None
+    keep_out: tuple[str, ...]
+    cut: str | None
+    rounded: str | None
+    with_: tuple[str, ...]
+    squares: bool
+    picture: Path | None
+    ruler: Path | None
+
+
+def read_question(options: Options) -> Question:
     """Read every option; show all that is wrong, and leave, where anything is."""
     from sowplan.commands import fit_input as words
     from sowplan.commands.fit_blocks import read_with
@@ -96,45 +104,87 @@ def read_question(
     from sowplan.commands.problems import stop_on
     from sowplan.records.crop_table import read_crops
 
-    reader = words.Asked()
+    reader, where, here = words.Asked(), None, None
     known, problems = read_crops()
-    here: Garden | None = None
-    if garden is not None:
-        here, known = garden_of(garden)
-    if (bed is None) == (garden is None):
-        problems.append(
-            _usage("--bed", bed or "", "Give either --bed with its sides, or --garden and --place.")
-        )
-    chosen = crop_of(crop, known)
-    if isinstance(chosen, Problem):
-        problems.append(chosen)
-    shape = reader.read("--bed", bed, words.shape)
-    if shape is not None and shape.outline is None:
-        shape = reader.read("--rounded", rounded, lambda t: words.rounded(t, shape)) or shape
-        shape = reader.read("--cut", cut, lambda t: words.cut(t, shape)) or shape
-    in_row = reader.read("--spacing", spacing, words.spacing)
-    between = reader.read("--row-spacing", row_spacing, words.spacing)
-    clear = reader.read("--edge", edge, words.edge)
-    things = [reader.read("--keep-out", text, words.keep_out) for text in keep_out or ()]
-    others, wrong = read_with(with_ or [], known)
-    problems += reader.problems + file_problems(picture, ruler) + wrong
-    where = place_of(here, place) if here is not None else None
-    if isinstance(where, Problem):
-        problems.append(where)
-    stop_on(problems)
-    own = (chosen.spacing_cm / 100, chosen.row_spacing_cm / 100)
-    first = in_row or own[0]
-    second = between or (in_row or own[1])
-    units = "imperial" if words.is_imperial(bed, spacing, row_spacing) else "metric"
+    if options.garden is not None:
+        here, known = garden_of(options.garden)
+        where = place_of(here, options.place)
+    chosen = crop_of(options.crop, known)
+    shape = _shape(reader, options)
+    in_row = reader.read("--spacing", options.spacing, words.spacing)
+    between = reader.read("--row-spacing", options.row_spacing, words.spacing)
+    clear = reader.read("--edge", options.edge, words.edge)
+    things = tuple(reader.read("--keep-out", text, words.keep_out) for text in options.keep_out)
+    others, wrong = read_with(list(options.with_), known)
+    problems += _clashes(options) + [one for one in (chosen, where) if isinstance(one, Problem)]
+    stop_on(
+        problems + reader.problems + file_problems(options.picture, options.ruler) + wrong,
+    )
+    first = in_row or chosen.spacing_cm / 100
+    second = between or in_row or chosen.row_spacing_cm / 100
+    imperial = words.is_imperial(options.bed, options.spacing, options.row_spacing)
+    units = here.units if here is not None else "imperial" if imperial else "metric"
+    asked = Question(chosen, shape, first, second, clear, things, units, chosen.name)
+    asked = replace(asked, others=tuple(others), known=known, squares=options.squares)
     if here is not None:
-        units = here.units
-    title = f"{chosen.name}" if where is None else f"{chosen.name} in {where.name}"
-    asked = Question(chosen, shape, first, second, clear, tuple(things), units, title)
-    asked = replace(asked, others=tuple(others), known=known, squares=squares)
-    if here is None:
-        return asked
-    asked = replace(asked, place=where.name, latitude=here.site.latitude)
-    return _in_place(asked, where)
+        title = f"{chosen.name} in {where.name}"
+        asked = replace(asked, title=title, place=where.name, latitude=here.site.latitude)
+        asked = _in_place(asked, where)
+    stop_on(_too_many(asked, options))
+    return asked
+
+
+def _shape(reader: Any, options: Options) -> Shape | None:
+    """Read the bed and what makes it no rectangle."""
+    from sowplan.commands import fit_input as words
+
+    shape = reader.read("--bed", options.bed, words.shape)
+    if shape is None or shape.outline is not None:
+        return shape
+    shape = reader.read("--rounded", options.rounded, lambda t: words.rounded(t, shape)) or shape
+    return reader.read("--cut", options.cut, lambda t: words.cut(t, shape)) or shape
+
+
+def _clashes(options: Options) -> list[Problem]:
+    """Return what does not go together."""
+    found = []
+    if (options.bed is None) == (options.garden is None):
+        message = "Give either --bed with its sides, or --garden and --place."
+        found.append(_usage("--bed", options.bed or "", message))
+    odd = {"--cut": options.cut, "--rounded": options.rounded}
+    for name, text in odd.items():
+        if text is not None and options.garden is not None:
+            found.append(_usage(name, text, "This shapes the bed of --bed, not one of a garden."))
+    if options.cut is not None and options.rounded is not None:
+        found.append(_usage("--cut", options.cut, "Give --cut or --rounded, not both."))
+    shaped = {**odd, "--keep-out": next(iter(options.keep_out), None)}
+    for name, text in shaped.items():
+        if text is None:
+            continue
+        if options.squares:
+            found.append(_usage(name, text, "--squares rules a plain rectangle: leave this out."))
+        if options.with_:
+            found.append(_usage(name, text, "--with needs a plain rectangle: leave this out."))
+    if options.edge is not None and (options.squares or options.with_):
+        message = "Whole squares and crops side by side keep half a spacing from the sides."
+        found.append(_usage("--edge", options.edge, message))
+    return found
+
+
+def _too_many(asked: Question, options: Options) -> list[Problem]:
+    """Return a problem where more plants would have to be placed than anyone could plant."""
+    if asked.shape is None:
+        return []
+    area = asked.shape.length_m * asked.shape.width_m
+    closest = min((asked.spacing_m * asked.row_spacing_m, *_areas(asked.others)))
+    if area / closest <= MOST_PLANTS:
+        return []
+    message = f"That would be more than {MOST_PLANTS:,} plants: ask for a part of the bed."
+    return [_usage("--bed", options.bed or asked.place, message)]
+
+
+def _areas(needs: tuple[Any, ...]) -> list[float]:
+    return [need.spacing_m * need.row_spacing_m for need in needs]
 
 
 def _in_place(asked: Question, where: Any) -> Question:

@@ -73,6 +73,12 @@ def others_line(counts: Sequence[tuple[str, int]]) -> str:
     return "For comparison: " + ", ".join(f"{names[p]} {n}" for p, n in counts) + "."
 
 
+def even_line(layout: Layout, units: Units) -> str:
+    """Return what the bed holds with the same room for each, but equally far to all sides."""
+    apart = format_length(layout.spacing_m, units)
+    return f"With as much room for each, but {apart} apart in all directions: {layout.plants}."
+
+
 def comparison(choices: Sequence[Choice], units: Units, chosen_m: float) -> list[str]:
     """Return a table of spacings: ``"25 cm   45   0.064 m² each   offset rows …"``."""
     lines = []

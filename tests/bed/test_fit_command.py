@@ -192,3 +192,23 @@ def test_marks_on_the_picture_are_the_marks_told(tmp_path):
     drawn = set(re.findall(r">(\d+(?:\.\d)?)</text>", file.read_text(encoding="utf-8")))
     for mark in ("15", "45", "75", "105", "135", "165", "195", "225"):
         assert mark in drawn and mark in told
+
+
+@pytest.mark.parametrize(
+    "more, part",
+    [
+        (["--cut", "50 cm x 50 cm", "--rounded", "ends"], "not both"),
+        (["--squares", "--keep-out", "5 cm round at 1 m, 1 m"], "--squares"),
+        (["--with", "radish", "--cut", "50 cm x 50 cm"], "--with"),
+        (["--with", "radish", "--edge", "0"], "half a spacing"),
+        (["--cut", "5 m x 50 cm"], "smaller than the bed"),
+        (["--rounded", "3 m"], "at most 50 cm"),
+    ],
+)
+def test_what_does_not_go_together(more, part):
+    assert part in run("kale", "--bed", "2 m x 1 m", *more, code=Exit.USAGE).stderr
+
+
+def test_more_plants_than_anyone_plants():
+    result = run("radish", "--bed", "2 km x 1 km", "--spacing", "1 mm", code=Exit.USAGE)
+    assert "ask for a part" in result.stderr
