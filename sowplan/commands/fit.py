@@ -231,11 +231,8 @@ def _told(
             area = asked.shape.outline.inner(0.0).area
         lines.append(words.pattern_line(layout, area, units))
         plain = ("square", "offset along length", "offset along width")
-        if (
-            layout.pattern != "rows"
-            and not (asked.keep_outs or asked.squares)
-            and asked.shape.outline is None
-        ):
+        odd = asked.keep_outs or asked.squares or asked.shape.outline is not None
+        if layout.pattern != "rows" and not odd:
             counts = [(p, asked.layout(patterns=(p,)).plants) for p in plain]
             lines.append(words.others_line(counts))
         elif layout.pattern == "rows" and not odd:
