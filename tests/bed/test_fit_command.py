@@ -212,3 +212,10 @@ def test_what_does_not_go_together(more, part):
 def test_more_plants_than_anyone_plants():
     result = run("radish", "--bed", "2 km x 1 km", "--spacing", "1 mm", code=Exit.USAGE)
     assert "ask for a part" in result.stderr
+
+
+def test_rows_are_told_beside_even_spacing():
+    told = run("kale", "--bed", "2.4 m x 1.2 m", "--spacing", "40 cm", "--row-spacing", "50 cm")
+    # Two rows of six: 2 × 0.5 m in 1.2 m, 6 × 0.4 m in 2.4 m. √(40 · 50) = 44.7 cm.
+    assert told.stdout.startswith("12 plants of kale")
+    assert "44.5 cm apart in all directions" in told.stdout
