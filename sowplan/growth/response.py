@@ -20,6 +20,10 @@ _DAY_COURSE = np.cos((np.arange(6) + 0.5) * np.pi / 6.0)
 # mean temperatures only. From memory: ranges of 8 to 12 K are usual in temperate summers.
 REFERENCE_HALF_RANGE_K = 5.0
 
+# Daily light integral [mol m-2 d-1] at which a stand of leafy plants gains no more than it breathes
+# away. From memory: canopies are given 1 to 2.
+COMPENSATION_MOL = 1.5
+
 # Ageing once fit to harvest: bounds on its speed against that at the reference temperature.
 _AGEING_SLOWEST, _AGEING_FASTEST = 0.2, 4.0
 
@@ -96,15 +100,18 @@ def light_response(dli_mol: ArrayLike, half_mol: float) -> Rates:
     Returns
     -------
     ndarray
-        Rates from 0 to 1.
+        Rates from 0 to 1; 0 up to the compensation point, where a plant only lives on what it
+        gains.
 
     Notes
     -----
-    A rectangular hyperbola, the usual form of a light response (Thornley and Johnson, 1990, Plant
-    and Crop Modelling), taken over the day's sum instead of the instant.
+    A rectangular hyperbola from the compensation point on, the usual form of a light response
+    (Thornley and Johnson, 1990, Plant and Crop Modelling), over the day's sum instead of the
+    instant. Low half-values bring the compensation point down with them.
     """
-    light = np.clip(np.asarray(dli_mol, dtype=float), 0.0, None)
-    return light / (light + half_mol)
+    nothing = min(COMPENSATION_MOL, 0.25 * half_mol)
+    light = np.clip(np.asarray(dli_mol, dtype=float) - nothing, 0.0, None)
+    return light / (light + half_mol - nothing)
 
 
 def ageing(tmean: ArrayLike, base_c: float, reference_c: float) -> Rates:

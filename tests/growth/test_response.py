@@ -83,7 +83,7 @@ def test_more_light_is_never_slower(one, other, half):
 
 
 def test_light_response_at_none_half_and_plenty():
-    assert light_response([0.0, 9.0, 1e9], 9.0) == pytest.approx([0.0, 0.5, 1.0])
+    assert light_response([0.0, 1.5, 9.0, 1e9], 9.0) == pytest.approx([0.0, 0.0, 0.5, 1.0])
 
 
 def test_what_is_ripe_passes_its_best_twice_as_fast_at_twice_the_warmth():
