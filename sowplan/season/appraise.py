@@ -78,14 +78,13 @@ class Appraiser:
     def _unit_costs(self, instance: Instance, relaxation: Relaxation) -> NDArray[np.float64]:
         """Return what a unit of room costs for the stay of each option."""
         options = self.case.options
-        supply = sum(spot.size for spot in instance.spots) * instance.days
         stay = np.minimum(options.clear, instance.days) - options.into
         cost = np.zeros(self.many)
+        many = max(len(instance.spots_of), 1)
         for group, spots in instance.spots_of.items():
             here = options.group == group
-            size = sum(instance.spots[spot].size for spot in spots)
-            share = supply / max(len(instance.spots_of), 1) / size / instance.days
-            idle = IDLE_PRICE * instance.wanted / supply * share
+            size = max(sum(instance.spots[spot].size for spot in spots), 1)
+            idle = IDLE_PRICE * instance.wanted / (many * size * instance.days)
             cost[here] = self._between(
                 relaxation, relaxation.room_price[group], options.into[here], options.clear[here]
             )

@@ -6,7 +6,6 @@ import math
 import uuid
 from collections import Counter
 
-from sowplan.bed.strips import strip_for
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.archive import VERSION
@@ -27,7 +26,7 @@ from sowplan.season.plan import (
 )
 from sowplan.season.room import runs
 from sowplan.season.service import hand_out
-from sowplan.season.spaces import usable
+from sowplan.season.spaces import strip_in
 
 PLAN_IDS = uuid.UUID("6f0b1c5e-6d0e-5d0a-9a53-0f6c1f7d2b11")
 """Name space of plan identities; never changes."""
@@ -156,8 +155,7 @@ def _stand(book: Book, batch: Batch, crop: Crop) -> dict[str, object]:
     if not isinstance(place, Bed):
         return {"slots": tuple(at + n + 1 for at, many in pieces for n in range(many))}
     ((start, _),) = pieces
-    _, width = usable(place)
-    strip = strip_for(width, crop.spacing_cm / 100, crop.row_spacing_cm / 100, batch.plants)
+    strip = strip_in(place, crop, batch.plants)
     return {
         "strip_start_m": round(start * book.unit_m, 6),
         "strip_length_m": round(strip.length_m, 6),

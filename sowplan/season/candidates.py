@@ -7,6 +7,7 @@ them, raised or sown direct as the crop allows; each with a few days on which it
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, timedelta
 from statistics import NormalDist
 from typing import Any
@@ -71,6 +72,8 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
     for number, crop in enumerate(chosen):
         mine = _ways(number, crop, garden, places, spots, tray_kinds, outlook, sow, origin)
         periods = periods_of(garden.wants, crop, origin)
+        rooms = _rooms(crop, places, spots, unit_m, periods, garden)
+        mine = [replace(way, groups=tuple(g for g in way.groups if g in rooms)) for way in mine]
         options = _options(mine, len(ways), periods, garden, crop, sow, origin, safety)
         ways += mine
         cases.append(
@@ -82,7 +85,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
                 / cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1),
                 periods=periods,
                 options=options,
-                room=_rooms(crop, places, spots, unit_m, periods, garden),
+                room=rooms,
                 high=crop.height_m >= 1.2,
             )
         )

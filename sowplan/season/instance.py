@@ -71,9 +71,11 @@ class Options:
 
     Shape (options,): sowing day, first day in the place, first day the place is free again, group
     of places, group of trays (-1: sown direct), and ``course``, by which the maker of the instance
-    finds the dates again. Shape (lots,): option it belongs to (ascending), first and last day fit
-    to bring in, last day fit to eat, and share of the batch's whole yield. ``fixed`` is the number
-    of the fixed sowing an option belongs to, -1 for free ones.
+    finds the dates again: options of one course differ only in place and in the day of clearing.
+    ``fixed`` is the number of the fixed sowing an option belongs to, -1 for free ones.
+
+    Shape (lots,): option it belongs to (ascending), first and last day fit to bring in, last day
+    fit to eat, and share of the batch's whole yield.
     """
 
     sow: Ints

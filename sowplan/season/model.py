@@ -19,6 +19,9 @@ from sowplan.season.program import Answer, Program
 MOST_DAYS = 110
 """Most days on which room is looked at; fewer than all leaves the bound a bound."""
 
+HELD_BACK = 0.2
+"""Share of the room of a single place that is held back for prices; less where there are many."""
+
 
 @dataclass(frozen=True, eq=False)
 class Relaxation:
@@ -61,7 +64,31 @@ def relax(instance: Instance, iterations: int | None = None) -> Relaxation:
     define_cells(build)
     define_rotation(build)
     define_fixed_sowings(build)
-    return _reconcile(build, build.program.solve(iterations=iterations))
+    answer = build.program.solve(iterations=iterations)
+    bound = max(0.0, answer.bound - 1e-6) if answer.optimal else 0.0
+    held = _with_less_room(build)
+    return _reconcile(build, held if held.optimal else answer, bound)
+
+
+def _with_less_room(build: _Build) -> Answer:
+    """Solve again with some of the room and cells held back.
+
+    Whole rows and whole strips never fill a place to the last unit. With that much less room the
+    program's prices tell what is scarce in the real beds, and its choice leaves some slack.
+    """
+    instance = build.instance
+    rows, upper = [], []
+    for group, numbers in build.room_rows.items():
+        spots = instance.spots_of[group]
+        size = sum(instance.spots[spot].size for spot in spots)
+        rows.append(numbers)
+        upper.append(np.full(len(numbers), size * (1.0 - HELD_BACK / len(spots) ** 0.5)))
+    for group, numbers in build.cell_rows.items():
+        trays = instance.trays_of[group]
+        cells = sum(instance.trays[tray].cells for tray in trays)
+        rows.append(numbers)
+        upper.append(np.full(len(numbers), cells * (1.0 - HELD_BACK / 2 / len(trays) ** 0.5)))
+    return build.program.solve_again(np.concatenate(rows), np.concatenate(upper))
 
 
 def define_plants(build: _Build) -> None:
@@ -200,7 +227,7 @@ def _days_to_look_at(instance: Instance) -> NDArray[np.int64]:
     return days[::step]
 
 
-def _reconcile(build: _Build, answer: Answer) -> Relaxation:
+def _reconcile(build: _Build, answer: Answer, bound: float) -> Relaxation:
     """Read the program's answer back into the season's terms."""
     crops = build.instance.crops
     if answer.solution is None:
@@ -210,7 +237,7 @@ def _reconcile(build: _Build, answer: Answer) -> Relaxation:
         amounts = tuple(answer.solution[columns] for columns in build.plants)
         missing = tuple(answer.solution[columns] for columns in build.lacks)
     return Relaxation(
-        bound=max(0.0, answer.bound - 1e-6) if answer.optimal else 0.0,
+        bound=bound,
         amounts=amounts,
         missing=missing,
         days=build.days,

@@ -15,7 +15,7 @@ from sowplan.season.interval import sow_at_intervals
 from sowplan.season.model import relax
 from sowplan.season.notes import notes_on
 from sowplan.season.plan import Plan
-from sowplan.season.search import Search
+from sowplan.season.search import Search, rounds_for
 from sowplan.season.settled import settle
 from sowplan.season.why import reasons
 
@@ -77,16 +77,9 @@ def make_plan(
         def told(done, rounds, score, bound):
             progress(done, rounds, score.missing / wanted, bound / wanted)
 
-    stopped = search.run(rounds_for(book, effort), told)
+    stopped = search.run(rounds_for(book.instance, effort), told)
     method = METHOD + ("; stopped before its time, the best so far" if stopped else "")
     return _finish(book, search, relaxation.bound, BOUND_BY, method), []
-
-
-def rounds_for(book: Book, effort: float) -> int:
-    """Return the rounds of search an effort stands for, by the size of the garden."""
-    instance = book.instance
-    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    return int(effort * min(200 + 2 * size**0.5, 2000))
 
 
 def _finish(book: Book, search: Search, bound: float, bound_by: str, method: str) -> Plan:

@@ -66,8 +66,7 @@ class Program:
         """Solve within a number of simplex iterations, or of branch-and-bound nodes."""
         import highspy
 
-        solver = highspy.Highs()
-        solver.setOptionValue("output_flag", False)
+        solver = _quiet(highspy)
         for name, value in (("threads", 1), ("random_seed", 1), ("parallel", "off")):
             solver.setOptionValue(name, value)
         if iterations is not None:
@@ -77,7 +76,17 @@ class Program:
             solver.setOptionValue("mip_rel_gap", 1e-6)
         solver.passModel(self._model(highspy))
         solver.run()
+        self._solver = solver
         return self._answer(solver, highspy)
+
+    def solve_again(self, rows: NDArray[np.int64], upper: Floats) -> Answer:
+        """Solve with other upper bounds of some rows, from where the last solution stands."""
+        import highspy
+
+        for row, bound in zip(rows.tolist(), upper.tolist(), strict=True):
+            self._solver.changeRowBounds(row, -highspy.kHighsInf, bound)
+        self._solver.run()
+        return self._answer(self._solver, highspy)
 
     def _model(self, highspy):
         lp = highspy.HighsLp()
@@ -117,3 +126,13 @@ class Program:
             np.array(solution.row_dual) if solution.dual_valid else np.zeros(self.rows),
             optimal,
         )
+
+
+def _quiet(highspy):
+    """Return a solver that prints nothing: the library's own prints a banner when it is made."""
+
+    class Quiet(highspy.Highs):
+        def enableCallbacks(self):  # noqa: N802
+            self.silent()
+
+    return Quiet()

@@ -6,6 +6,7 @@ work is counted in rounds; the same rounds give the same season on any machine.
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable
 
@@ -14,10 +15,18 @@ import numpy as np
 from sowplan.season.appraise import Appraiser
 from sowplan.season.instance import Batch, CropCase, Instance
 from sowplan.season.model import Relaxation
+from sowplan.season.moves import Moves
+from sowplan.season.polish import lengthen, trim
 from sowplan.season.standing import Score, Standing
 
 TRIES = 6
 """Offers of a crop tried on the beds before it is given up for this round."""
+
+HEAT = 0.05
+"""How much worse a season may be kept at first [want-weeks], about."""
+
+REFILL = 0.06
+"""Share of the steps that clear some ground and fill it in again."""
 
 Progress = Callable[[int, int, Score, float], None]
 """Called with rounds done, rounds in all, the best score and the bound of what is missing."""
@@ -92,48 +101,79 @@ class Search:
         try:
             self.fill(sorted(crops, key=self._by_worth), 0.0)
             self.keep()
-            for done in range(rounds):
-                if progress is not None and done % 16 == 0:
-                    progress(done, rounds, self.best[0], self.relaxation.bound)
-                if self.finished():
-                    break
-                self.round(done / rounds)
+            self.now = self.low = self.cost()
+            self.anneal(rounds, progress)
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)
         self.restore()
+        trim(self.standing)
+        lengthen(self.standing)
+        self.keep()
         return stopped
 
-    def finished(self) -> bool:
-        """Return whether the best season cannot be bettered: bound met, no waste, one sowing."""
-        score = self.best[0]
-        return score.missing <= self.relaxation.bound + 1e-6 and score.sowings <= 1
+    def anneal(self, steps: int, progress: Progress | None) -> None:
+        """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
+        costs = [
+            (a.unit_cost.tolist(), a.cell_cost.tolist()) if a.many else ([], [])
+            for a in self.appraisers
+        ]
+        moves = Moves(self.standing, self.chance, costs)
+        standing, chance = self.standing, self.chance
+        for done in range(steps):
+            if done % 256 == 0:
+                if progress is not None:
+                    progress(done, steps, self.best[0], self.relaxation.bound)
+                if self.best[0].sowings == 0 and self.best[0].missing <= 1e-9:
+                    break  # nothing is wanted
+            heat = HEAT * (1.0 - done / steps) ** 2
+            mark = len(standing.log)
+            draw = chance.random()
+            if draw < REFILL:
+                touched = self.clear_and_fill()
+            elif draw < 0.35:
+                crop = self._pick_lacking()
+                touched = None if crop is None else moves.add(crop)
+            elif draw < 0.6:
+                touched = moves.resize()
+            elif draw < 0.85:
+                touched = moves.shift()
+            elif draw < 0.92:
+                touched = moves.drop()
+            else:
+                touched = moves.merge()
+            if touched is None:
+                standing.undo(mark)
+                continue
+            after = self.cost()
+            if after <= self.now + heat * -math.log(max(chance.random(), 1e-12)):
+                self.now = after
+                standing.log.clear()
+                if after < self.low - 1e-9:
+                    self.low = after
+                    self.keep()
+            else:
+                standing.undo(mark)
 
-    def round(self, progress: float) -> None:
-        """Take some batches away and fill in again; keep the outcome where it is good enough."""
-        standing = self.standing
-        before = standing.score()
-        mark = len(standing.log)
-        lacking = before.missing > self.relaxation.bound + 1e-6
+    def cost(self) -> float:
+        """Return the season's score as one number, missing before waste before sowings."""
+        score = self.standing.score()
+        return score.missing + 0.02 * score.wasted + 0.001 * score.sowings
+
+    def clear_and_fill(self) -> set[int]:
+        """Take some batches away and fill in again; return crops touched."""
         draw = self.chance.random()
-        if lacking and draw < 0.6:
+        crop = self._pick_lacking()
+        if crop is not None and draw < 0.6:
             touched = self.make_room()
         elif draw < 0.8:
             touched = self.clear_window()
         else:
             touched = self.clear_crop()
-        crops = list(touched) + self.lacking_crops(3)
-        crops = list(dict.fromkeys(crops))
+        crops = list(dict.fromkeys(sorted(touched) + self.lacking_crops(3)))
         self.chance.shuffle(crops)
         self.fill(crops, self.chance.choice((0.0, 0.2, 0.5)))
-        after = standing.score()
-        slack = 0.002 * (1.0 - progress) ** 2 * self.best[0].missing
-        if after.better(before) or (after.missing <= self.best[0].missing + slack and lacking):
-            if after.better(self.best[0]):
-                self.keep()
-            standing.log.clear()
-        else:
-            standing.undo(mark)
+        return touched
 
     def make_room(self) -> set[int]:
         """Clear a place for a batch that serves a lacking period; add it; return crops touched."""
@@ -319,3 +359,9 @@ def hopeless(case: CropCase) -> float:
     )
     never = ~fits.any(axis=0)
     return float((periods.need * periods.weight)[never].sum())
+
+
+def rounds_for(instance: Instance, effort: float) -> int:
+    """Return the rounds an effort stands for, by the size of the season."""
+    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
+    return int(effort * (500 + 25 * size**0.5))

@@ -11,32 +11,78 @@ from __future__ import annotations
 
 import heapq
 
-from sowplan.season.instance import Periods
+from sowplan.season.instance import CropCase, Options, Periods
 
 Lot = tuple[int, int, float]
 """First day fit to bring in, last day fit to eat, amount."""
 
 
 class Orders:
-    """The periods of one crop as plain lists, in the order they are served."""
+    """The periods of one crop in the order they are served, and what stands ready for them.
 
-    __slots__ = ("rows", "apart", "count")
+    Lots are kept by the first and last period they may serve, so that serving anew after a small
+    change costs little.
+    """
 
-    def __init__(self, periods: Periods):
-        rows = zip(
-            periods.end.tolist(),
-            periods.start.tolist(),
-            periods.need.tolist(),
-            periods.weight.tolist(),
-            range(len(periods)),
-            strict=True,
-        )
-        self.rows = sorted(rows, key=lambda row: (row[0], -row[3], row[1]))
-        self.apart = periods.apart
+    def __init__(self, case: CropCase):
+        periods, options = case.periods, case.options
         self.count = len(periods)
+        self.apart = periods.apart
+        self.rows = sorted(
+            zip(
+                periods.end.tolist(),
+                periods.start.tolist(),
+                periods.need.tolist(),
+                periods.weight.tolist(),
+                range(self.count),
+                strict=True,
+            ),
+            key=lambda row: (row[0], -row[3], row[1]),
+        )
+        self.by_option = self._spans(periods, options) if self.apart else options.lots
+        self.stores: list[dict[int, float]] = [{} for _ in range(self.count)]
+        self.lots: dict[int, list[Lot]] = {}
 
-    def serve(self, lots: list[Lot]) -> tuple[float, float, list[float]]:
-        """Hand out lots.
+    @staticmethod
+    def _spans(periods: Periods, options: Options) -> list[list[tuple[int, int, float]]]:
+        """Return, by option, (first period, last period, share) of what its lots may serve."""
+        import numpy as np
+
+        first = np.searchsorted(periods.end, options.lot_ready).tolist()
+        last = (np.searchsorted(periods.start, options.lot_expiry, side="right") - 1).tolist()
+        found: list[dict[tuple[int, int], float]] = [{} for _ in range(len(options))]
+        rows = zip(
+            options.lot_option.tolist(), first, last, options.lot_share.tolist(), strict=True
+        )
+        for option, a, b, share in rows:
+            if a <= b:
+                found[option][a, b] = found[option].get((a, b), 0.0) + share
+        return [[(a, b, share) for (a, b), share in spans.items()] for spans in found]
+
+    def bring(self, number: int, option: int, plants: int) -> None:
+        """Add a batch's harvests to what stands ready."""
+        if not self.apart:
+            self.lots[number] = [(a, b, share * plants) for a, b, share in self.by_option[option]]
+            return
+        for a, b, share in self.by_option[option]:
+            store = self.stores[a]
+            store[b] = store.get(b, 0.0) + share * plants
+
+    def take_back(self, number: int, option: int, plants: int) -> None:
+        """Take a batch's harvests away again."""
+        if not self.apart:
+            del self.lots[number]
+            return
+        for a, b, share in self.by_option[option]:
+            store = self.stores[a]
+            left = store[b] - share * plants
+            if left > 1e-9:
+                store[b] = left
+            else:
+                del store[b]
+
+    def serve(self) -> tuple[float, float, list[float]]:
+        """Hand out what stands ready.
 
         Returns
         -------
@@ -44,31 +90,45 @@ class Orders:
             Weighted missing [want-weeks], amount handed out, and what each period lacks
             [plants], in the order of `Periods`.
         """
+        return self._serve_apart() if self.apart else self._serve_any()
+
+    def _serve_apart(self) -> tuple[float, float, list[float]]:
         lack = [0.0] * self.count
         missing = used = 0.0
-        lots = sorted(lots)
-        heap: list[list[float]] = []
-        at, many, apart = 0, len(lots), self.apart
-        for end, start, need, weight, number in self.rows:
-            while at < many and lots[at][0] <= end:
-                heapq.heappush(heap, [lots[at][1], lots[at][2]])
-                at += 1
-            kept = []
+        heap: list[tuple[int, float]] = []
+        for period, (_, _, need, weight, _) in enumerate(self.rows):
+            for item in self.stores[period].items():
+                heapq.heappush(heap, item)
             while heap and need > 1e-9:
-                lot = heap[0]
-                if lot[0] < start:
+                last, amount = heap[0]
+                if last < period:
                     heapq.heappop(heap)
-                    if not apart:
-                        kept.append(lot)
-                    continue
-                take = lot[1] if lot[1] < need else need
-                need -= take
-                used += take
-                lot[1] -= take
-                if lot[1] <= 1e-9:
+                elif amount > need:
+                    heap[0] = (last, amount - need)
+                    used += need
+                    need = 0.0
+                else:
                     heapq.heappop(heap)
-            for lot in kept:
-                heapq.heappush(heap, lot)
+                    used += amount
+                    need -= amount
+            if need > 1e-9:
+                lack[period] = need
+                missing += need * weight
+        return missing, used, lack
+
+    def _serve_any(self) -> tuple[float, float, list[float]]:
+        lack = [0.0] * self.count
+        missing = used = 0.0
+        left = sorted([b, a, amount] for lots in self.lots.values() for a, b, amount in lots)
+        for end, start, need, weight, number in self.rows:
+            for lot in left:
+                if need <= 1e-9:
+                    break
+                if lot[2] > 1e-9 and lot[1] <= end and lot[0] >= start:
+                    take = min(lot[2], need)
+                    lot[2] -= take
+                    need -= take
+                    used += take
             if need > 1e-9:
                 lack[number] = need
                 missing += need * weight

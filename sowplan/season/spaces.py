@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from sowplan.bed.layout import Strip
 from sowplan.bed.slots import holes_per_plant, plants_per_pot
 from sowplan.bed.strips import strip_for
 from sowplan.records.crop import Crop
@@ -14,6 +15,9 @@ from sowplan.season.instance import Ints, Spot
 
 MOST_UNITS = 2_500
 """Most units a bed is divided into; a long bed is reckoned in coarser ones."""
+
+LEANS_OVER = 1.5
+"""A plant may be so many times as wide as the bed it stands in."""
 
 Place = Bed | Channel | Pot
 
@@ -88,11 +92,23 @@ def room_for(crop: Crop, place: Place, size: int, unit_m: float, most: int) -> I
     return -(-np.arange(many + 1) // max(each, 1))
 
 
-def _strips(crop: Crop, bed: Bed, size: int, unit_m: float, most: int) -> Ints:
+def strip_in(bed: Bed, crop: Crop, plants: int) -> Strip:
+    """Return the shortest strip of a bed that holds so many plants.
+
+    A plant somewhat wider than the bed stands in a single row and leans over the path, as
+    courgettes do in narrow beds (common practice, no source).
+    """
     _, width = usable(bed)
+    spacing = crop.spacing_cm / 100
+    if width < spacing <= LEANS_OVER * width:
+        width = spacing
+    return strip_for(width, spacing, crop.row_spacing_cm / 100, plants)
+
+
+def _strips(crop: Crop, bed: Bed, size: int, unit_m: float, most: int) -> Ints:
     units = [0]
     while len(units) <= most:
-        strip = strip_for(width, crop.spacing_cm / 100, crop.row_spacing_cm / 100, len(units))
+        strip = strip_in(bed, crop, len(units))
         length = math.ceil(strip.length_m / unit_m - 1e-6)
         if strip.plants == 0 or length > size:
             break

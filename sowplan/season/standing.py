@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.season.instance import Batch, Instance
+from sowplan.season.instance import Batch, Instance, Options
 from sowplan.season.room import Room
 from sowplan.season.service import Orders
 
@@ -37,7 +37,7 @@ class Score:
 
 
 class RangeLow:
-    """The least of each row over any span of days; rows are refreshed as they change."""
+    """The least of each row over any span of days; ``changed`` rows are refreshed on asking."""
 
     def __init__(self, rows: NDArray[np.int64]):
         self.rows = rows
@@ -46,8 +46,7 @@ class RangeLow:
         self.low = np.empty((many, self.levels, days), np.int64)
         self.log = np.zeros(days + 2, np.int64)
         self.log[2:] = np.floor(np.log2(np.arange(2, days + 2)) + 1e-12)
-        for row in range(many):
-            self.refresh(row)
+        self.changed = set(range(many))
 
     def refresh(self, row: int) -> None:
         """Work a row out anew."""
@@ -58,8 +57,13 @@ class RangeLow:
             low[level] = low[level - 1]
             np.minimum(low[level - 1, :-half], low[level - 1, half:], out=low[level, :-half])
 
-    def most(self, rows, first: NDArray[np.int64], until: NDArray[np.int64]) -> NDArray[np.int64]:
+    def most(
+        self, rows: NDArray[np.int64], first: NDArray[np.int64], until: NDArray[np.int64]
+    ) -> NDArray[np.int64]:
         """Return, for each span ``first`` to before ``until``, the greatest least of the rows."""
+        for row in self.changed.intersection(rows.tolist()):
+            self.refresh(row)
+            self.changed.discard(row)
         level = self.log[until - first]
         last = until - (1 << level)
         table = self.low[rows]
@@ -72,7 +76,9 @@ class Standing:
     def __init__(self, instance: Instance):
         self.instance = instance
         self.batches: dict[int, Batch] = {}
-        self.of_crop: list[dict[int, list]] = [{} for _ in instance.crops]
+        self.of_crop: list[dict[int, Batch]] = [{} for _ in instance.crops]
+        self.grown = [0.0 for _ in instance.crops]
+        self.total = [_total(case.options) for case in instance.crops]
         self.rooms = [Room(spot.size) for spot in instance.spots]
         size = np.array([spot.size for spot in instance.spots], np.int64)
         self.free = np.repeat(size[:, None], instance.days, axis=1)
@@ -81,12 +87,21 @@ class Standing:
         self.room_left = RangeLow(self.free)
         self.cells_left = RangeLow(self.cells)
         self.turns: dict[tuple[int, int], list[tuple[int, int, int, int]]] = {}
-        self.orders = [Orders(crop.periods) for crop in instance.crops]
+        self.orders = [Orders(crop) for crop in instance.crops]
         self.log: list[tuple[str, int, Batch]] = []
+        self.sowings = 0
         self._next = 0
+        self._numbers: list[int] | None = None
         self._served: list[tuple[float, float, list[float]] | None] = [None] * len(instance.crops)
         self._spots = {g: np.array(s) for g, s in instance.spots_of.items()}
         self._trays = {g: np.array(t) for g, t in instance.trays_of.items()}
+
+    @property
+    def numbers(self) -> list[int]:
+        """The numbers of all batches, to draw from."""
+        if self._numbers is None:
+            self._numbers = list(self.batches)
+        return self._numbers
 
     # -- what follows from the batches
 
@@ -94,8 +109,7 @@ class Standing:
         """Return missing [want-weeks], amount used [plants] and each period's lack of a crop."""
         known = self._served[crop]
         if known is None:
-            lots = [lot for lots in self.of_crop[crop].values() for lot in lots]
-            known = self._served[crop] = self.orders[crop].serve(lots)
+            known = self._served[crop] = self.orders[crop].serve()
         return known
 
     def wasted(self, crop: int) -> float:
@@ -103,8 +117,7 @@ class Standing:
         case = self.instance.crops[crop]
         if not case.worth:
             return 0.0
-        grown = sum(lot[2] for lots in self.of_crop[crop].values() for lot in lots)
-        return max(0.0, grown - self.served(crop)[1]) * case.worth
+        return max(0.0, self.grown[crop] - self.served(crop)[1]) * case.worth
 
     def score(self) -> Score:
         """Return what the season is judged by."""
@@ -112,7 +125,7 @@ class Standing:
         return Score(
             sum(self.served(crop)[0] for crop in crops),
             sum(self.wasted(crop) for crop in crops),
-            sum(not batch.fixed for batch in self.batches.values()),
+            self.sowings,
         )
 
     # -- changes
@@ -143,19 +156,21 @@ class Standing:
         options, option = crop.options, batch.option
         into, clear = int(options.into[option]), int(options.clear[option])
         self.batches[number] = batch
-        self.of_crop[batch.crop][number] = [
-            (ready, expiry, share * batch.plants) for ready, expiry, share in options.lots[option]
-        ]
+        self.of_crop[batch.crop][number] = batch
+        self.grown[batch.crop] += batch.plants * self.total[batch.crop][option]
+        self.orders[batch.crop].bring(number, option, batch.plants)
+        self.sowings += not batch.fixed
         self.rooms[batch.spot].add(into, clear, batch.mask, number)
         self.free[batch.spot, max(into, 0) : max(clear, 0)] -= batch.mask.bit_count()
-        self.room_left.refresh(batch.spot)
+        self.room_left.changed.add(batch.spot)
         if batch.tray >= 0:
             sow = max(int(options.sow[option]), 0)
             self.cells[batch.tray, sow : max(into, 0)] -= batch.cells
-            self.cells_left.refresh(batch.tray)
+            self.cells_left.changed.add(batch.tray)
         turn = (into, clear, crop.gap_days, number)
         self.turns.setdefault((batch.spot, crop.family), []).append(turn)
         self._served[batch.crop] = None
+        self._numbers = None
 
     def _take(self, number: int, batch: Batch) -> None:
         crop = self.instance.crops[batch.crop]
@@ -163,16 +178,20 @@ class Standing:
         into, clear = int(options.into[option]), int(options.clear[option])
         del self.batches[number]
         del self.of_crop[batch.crop][number]
+        self.grown[batch.crop] -= batch.plants * self.total[batch.crop][option]
+        self.orders[batch.crop].take_back(number, option, batch.plants)
+        self.sowings -= not batch.fixed
         self.rooms[batch.spot].remove(number)
         self.free[batch.spot, max(into, 0) : max(clear, 0)] += batch.mask.bit_count()
-        self.room_left.refresh(batch.spot)
+        self.room_left.changed.add(batch.spot)
         if batch.tray >= 0:
             sow = max(int(options.sow[option]), 0)
             self.cells[batch.tray, sow : max(into, 0)] += batch.cells
-            self.cells_left.refresh(batch.tray)
+            self.cells_left.changed.add(batch.tray)
         turns = self.turns[batch.spot, crop.family]
         turns.remove((into, clear, crop.gap_days, number))
         self._served[batch.crop] = None
+        self._numbers = None
 
     # -- finding room
 
@@ -230,6 +249,8 @@ class Standing:
         first = max(sow, 0)
         if first >= into:
             return int(trays[0])
+        if len(trays) == 1:
+            return int(trays[0]) if self.cells[trays[0], first:into].min() >= cells else -1
         least = self.cells[trays, first:into].min(axis=1)
         fit = np.nonzero(least >= cells)[0]
         if not len(fit):
@@ -265,3 +286,10 @@ class Standing:
                 start, last = first, until
             last = max(last, until)
         return True
+
+
+def _total(options: Options) -> list[float]:
+    """Return the share of a plant's whole yield that each option grows."""
+    total = np.zeros(len(options))
+    np.add.at(total, options.lot_option, options.lot_share)
+    return total.tolist()

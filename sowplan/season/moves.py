@@ -1,0 +1,309 @@
+"""Small changes to a standing season: one batch added, moved, resized, merged or taken away.
+
+Each move leaves a season that can be sown and returns the crops it touched, or None where it could
+not be made. Whether the outcome is kept is not its business.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+
+import numpy as np
+
+from sowplan.season.instance import Batch, Instance
+from sowplan.season.standing import Standing
+
+NEAR_DAYS = 21
+"""How far a batch is moved in time at most."""
+WAYS_TRIED = 3
+"""Most places in which room is made for one batch."""
+
+
+class Moves:
+    """The moves on one season, with what they need to know of its options."""
+
+    def __init__(self, standing: Standing, chance: random.Random, costs: list):
+        self.standing = standing
+        self.instance: Instance = standing.instance
+        self.chance = chance
+        self.costs = costs  # by crop: what a unit of room and a plant's cells cost, by option
+        self.serving = [_serving(case) for case in self.instance.crops]
+        self.near = [_Near(case.options) for case in self.instance.crops]
+
+    def add(self, crop: int) -> set[int] | None:
+        """Add a batch for a period that lacks something, making room for it where there is none."""
+        lack = self.standing.served(crop)[2]
+        lacking = [
+            (n, need) for n, need in enumerate(lack) if need > 1e-9 and self.serving[crop][n]
+        ]
+        if not lacking:
+            return None
+        period = self.chance.choice(lacking)[0]
+        able = self.serving[crop][period]
+        picked = [able[int(self.chance.random() * len(able))] for _ in range(4)]
+        sized = [(option, *self._size(crop, option, lack)) for option in picked]
+        sized = [entry for entry in sized if entry[1] > 0]
+        if not sized:
+            return None
+        option, plants, _ = max(sized, key=lambda entry: entry[2])
+        return self._put(crop, option, plants)
+
+    def resize(self) -> set[int] | None:
+        """Grow more or fewer plants of a batch."""
+        number, batch = self._any_batch()
+        if batch is None:
+            return None
+        step = self.chance.choice((1, 1, 2, 3, max(1, batch.plants // 3)))
+        plants = batch.plants + (step if self.chance.random() < 0.5 else -step)
+        self.standing.remove(number)
+        if plants > 0 and not self._same_place(batch, plants):
+            return None
+        return {batch.crop}
+
+    def shift(self) -> set[int] | None:
+        """Sow a batch earlier or later, raise it otherwise, clear it on another day, elsewhere."""
+        number, batch = self._any_batch()
+        if batch is None:
+            return None
+        option = self.near[batch.crop].draw(batch.option, self.chance)
+        self.standing.remove(number)
+        plants = batch.plants
+        if self.chance.random() < 0.5:
+            plants = self._size(batch.crop, option, self.standing.served(batch.crop)[2])[0]
+        if plants <= 0:
+            return {batch.crop}
+        touched = self._put(batch.crop, option, plants)
+        return None if touched is None else touched | {batch.crop}
+
+    def drop(self) -> set[int] | None:
+        """Take a batch away."""
+        number, batch = self._any_batch()
+        if batch is None:
+            return None
+        self.standing.remove(number)
+        return {batch.crop}
+
+    def merge(self) -> set[int] | None:
+        """Make one batch of two of a crop."""
+        number, batch = self._any_batch()
+        if batch is None:
+            return None
+        sow = self.instance.crops[batch.crop].options.sow
+        others = [
+            n
+            for n in self.standing.of_crop[batch.crop]
+            if n != number
+            and not self.standing.batches[n].fixed
+            and abs(int(sow[self.standing.batches[n].option]) - int(sow[batch.option])) <= NEAR_DAYS
+        ]
+        if not others:
+            return None
+        other = self.standing.batches[others[int(self.chance.random() * len(others))]]
+        self.standing.remove(number)
+        for n in others:
+            if self.standing.batches.get(n) is other:
+                self.standing.remove(n)
+                break
+        option = batch.option if self.chance.random() < 0.5 else other.option
+        option = self.near[batch.crop].draw(option, self.chance)
+        return self._put(batch.crop, option, batch.plants + other.plants)
+
+    # -- parts of moves
+
+    def _any_batch(self) -> tuple[int, Batch | None]:
+        """Return a free batch by chance."""
+        batches = self.standing.batches
+        if not batches:
+            return -1, None
+        numbers = self.standing.numbers
+        for _ in range(8):
+            number = numbers[int(self.chance.random() * len(numbers))]
+            if not batches[number].fixed:
+                return number, batches[number]
+        return -1, None
+
+    def _same_place(self, batch: Batch, plants: int) -> bool:
+        """Put a batch back with another number of plants, in its place if that has the room."""
+        found = self.standing.place(batch.crop, batch.option, plants, [batch.spot])
+        if found is None:
+            found = self.standing.place(batch.crop, batch.option, plants)
+        if found is not None:
+            self.standing.add(found)
+        return found is not None
+
+    def _size(self, crop: int, option: int, lack: list[float]) -> tuple[int, float]:
+        """Return how many plants of an option would be eaten, and what that is worth its cost."""
+        case = self.instance.crops[crop]
+        room = case.room.get(int(case.options.group[option]))
+        if room is None:
+            return 0, 0.0
+        reach = self.near[crop].reach(case, option)
+        need = sum(lack[n] for n in reach)
+        share = self.near[crop].total[option]
+        plants = min(math.ceil(need / share - 1e-6), len(room) - 1)
+        if plants <= 0:
+            return 0, 0.0
+        if self.chance.random() < 0.4:
+            # As many as fill their rows, holes or pots, rather than begin another.
+            fewer = int(np.searchsorted(room, room[plants]) - 1)
+            plants = (
+                fewer
+                if fewer > 0 and (plants + 1 == len(room) or room[plants + 1] == room[plants])
+                else plants
+            )
+        unit, cells = self.costs[crop]
+        cost = float(room[plants]) * unit[option] + plants * cells[option] + 0.02
+        gain = min(need, plants * share) * case.worth
+        return plants, gain / cost
+
+    def _put(self, crop: int, option: int, plants: int) -> set[int] | None:
+        """Add a batch, making room where there is none; what was in the way goes elsewhere."""
+        found = self.standing.place(crop, option, plants)
+        if found is not None:
+            self.standing.add(found)
+            return {crop}
+        case = self.instance.crops[crop]
+        if self.chance.random() < 0.3:
+            return None
+        evicted = self._make_room(crop, option, plants)
+        if evicted is None:
+            return None
+        options = case.options
+        if options.tray[option] >= 0:
+            evicted += self._make_cells(crop, option, plants)
+        found = self.standing.place(crop, option, plants)
+        if found is None:
+            return None
+        self.standing.add(found)
+        for batch in sorted(evicted, key=lambda b: -b.mask.bit_count()):
+            self._rehouse(batch)
+        return {crop} | {batch.crop for batch in evicted}
+
+    def _rehouse(self, batch: Batch) -> None:
+        """Find another place for a batch, or another time near its own."""
+        for turn in range(4):
+            option = batch.option
+            if turn:
+                option = self.near[batch.crop].draw(option, self.chance)
+            found = self.standing.place(batch.crop, option, batch.plants)
+            if found is not None:
+                self.standing.add(found)
+                return
+
+    def _make_room(self, crop: int, option: int, plants: int) -> list[Batch] | None:
+        """Take away what stands in the way of a batch where that costs about the least."""
+        case = self.instance.crops[crop]
+        options = case.options
+        into, clear = int(options.into[option]), int(options.clear[option])
+        room = case.room.get(int(options.group[option]))
+        if room is None or plants >= len(room):
+            return None
+        units = int(room[plants])
+        spots = self.instance.spots_of[int(options.group[option])]
+        best: tuple[float, list[int]] | None = None
+        for _ in range(WAYS_TRIED):
+            spot = spots[int(self.chance.random() * len(spots))]
+            if not self.standing.rotates(spot, crop, into, clear):
+                continue
+            way = self._way(spot, into, clear, units)
+            if way is not None and (best is None or way[0] < best[0]):
+                best = way
+        if best is None:
+            return None
+        return [self.standing.remove(number) for number in best[1]]
+
+    def _way(self, spot: int, into: int, clear: int, units: int) -> tuple[float, list[int]] | None:
+        """Return (cost, batches) of about the cheapest way to clear adjoining units of a place."""
+        standing = self.standing
+        stands = [s for s in standing.rooms[spot].stands if s[0] < clear and into < s[1]]
+        size = self.instance.spots[spot].size
+        if units > size:
+            return None
+        starts = {0, size - units}
+        for _, _, mask, _ in stands:
+            low = (mask & -mask).bit_length() - 1
+            starts |= {low, mask.bit_length(), low - units, mask.bit_length() - units}
+        able = [start for start in sorted(starts) if 0 <= start <= size - units]
+        if len(able) > 5:
+            able = self.chance.sample(able, 5)
+        best = None
+        for start in able:
+            want = ((1 << units) - 1) << start
+            numbers = [number for _, _, mask, number in stands if mask & want]
+            batches = [standing.batches[number] for number in numbers]
+            if any(batch.fixed for batch in batches):
+                continue
+            cost = sum(b.plants * self.instance.crops[b.crop].worth for b in batches)
+            cost *= 0.5 + self.chance.random()
+            if best is None or cost < best[0]:
+                best = (cost, numbers)
+        return best
+
+    def _make_cells(self, crop: int, option: int, plants: int) -> list[Batch]:
+        """Take seedlings away until some tray has the cells for a batch."""
+        case = self.instance.crops[crop]
+        options = case.options
+        group, sow, into = (int(v[option]) for v in (options.tray, options.sow, options.into))
+        cells = case.cells(plants)
+        standing = self.standing
+        if standing.tray_for(group, sow, into, cells) >= 0:
+            return []
+        trays = self.instance.trays_of[group]
+        tray = trays[int(self.chance.random() * len(trays))]
+        there = []
+        for number, batch in standing.batches.items():
+            if batch.tray == tray and not batch.fixed:
+                other = self.instance.crops[batch.crop].options
+                if other.sow[batch.option] < into and sow < other.into[batch.option]:
+                    there.append(number)
+        self.chance.shuffle(there)
+        removed = []
+        for number in there:
+            if standing.tray_for(group, sow, into, cells) >= 0:
+                break
+            removed.append(standing.remove(number))
+        return removed
+
+
+class _Near:
+    """For one crop: which options are near one another, and what each reaches."""
+
+    def __init__(self, options):
+        self.order = np.argsort(options.sow, kind="stable").tolist()
+        sow = options.sow[self.order] if len(options) else np.zeros(0, np.int64)
+        self.low = np.searchsorted(sow, options.sow - NEAR_DAYS).tolist()
+        self.high = np.searchsorted(sow, options.sow + NEAR_DAYS, side="right").tolist()
+        total = np.zeros(len(options))
+        np.add.at(total, options.lot_option, options.lot_share)
+        self.total = total.tolist()
+        self.free = (options.fixed < 0).tolist()
+        self.reached: dict[int, list[int]] = {}
+
+    def draw(self, option: int, chance: random.Random) -> int:
+        """Return an option sown about the same time."""
+        low, high = self.low[option], self.high[option]
+        drawn = self.order[low + int(chance.random() * (high - low))]
+        return drawn if self.free[drawn] else option
+
+    def reach(self, case, option: int) -> list[int]:
+        """Return the periods that some lot of an option may serve."""
+        known = self.reached.get(option)
+        if known is None:
+            periods = case.periods
+            fit = np.zeros(len(periods), bool)
+            for ready, expiry, _ in case.options.lots[option]:
+                fit |= (periods.end >= ready) & (periods.start <= expiry)
+            known = self.reached[option] = np.nonzero(fit)[0].tolist()
+        return known
+
+
+def _serving(case) -> list[list[int]]:
+    """Return, for each period, the free options that may serve it."""
+    options = case.options
+    found = []
+    for start, end in zip(case.periods.start.tolist(), case.periods.end.tolist(), strict=True):
+        fit = (options.lot_ready <= end) & (options.lot_expiry >= start)
+        able = np.unique(options.lot_option[fit])
+        found.append(able[options.fixed[able] < 0].tolist())
+    return found

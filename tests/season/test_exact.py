@@ -1,0 +1,182 @@
+"""Small seasons against the true best: every possible one tried, or an exact program of places."""
+
+import itertools
+
+import numpy as np
+import pytest
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot, TrayShelf
+from sowplan.season.model import relax
+from sowplan.season.search import Search
+
+
+def small_season(seed, beds, crops, sowings, size):
+    """Return a season of a few weeks on beds of a few units; one plant takes one or two."""
+    draw = np.random.Generator(np.random.PCG64(seed))
+    cases = []
+    for number in range(crops):
+        starts = np.arange(28, 28 + 7 * int(draw.integers(2, 5)), 7)
+        need = float(draw.integers(1, 3))
+        periods = Periods(
+            starts,
+            starts + 6,
+            np.full(len(starts), need),
+            np.full(len(starts), 1 / need),
+            0 * starts,
+        )
+        grow, stand = int(draw.integers(18, 33)), int(draw.integers(5, 13))
+        rows, lots = [], []
+        for sow in range(0, 7 * sowings, 7):
+            last = sow + grow + stand - 1
+            lots.append((len(rows), sow + grow, last, last + 2))
+            rows.append((sow, sow, last + 1, 0, -1, sow, -1))
+        options = Options(
+            *np.array(rows, np.int64).T, *np.array(lots, np.int64).T, np.ones(len(lots))
+        )
+        wide = int(draw.integers(1, 3))
+        room = {0: np.arange(size // wide + 1) * wide}
+        cases.append(CropCase(f"crop-{number}", number, 0, 1.0, periods, options, room))
+    spots = tuple(Spot(f"Bed {n}", 0, size, True) for n in range(beds))
+    return Instance(70, spots, (TrayShelf("Tray", 0, 1),), tuple(cases))
+
+
+def missing_of(case, grown):
+    """Return what a crop lacks, its batches given as (option, plants): earliest to spoil first."""
+    options, missing = case.options, 0.0
+    lots = sorted([options.lot_expiry[o], options.lot_ready[o], float(n)] for o, n in grown)
+    for start, end, need in zip(
+        case.periods.start, case.periods.end, case.periods.need, strict=True
+    ):
+        for lot in lots:
+            if lot[1] <= end and lot[0] >= start:
+                take = min(lot[2], need)
+                lot[2] -= take
+                need -= take
+        missing += need / case.periods.need[0]
+    return missing
+
+
+def every_season(season):
+    """Return the least missing over every way to put batches on one bed, all tried."""
+    (bed,) = season.spots
+    choices = []
+    for number, case in enumerate(season.crops):
+        for option in range(len(case.options)):
+            ways = [None]
+            for plants in range(1, len(case.room[0])):
+                width = int(case.room[0][plants])
+                for at in range(bed.size - width + 1):
+                    ways.append((number, option, plants, at, width))
+            choices.append(ways)
+    best = float("inf")
+    for picked in itertools.product(*choices):
+        batches = [b for b in picked if b]
+        if any(_clash(season, a, b) for a, b in itertools.combinations(batches, 2)):
+            continue
+        best = min(
+            best,
+            sum(
+                missing_of(case, [(b[1], b[2]) for b in batches if b[0] == number])
+                for number, case in enumerate(season.crops)
+            ),
+        )
+    return best
+
+
+def _clash(season, a, b):
+    first, second = season.crops[a[0]].options, season.crops[b[0]].options
+    in_time = first.into[a[1]] < second.clear[b[1]] and second.into[b[1]] < first.clear[a[1]]
+    return in_time and a[3] < b[3] + b[4] and b[3] < a[3] + a[4]
+
+
+def exact_program(season):
+    """Return the least missing by a program with a binary for each batch in each place."""
+    columns, cost, upper, whole = [], [], [], []
+    for number, case in enumerate(season.crops):
+        for option in range(len(case.options)):
+            for plants in range(1, len(case.room[0])):
+                width = int(case.room[0][plants])
+                for spot, place in enumerate(season.spots):
+                    for at in range(place.size - width + 1):
+                        columns.append((number, option, plants, spot, at, width))
+                        cost.append(0.0)
+                        upper.append(1.0)
+                        whole.append(1)
+    flows = []
+    for number, case in enumerate(season.crops):
+        for option in range(len(case.options)):
+            for p in range(len(case.periods)):
+                if (
+                    case.options.lot_ready[option] <= case.periods.end[p]
+                    and case.options.lot_expiry[option] >= case.periods.start[p]
+                ):
+                    flows.append((number, option, p))
+                    cost.append(-case.periods.weight[p])
+                    upper.append(np.inf)
+                    whole.append(0)
+    many = len(columns)
+    rows, limits = [], []
+    for spot, place in enumerate(season.spots):
+        for unit in range(place.size):
+            for day in range(0, season.days):
+                row = np.zeros(len(cost))
+                for n, (c, o, _, s, at, width) in enumerate(columns):
+                    options = season.crops[c].options
+                    if s == spot and at <= unit < at + width:
+                        row[n] = options.into[o] <= day < options.clear[o]
+                if row.sum() > 1 and not any(np.array_equal(row, other) for other in rows[-9:]):
+                    rows.append(row)
+                    limits.append(1.0)
+    for number, case in enumerate(season.crops):
+        for option in range(len(case.options)):
+            row = np.zeros(len(cost))
+            for n, (c, o, plants, *_) in enumerate(columns):
+                row[n] = -plants if (c, o) == (number, option) else 0
+            for n, (c, o, _) in enumerate(flows, many):
+                row[n] = (c, o) == (number, option)
+            rows.append(row)
+            limits.append(0.0)
+        for p in range(len(case.periods)):
+            row = np.zeros(len(cost))
+            for n, (c, _, q) in enumerate(flows, many):
+                row[n] = (c, q) == (number, p)
+            rows.append(row)
+            limits.append(case.periods.need[p])
+    result = milp(
+        cost,
+        constraints=LinearConstraint(np.array(rows), -np.inf, limits),
+        bounds=Bounds(0, upper),
+        integrality=whole,
+    )
+    assert result.status == 0
+    return season.wanted + result.fun
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_one_bed_two_crops_every_season_tried(seed):
+    season = small_season(seed, beds=1, crops=2, sowings=2, size=3)
+    best = every_season(season)
+    search = Search(season, relax(season))
+    search.run(400)
+    assert search.standing.score().missing == pytest.approx(best, abs=1e-6)
+    assert search.relaxation.bound <= best + 1e-6
+
+
+@pytest.mark.parametrize("seed", range(20, 28))
+def test_two_beds_three_crops_ten_weeks(seed):
+    season = small_season(seed, beds=2, crops=3, sowings=5, size=4)
+    best = exact_program(season)
+    search = Search(season, relax(season))
+    search.run(1500)
+    assert search.standing.score().missing == pytest.approx(best, abs=1e-6)
+    assert search.relaxation.bound <= best + 1e-6
+
+
+def test_no_room_at_all():
+    season = small_season(1, beds=1, crops=2, sowings=2, size=3)
+    empty = Instance(season.days, (Spot("Bed", 0, 0, True),), (), season.crops)
+    search = Search(empty, relax(empty))
+    search.run(20)
+    assert search.standing.score().missing == pytest.approx(season.wanted)
+    assert search.relaxation.bound == pytest.approx(season.wanted, abs=1e-4)
