@@ -127,9 +127,10 @@ def _fit_equidistant(empty: Layout, patterns: tuple[Pattern, ...]) -> Layout:
     a, b = _inner(empty.length_m, 2 * e, s), _inner(empty.width_m, 2 * e, s)
     if a < 0.0 or b < 0.0:
         return replace(empty, reason=no_room(empty))
-    best = max(
-        _candidates(a, b, s, patterns), key=lambda found: (found[0], -PATTERNS.index(found[1]))
-    )
+    found = _candidates(a, b, s, patterns)
+    if not found:
+        return replace(empty, reason="the bed is too small for the pattern asked for")
+    best = max(found, key=lambda layout: (layout[0], -PATTERNS.index(layout[1])))
     _, pattern, points = best[0], best[1], best[2]
     most, by = bound(a, b, s)
     return replace(empty, positions=points(e) + e, pattern=pattern, bound=most, bound_by=by)

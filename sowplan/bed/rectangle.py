@@ -55,7 +55,7 @@ def offset(length_m: float, width_m: float, spacing_m: float) -> Stack | None:
     """Return the usual offset rows that run across: one spacing in the row, √3/2 between rows."""
     n = count_along(width_m, spacing_m)
     rows = count_along(length_m, spacing_m * math.sqrt(0.75))
-    if n == 0 or rows == 0 or (n == 1 and width_m < spacing_m / 2 * (1 - SLACK)):
+    if n == 0 or rows == 0:
         return None
     even = n if width_m >= (n - 0.5) * spacing_m * (1 - SLACK) else n - 1
     shape = RowShape(

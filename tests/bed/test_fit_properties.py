@@ -155,11 +155,19 @@ def check_inside(points, outline, edge):
     assert shapely.distance(shape.exterior, dots).min() >= edge - 4e-4 * np.ptp(outline.corners())
 
 
-@pytest.mark.parametrize("pattern", PATTERNS)
-def test_each_pattern_alone_is_no_better_than_all(pattern):
-    best = fit(2.4, 1.2, 0.25)
-    alone = fit(2.4, 1.2, 0.25, patterns=(pattern,)) if pattern != "free" else best
-    assert alone.plants <= best.plants
+@settings(max_examples=60, deadline=None)
+@given(sides, sides, spacings, st.sampled_from(PATTERNS))
+def test_each_pattern_alone_is_sound_and_no_better_than_all(length, width, spacing, pattern):
+    alone = fit(length, width, spacing, patterns=(pattern,))
+    assert alone.plants <= fit(length, width, spacing).plants
+    assert least_distance(alone.positions) >= spacing * (1 - HAIR)
+    assert bool(alone.plants) != bool(alone.reason)
+    if pattern == "square":
+        assert alone.plants == plain_square(length, width, spacing)
+    if pattern == "offset along length":
+        assert alone.plants == plain_offset(length, width, spacing)
+    if pattern == "offset along width":
+        assert alone.plants == plain_offset(width, length, spacing)
 
 
 def test_a_polygon_that_is_a_rectangle_holds_what_the_rectangle_holds():
