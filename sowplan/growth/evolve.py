@@ -24,6 +24,8 @@ from sowplan.growth.response import ageing, heat_urge, long_day_urge
 from sowplan.records.crop import Crop
 
 # The figures below are common practice, no source.
+# Seedlings go out when days are warmer than their base temperature, tender ones when by this much.
+_TENDER_WARMER_K = 4.0
 # Seed that lies longer than this in cold wet soil mostly rots or is eaten.
 _SEED_LIES_DAYS = 60
 # A clove or bulb set in autumn roots and waits for spring under frozen ground.
@@ -92,7 +94,7 @@ def evolve(
     needs = needs_of(crop, raised)
     safe_out = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
     safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
-    warm = (place.tmin + place.tmax) / 2.0 > crop.base_c
+    warm = (place.tmin + place.tmax) / 2.0 > crop.base_c + (_TENDER_WARMER_K if crop.tender else 0)
     departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
     events = run(
         crop,

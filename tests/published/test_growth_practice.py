@@ -1,0 +1,114 @@
+"""What growers count on. Common practice, no source, unless a check says otherwise."""
+
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+
+from sowplan.growth.conditions import weather_under
+from sowplan.growth.courses import Conditions
+from sowplan.growth.events import development
+from sowplan.growth.evolve import evolve
+from sowplan.growth.succession import succession
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import Climate, Site
+from sowplan.site.sky import sky
+from sowplan.site.towns import towns
+
+CROPS = read_crops()[0]
+TOWNS = {town.name: town for town in towns()}
+SHELF = Conditions(True, "none", 18.0, 12.0)
+
+
+def outlook(name, start=date(2027, 1, 1), days=900):
+    t = TOWNS[name]
+    site = Site(name, t.latitude, t.longitude, t.timezone, t.elevation_m)
+    return sky(site, Climate(tmin=t.tmin, tmax=t.tmax), start, days)
+
+
+@pytest.mark.parametrize("key", ["lettuce-butterhead", "spinach", "chard", "rocket", "mizuna"])
+@pytest.mark.parametrize("town", ["London", "Hamburg", "Dublin", "Boston", "Seattle"])
+def test_growth_all_but_stops_in_days_shorter_than_ten_hours(key, town):
+    """No switch at ten hours: cold and little light together bring it about."""
+    series = outlook(town).series
+    rate = development(CROPS[key], weather_under("none", 1.0, series), np.zeros((1, 900)))[0]
+    year = slice(0, 365)
+    short = series.daylength[year] < 10.0
+    good = np.quantile(rate[year], 0.9)
+    assert 80 <= short.sum() <= 120
+    assert rate[year][short].mean() < good / 4
+    assert rate[year][short].sum() < rate[year].sum() / 8  # of a third or a quarter of the days
+    by_month = np.convolve(np.tile(rate[year], 2), np.full(30, 1 / 30), "valid")
+    assert by_month.min() < good / 5
+
+
+def test_a_crop_not_done_when_the_ten_hour_days_come_waits_for_spring():
+    """In mild Dublin a late sowing stands still from November to February."""
+    here = outlook("Dublin", date(2027, 7, 1))
+    table = evolve(CROPS["lambs-lettuce"], here, np.arange(0, 150), Conditions(False))
+    ready = table.harvest_start[table.feasible]
+    dark = here.series.daylength[ready] < 10.0
+    sown = table.sow[table.feasible]
+    # Sowings of the eight weeks from mid August on are spread over far more than eight weeks.
+    late = (sown >= 45) & (sown < 101)
+    assert np.ptp(ready[late]) > 2 * 56
+    assert dark.mean() < 0.5
+
+
+@pytest.mark.parametrize("key", ["lettuce-baby-leaf", "rocket", "mizuna", "kale-baby-leaf"])
+@pytest.mark.parametrize(
+    ("town", "month"), [("London", 6), ("Boston", 5), ("Christchurch", 12), ("Lisbon", 4)]
+)
+def test_leafy_seedlings_are_cut_as_young_leaf_two_to_three_weeks_after_setting_out(
+    key, town, month
+):
+    table = evolve(CROPS[key], outlook(town), np.arange(0, 365), SHELF)
+    planted = np.datetime64("2027-01-01") + table.planting_out
+    good = table.feasible & (planted.astype("M8[M]").astype(int) % 12 == month - 1)
+    days = (table.harvest_start - table.planting_out)[good]
+    assert days.size >= 20
+    assert 10 <= np.median(days) <= 21
+
+
+def test_days_apart_in_the_tray_become_weeks_apart_in_the_bed_in_autumn():
+    """And in spring the other way round: later sowings catch up."""
+    found = succession(
+        CROPS["lettuce-butterhead"], outlook("Auckland", date(2027, 7, 1)), 365, 7, SHELF
+    )
+    by_month = {}
+    for row in found.rows:
+        if row.interval_days:
+            by_month.setdefault(row.course.sow.month, []).append(row.interval_days)
+    assert max(by_month[3]) < 6  # autumn: sow again within days for a harvest a week later
+    assert np.mean(by_month[8]) > 8 and min(by_month[8]) >= 8  # late winter: more than a week
+    assert all(6 <= days <= 8 for days in by_month[12])  # midsummer: a week is a week
+
+
+def test_summer_is_midwinter_turned_round():
+    """A warm-season crop is sown around September to November in the south, March to May north."""
+    for town, months in (("Wellington", {7, 8, 9, 10, 11, 12}), ("Paris", {1, 2, 3, 4, 5, 6})):
+        table = evolve(CROPS["tomato"], outlook(town), np.arange(0, 365, 5), SHELF)
+        sown = {(date(2027, 1, 1) + timedelta(int(s))).month for s in table.sow[table.feasible]}
+        assert sown and sown <= months
+
+
+def test_frost_tender_crops_go_out_after_the_last_frost_only():
+    here = outlook("Chicago")
+    last, _, _ = here.frost.dates(date(2027, 1, 1), 0.10, 0.0)
+    table = evolve(CROPS["tomato"], here, np.arange(0, 200), SHELF)
+    out = table.planting_out[table.planting_out >= 0]
+    assert date(2027, 1, 1) + timedelta(int(out.min())) >= last
+
+
+def test_onions_of_long_days_do_not_bulb_in_the_tropics():
+    table = evolve(CROPS["onion-long-day"], outlook("Singapore"), np.arange(0, 365, 20), SHELF)
+    assert not table.feasible.any()
+    assert all("no bulb forms" in reason or "heat" in reason for reason in table.reason)
+
+
+def test_spinach_bolts_when_sown_into_midsummer_and_not_in_spring_or_late_summer():
+    here = outlook("London")
+    days = [(date(2027, m, d) - date(2027, 1, 1)).days for m, d in ((3, 20), (5, 25), (8, 15))]
+    table = evolve(CROPS["spinach"], here, days, Conditions(False))
+    assert table.feasible.tolist() == [True, False, True]
+    assert "longer than 14 h make it bolt" in table.reason[1]
