@@ -21,7 +21,7 @@ from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.words import day_month_year
 from sowplan.export.print.content import key_dates, month_lines, month_pages
 from sowplan.export.print.marks import MM, drawing, marks, rows_of
-from sowplan.export.print.pdf import SHEETS, beds_pages, print_pdf, season_pages
+from sowplan.export.print.pdf import SHEETS, beds_pages, print_pdf, print_png, season_pages
 from sowplan.supply.tasks import tasks
 
 # ISO 216 and ANSI Y14.1 sizes [mm].
@@ -180,6 +180,13 @@ def test_sheets_can_be_chosen(sample_plan):
         print_pdf(sample_plan, "a3")
 
 
+def test_sheets_become_pictures(sample_plan):
+    (page,) = print_png(sample_plan, "a4", ("season",), 48.0)
+    assert page[:8] == b"\x89PNG\r\n\x1a\n"
+    wide, high = (int.from_bytes(page[n : n + 4], "big") for n in (16, 20))
+    assert (wide, high) == pytest.approx((297 / 25.4 * 48, 210 / 25.4 * 48), abs=1.01)
+
+
 def test_a_plan_without_plantings_prints(sample_plan):
     plan = replace(sample_plan, plantings=(), wants=())
     made = Printed(print_pdf(plan))
@@ -248,9 +255,16 @@ def test_marks_are_measured_from_the_beds_corner(sample_plan):
     xs = [x for x, _ in rows_of(sample_plan, p)]
     assert xs == pytest.approx([0.05 + 0.125, 0.05 + 0.375, 0.05 + 0.625])
     said = dict(marks(sample_plan, p))
-    assert said["Rows at"] == "18, 43 and 68 cm"
+    assert said["Rows at"] == "18, 43 and 68\N{NO-BREAK SPACE}cm"
     rail = next(p for p in sample_plan.plantings if p.place == "Rail")
     assert marks(sample_plan, rail)[0][0] == "Holes"
+
+
+def test_many_even_rows_are_told_by_their_step(sample_plan):
+    # 52 carrots: 13 a row, 5 cm apart, the first half a spacing inside the 5 cm edge
+    p = next(p for p in sample_plan.plantings if p.id == "carrot-2")
+    said = " ".join(dict(marks(sample_plan, p))["Plants at"].split())
+    assert said == "8 cm, then every 5 cm to 68 cm: 13 a row"
 
 
 def test_a_part_row_is_told_apart(sample_plan):

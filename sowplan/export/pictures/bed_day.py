@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import groupby, pairwise
 
 from sowplan.bed.layout import Strip
 from sowplan.export.pictures import svg
@@ -25,6 +26,7 @@ from sowplan.season.plan import Plan, PlanPlace, Planting
 HEAD, APART = 20.0, 18.0
 SLOT = 18.0  # a hole or pot [px]
 LINE = 13.0
+TOO_CLOSE = 2.6  # px between dots below which they run together
 
 
 @dataclass(frozen=True)
@@ -126,7 +128,7 @@ def beds_on_svg(
 def scale_for(plan: Plan, width: float) -> float:
     """Return pixels a metre: the longest bed half as wide as the picture, none absurdly large."""
     longest = max((p.length_m for p in plan.places if p.kind == "bed"), default=1.0)
-    return min(width * 0.49 / longest, 160.0)
+    return min((width - APART - 2) / 2 / longest, 160.0)
 
 
 def arrange(
@@ -196,18 +198,28 @@ def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> 
         parts = [svg.rect(left, top, wide, high, fill=colours.grow, stroke=colours.grow_edge)]
     crop = plan.crop(p.crop)
     radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
-    dots = "".join(
-        f"M{svg.number(spot.x + x * per_m)} {svg.number(spot.y + y * per_m)}h0"
-        for x, y in stations(plan, p)
-    )
-    if dots:
-        parts.append(
-            svg.element(
-                "path", None, d=dots, stroke=colours.grow_edge, fill="none",
-                stroke_width=2 * radius, stroke_linecap="round",
-            )
-        )  # fmt: skip
+    spots = [(spot.x + x * per_m, spot.y + y * per_m) for x, y in stations(plan, p)]
+    parts.append(plant_marks(spots, radius, colours.grow_edge))
     return parts + _plate(f"{crop.name} {p.plants}", left, top, wide, high, colours)
+
+
+def plant_marks(spots: list[tuple[float, float]], radius: float, colour: str) -> str:
+    """Return plants as dots; rows whose dots would run together are drawn as lines.
+
+    ``spots`` [px] stand row by row, a row having one x.
+    """
+    look = {"stroke": colour, "fill": "none", "stroke_linecap": "round"}
+    if not spots:
+        return ""
+    rows = [list(row) for _, row in groupby(spots, key=lambda one: round(one[0], 3))]
+    gap = min((b[1] - a[1] for row in rows for a, b in pairwise(row)), default=TOO_CLOSE)
+    if gap >= TOO_CLOSE:
+        d = "".join(f"M{svg.number(x)} {svg.number(y)}h0" for x, y in spots)
+        return svg.element("path", None, d=d, stroke_width=2 * radius, **look)
+    d = "".join(
+        f"M{svg.number(row[0][0])} {svg.number(row[0][1])}V{svg.number(row[-1][1])}" for row in rows
+    )
+    return svg.element("path", None, d=d, stroke_width=radius, **look)
 
 
 def _plate(

@@ -6,6 +6,8 @@ from sowplan.export.pictures.lettering import FILES, legible
 from sowplan.export.pictures.style import FAMILY
 from sowplan.season.plan import Plan
 
+TALL = 2000.0  # px; a picture of many beds is large enough without enlargement
+
 
 def can_rasterise() -> bool:
     """Return whether the library for PNG (the extra ``png``) is installed."""
@@ -18,7 +20,9 @@ def season_png(plan: Plan) -> bytes:
     """Draw the season as PNG (see `season_svg`)."""
     from sowplan.export.pictures.season import season_svg
 
-    return to_png(season_svg(plan))
+    picture = season_svg(plan)
+    tall = float(picture.split('height="', 1)[1].split('"', 1)[0])
+    return to_png(picture, 1.5 if tall < TALL else 1.0)
 
 
 def to_png(picture: str, zoom: float = 1.5) -> bytes:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
+
 from sowplan.export.pictures import svg
-from sowplan.export.pictures.bed_day import stations
+from sowplan.export.pictures.bed_day import plant_marks, stations
 from sowplan.export.pictures.style import LIGHT, SMALL
 from sowplan.export.pictures.words import where_in_place
 from sowplan.season.plan import Plan, Planting
@@ -13,6 +16,8 @@ MM = 96 / 25.4  # px a millimetre
 SCALES = (10, 20, 25, 50, 100, 200)
 BESIDE_MM = 40.0  # a drawing no wider stands beside its words
 DRAWN_MM = (78.0, 58.0)  # the most a drawing may take
+MANY = 9  # marks told one by one
+_UNIT = re.compile(r"(?<=\d) (?=ft|in\b|cm|m\b)|(?<=ft) (?=\d)")
 MARGIN_MM = 7.0  # room for the tape's figures
 
 
@@ -36,20 +41,28 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
     units, rows = plan.site.units, rows_of(plan, p)
     if not rows:
         return []
-    found = [["Rows at" if len(rows) > 1 else "Row at", lengths_text([x for x, _ in rows], units)]]
+    word = "Rows at" if len(rows) > 1 else "Row at"
+    found = [[word, _told([x for x, _ in rows], units, f"{len(rows)} rows")]]
     kinds: dict[tuple[float, ...], list[int]] = {}
     for n, (_, ys) in enumerate(rows, start=1):
         kinds.setdefault(tuple(ys), []).append(n)
     for ys, numbers in kinds.items():
         which = "" if len(kinds) == 1 else f" in row{'s' if len(numbers) > 1 else ''} "
         which += "" if len(kinds) == 1 else _listed(numbers)
-        if len(ys) > 9:
-            step = length_text(ys[1] - ys[0], units)
-            words = f"{length_text(ys[0], units)}, then every {step}: {len(ys)} a row"
-        else:
-            words = lengths_text(ys, units)
-        found.append([f"Plants{which} at", words])
+        found.append([f"Plants{which} at", _told(list(ys), units, f"{len(ys)} a row")])
     return found
+
+
+def _told(values: list[float], units: str, count: str) -> str:
+    """Return marks one by one, or the first and the step where they are many and even."""
+    gaps = [b - a for a, b in pairwise(values)]
+    if len(values) > MANY and max(gaps) - min(gaps) < 0.0005:
+        first, step, last = values[0], sum(gaps) / len(gaps), values[-1]
+        words = f"{length_text(first, units)}, then every {length_text(step, units)}"
+        words += f" to {length_text(last, units)}: {count}"
+    else:
+        words = lengths_text(values, units)
+    return _UNIT.sub("\N{NO-BREAK SPACE}", words)
 
 
 def _listed(numbers: list[int]) -> str:
@@ -86,10 +99,7 @@ def drawing(plan: Plan, p: Planting) -> tuple[str, int, float]:
     radius = max(min(crop.spacing_cm / 100 * per_m * 0.18, 5.0), 0.8)
     parts = [
         svg.rect(left, top, long * per_m, wide * per_m, fill=LIGHT.panel, stroke=LIGHT.edge),
-        svg.element(
-            "path", None, d="".join(f"M{svg.number(x)} {svg.number(y)}h0" for x, y in spots),
-            stroke=LIGHT.grow_edge, stroke_width=2 * radius, stroke_linecap="round", fill="none",
-        ),
+        plant_marks(spots, radius, LIGHT.grow_edge),
         *_tape([x for x, _ in rows_of(plan, p)], start, left, top - 4, per_m, unit, False),
         *_tape(sorted({y for _, y in stations(plan, p)}), 0.0, top, left - 4, per_m, unit, True),
     ]  # fmt: skip

@@ -27,6 +27,7 @@ TEMPLATE = Path(__file__).with_name("sheets.typ")
 # The season's picture on one page: first lying, then standing; px of the picture, mm of the page.
 # The widest still sets its small letters (11 px) in 5.9 pt; what takes more goes on several pages.
 LYING, STANDING = (1100.0, 1180.0, 1260.0), (840.0, 900.0, 960.0, 1000.0)
+MANY_WIDTH = 960.0
 SEASON_FRAME, LANE, PAD, ROW_LEAST = 230.0, 24.0, 10.0, 38.0
 HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 14.0, 29.0, 24.0, 25.0
 MONTH_MM = 50.0  # margins and heading of a month's page
@@ -55,6 +56,19 @@ def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -
     ValueError
         For a paper or sheet that does not exist.
     """
+    return _compile(plan, paper, sheets, format="pdf")
+
+
+def print_png(
+    plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS, ppi: float = 96.0
+) -> list[bytes]:
+    """Set a plan as `print_pdf` does, each page a PNG of ``ppi`` pixels an inch."""
+    pages = _compile(plan, paper, sheets, format="png", ppi=ppi)
+    return pages if isinstance(pages, list) else [pages]
+
+
+def _compile(plan: Plan, paper: Paper, sheets: Sequence[str], **form: object) -> object:
+    """Hand words and pictures to the typesetter."""
     if paper not in PAPERS:
         raise ValueError(f"paper is one of {', '.join(PAPERS)}, not {paper!r}")
     unknown = [name for name in sheets if name not in SHEETS]
@@ -74,6 +88,7 @@ def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -
         ignore_system_fonts=True,
         sys_inputs={"paper": PAPERS[paper][0]},
         timestamp=int(datetime(start.year, start.month, start.day, tzinfo=UTC).timestamp()),
+        **form,
     )
 
 
@@ -130,17 +145,22 @@ def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
             need = _heights(plan, width)
             if sum(need.values()) <= _free(across, down, width):
                 return SeasonPages(lying, width, [list(need)])
-    width = LYING[-1]
-    free, need = _free(long, short, width), _heights(plan, width)
+    return SeasonPages(False, MANY_WIDTH, _dealt(plan, short, long))
+
+
+def _dealt(plan: Plan, across: float, down: float) -> list[list[str]]:
+    """Deal places onto standing pages; the first has the key dates below them."""
+    free = _free(across, down, MANY_WIDTH)
+    more = KEY_DATES_MM / ((across - SIDES_MM) / MANY_WIDTH)
     pages: list[list[str]] = [[]]
     used = 0.0
-    for name, height in need.items():
-        if pages[-1] and used + height > free:
+    for name, height in _heights(plan, MANY_WIDTH).items():
+        if pages[-1] and used + height > free + (more if len(pages) > 1 else 0.0):
             pages.append([])
             used = 0.0
         pages[-1].append(name)
         used += height
-    return SeasonPages(True, width, pages)
+    return pages
 
 
 def _heights(plan: Plan, width: float) -> dict[str, float]:
