@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,10 +18,12 @@ from numpy.typing import NDArray
 from sowplan.bed import rectangle
 from sowplan.bed.bounds import bound
 from sowplan.bed.layout import Layout, Pattern
-from sowplan.bed.outlines import Outline
 from sowplan.bed.rows import SLACK
 from sowplan.bed.small import small_layout
-from sowplan.bed.things import KeepOut
+
+if TYPE_CHECKING:
+    from sowplan.bed.outlines import Outline
+    from sowplan.bed.things import KeepOut
 
 Points = NDArray[np.float64]
 
