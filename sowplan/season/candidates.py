@@ -9,28 +9,26 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
-from statistics import NormalDist
-from typing import Any
 
 import numpy as np
 
 from sowplan.bed.slots import cell_chance
 from sowplan.growth.conditions import conditions_of
-from sowplan.growth.courses import Conditions, CourseTable
+from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Channel, Garden, Want
-from sowplan.season.book import ROWS, Book, Way
+from sowplan.season.book import Book, Way
 from sowplan.season.instance import (
     CropCase,
     FixedBatch,
     Instance,
     Ints,
-    Options,
     Periods,
     Stay,
     TrayShelf,
 )
+from sowplan.season.options import options_of
 from sowplan.season.spaces import room_for, spots_of, unit_for
 from sowplan.site.sky import sky
 
@@ -38,10 +36,6 @@ TAIL_DAYS = 120
 """Days looked at beyond the season, so that what is sown late has an end."""
 MONTH_DAYS = 30.44
 USUAL_SOWING_DAY = 5  # Saturday
-LEAST_HARVEST_DAYS = 7
-"""A batch is given at least so many days of harvest before it may be cleared."""
-MOST_ENDS = 5
-"""Most days on which one sowing may be cleared early."""
 
 
 def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book:
@@ -74,7 +68,13 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
         periods = periods_of(garden.wants, crop, origin)
         rooms = _rooms(crop, places, spots, unit_m, periods, garden)
         mine = [replace(way, groups=tuple(g for g in way.groups if g in rooms)) for way in mine]
-        options = _options(mine, len(ways), periods, garden, crop, sow, origin, safety)
+        fixed = [
+            (n, (s.day - origin).days) for n, s in enumerate(garden.sowings) if s.crop == crop.key
+        ]
+        risk = garden.climate.frost_risk
+        options = options_of(
+            crop, mine, len(ways), periods, set(sow), fixed, outlook.frost, safety, risk
+        )
         ways += mine
         cases.append(
             CropCase(
@@ -224,104 +224,3 @@ def _rooms(crop, places, spots, unit_m, periods: Periods, garden: Garden) -> dic
         if len(room) > 1:
             found[group] = room
     return found
-
-
-def _options(
-    ways: list[Way],
-    first_way: int,
-    periods: Periods,
-    garden: Garden,
-    crop: Crop,
-    sow,
-    origin,
-    safety,
-) -> Options:
-    """Return all options of a crop: each sowing of each way with each of its ends."""
-    rows: list[tuple] = []
-    lots: list[tuple] = []
-    allowed = set(sow)
-    fixed = [(n, (s.day - origin).days) for n, s in enumerate(garden.sowings) if s.crop == crop.key]
-    keeps = int(crop.keeps_days)
-    reach = (periods.start.tolist(), periods.end.tolist())
-    for number, way in enumerate(ways, first_way):
-        table = way.courses
-        ready, last, share = lots_of(table, safety)
-        for row in np.nonzero(table.feasible)[0].tolist():
-            day = int(table.sow[row])
-            into = int(table.planting_out[row]) if way.tray >= 0 else day
-            mine = [
-                (int(a), int(b), float(s))
-                for a, b, s in zip(ready[row], last[row], share[row], strict=True)
-                if a >= 0
-            ]
-            if not mine or into < 0:
-                continue
-            course = number * ROWS + row
-            ends = _ends(mine, reach, keeps) if day in allowed else []
-            for end in ends:
-                for group in way.groups:
-                    _add(
-                        rows, lots, mine, end, keeps, (day, into, end, group, way.tray, course, -1)
-                    )
-            natural = max(b for _, b, _ in mine) + 1
-            for sowing, when in fixed:
-                for group in way.groups if when == day else ():
-                    head = (day, into, natural, group, way.tray, course, sowing)
-                    _add(rows, lots, mine, natural, keeps, head)
-    columns = np.array(rows, np.int64).reshape(-1, 7).T
-    lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
-    return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
-
-
-def _add(rows: list, lots: list, mine: list, end: int, keeps: int, head: tuple) -> None:
-    """Add an option that is cleared on a day, with the lots that are ready before."""
-    for a, b, share in mine:
-        if a < end:
-            last = min(b, end - 1)
-            lots.append((len(rows), a, last, last + keeps, share))
-    rows.append(head)
-
-
-def _ends(lots: list[tuple], reach: tuple[list[int], list[int]], keeps: int) -> list[int]:
-    """Return the days on which clearing a batch may make sense: when some want's period is over.
-
-    None where the batch serves no want at all.
-    """
-    starts, ends = reach
-    first, natural = lots[0][0], max(b for _, b, _ in lots) + 1
-    served = [
-        (start, end)
-        for start, end in zip(starts, ends, strict=True)
-        if any(a <= end and b + keeps >= start for a, b, _ in lots)
-    ]
-    if not served:
-        return []
-    latest = max(end for _, end in served) + 1
-    days = {min(end + 1, natural) for start, end in served if end >= first and start < natural}
-    days.add(min(natural, first + LEAST_HARVEST_DAYS))
-    days = {day for day in days if first < day <= max(latest, first + LEAST_HARVEST_DAYS)}
-    least = min(first + LEAST_HARVEST_DAYS, natural)
-    days = {max(day, least) for day in days}
-    found = sorted(days)
-    if len(found) > MOST_ENDS:
-        picked = np.linspace(0, len(found) - 1, MOST_ENDS).round().astype(int)
-        found = [found[n] for n in picked]
-    return found
-
-
-def lots_of(table: CourseTable, safety: float) -> tuple[Any, Any, Any]:
-    """Return ready, last and share of the lots, shape (sowings, lots), as sure as asked for.
-
-    At ``safety`` 0.5 those of the likely weather. Beyond, a lot is counted on only from when it
-    is fit in a year as late as one in ``1 / (1 - safety)``; in the table 0.9 is worked out, and
-    other shares go by the normal distribution.
-    """
-    if safety <= 0.5:
-        return table.lot_ready, table.lot_last, table.lot_share
-    z = NormalDist().inv_cdf(min(safety, 0.99)) / NormalDist().inv_cdf(0.9)
-    delay = np.maximum(table.harvest_start_late - table.harvest_start, 0)
-    delay = np.where(table.feasible, np.ceil(delay * z), 0).astype(np.int64)[:, None]
-    there = table.lot_ready >= 0
-    late = np.any(table.late_ready >= 0, axis=1)[:, None] & there
-    ready = np.where(late, table.lot_ready + delay, -1)
-    return ready, np.where(late, np.maximum(table.lot_last, ready), -1), table.lot_share

@@ -1,0 +1,146 @@
+"""The options of one crop: each sowing day, each way to grow it, each day to clear it on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import NormalDist
+from typing import Any
+
+import numpy as np
+
+from sowplan.growth.courses import CourseTable
+from sowplan.records.crop import Crop
+from sowplan.season.book import ROWS, Way
+from sowplan.season.instance import Options, Periods
+
+LEAST_HARVEST_DAYS = 7
+"""A batch is given at least so many days of harvest before it may be cleared."""
+MOST_ENDS = 5
+"""Most days on which one sowing may be cleared early."""
+
+
+def options_of(
+    crop: Crop,
+    ways: Sequence[Way],
+    first_way: int,
+    periods: Periods,
+    allowed: set[int],
+    fixed: Sequence[tuple[int, int]],
+    frost: Any,
+    safety: float,
+    risk: float,
+) -> Options:
+    """Return all options of a crop.
+
+    Parameters
+    ----------
+    crop : Crop
+        The crop.
+    ways : sequence of Way
+        How it may be grown here, with the courses of each sowing day.
+    first_way : int
+        Number of the first of them in the book.
+    periods : Periods
+        When it is wanted.
+    allowed : set of int
+        Days on which the gardener sows.
+    fixed : sequence of (int, int)
+        Number and day of each fixed sowing of the crop.
+    frost : FrostOutlook
+        Of the site, from day 0 on.
+    safety, risk : float
+        See `lots_of`; share of years in which frost may catch a tender crop.
+    """
+    rows: list[tuple] = []
+    lots: list[tuple] = []
+    keeps = int(crop.keeps_days)
+    reach = (periods.start.tolist(), periods.end.tolist())
+    # A tender crop leaves the open before any frost at all, not only before one that kills it.
+    frosty = np.nonzero(~frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
+    for number, way in enumerate(ways, first_way):
+        table = way.courses
+        open_air = crop.tender and way.conditions.cover == "none"
+        ready, last, share = lots_of(table, safety)
+        for row in np.nonzero(table.feasible)[0].tolist():
+            day = int(table.sow[row])
+            into = int(table.planting_out[row]) if way.tray >= 0 else day
+            mine = [
+                (int(a), int(b), float(s))
+                for a, b, s in zip(ready[row], last[row], share[row], strict=True)
+                if a >= 0
+            ]
+            if not mine or into < 0:
+                continue
+            head = (day, into, way.tray, number * ROWS + row)
+            natural = max(b for _, b, _ in mine) + 1
+            limit = natural
+            if open_air:
+                outside = into if way.tray >= 0 else int(table.emergence[row])
+                after = np.searchsorted(frosty, outside)
+                limit = int(frosty[after]) if after < len(frosty) else natural
+            for end in _ends(mine, reach, keeps, limit) if day in allowed else ():
+                for group in way.groups:
+                    _add(rows, lots, mine, end, keeps, head, group, -1)
+            for sowing, when in fixed:
+                for group in way.groups if when == day else ():
+                    _add(rows, lots, mine, natural, keeps, head, group, sowing)
+    columns = np.array(rows, np.int64).reshape(-1, 7).T
+    lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
+    return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
+
+
+def _add(rows: list, lots: list, mine: list, end: int, keeps: int, head, group, fixed) -> None:
+    """Add an option that is cleared on a day, with the lots that are ready before."""
+    for a, b, share in mine:
+        if a < end:
+            last = min(b, end - 1)
+            lots.append((len(rows), a, last, last + keeps, share))
+    day, into, tray, course = head
+    rows.append((day, into, end, group, tray, course, fixed))
+
+
+def _ends(
+    lots: list[tuple], reach: tuple[list[int], list[int]], keeps: int, limit: int
+) -> list[int]:
+    """Return the days on which clearing a batch may make sense: when some want's period is over.
+
+    None where the batch serves no want at all, or has to go by ``limit`` before it is ready.
+    """
+    starts, ends = reach
+    first, natural = lots[0][0], max(b for _, b, _ in lots) + 1
+    served = [
+        (start, end)
+        for start, end in zip(starts, ends, strict=True)
+        if any(a <= end and b + keeps >= start for a, b, _ in lots)
+    ]
+    if not served:
+        return []
+    latest = max(end for _, end in served) + 1
+    days = {min(end + 1, natural) for start, end in served if end >= first and start < natural}
+    days.add(min(natural, first + LEAST_HARVEST_DAYS))
+    days = {day for day in days if first < day <= max(latest, first + LEAST_HARVEST_DAYS)}
+    least = min(first + LEAST_HARVEST_DAYS, natural)
+    days = {max(day, least) for day in days}
+    found = sorted({min(day, limit) for day in days if first < min(day, limit)})
+    if len(found) > MOST_ENDS:
+        picked = np.linspace(0, len(found) - 1, MOST_ENDS).round().astype(int)
+        found = [found[n] for n in picked]
+    return found
+
+
+def lots_of(table: CourseTable, safety: float) -> tuple[Any, Any, Any]:
+    """Return ready, last and share of the lots, shape (sowings, lots), as sure as asked for.
+
+    At ``safety`` 0.5 those of the likely weather. Beyond, a lot is counted on only from when it
+    is fit in a year as late as one in ``1 / (1 - safety)``; in the table 0.9 is worked out, and
+    other shares go by the normal distribution.
+    """
+    if safety <= 0.5:
+        return table.lot_ready, table.lot_last, table.lot_share
+    z = NormalDist().inv_cdf(min(safety, 0.99)) / NormalDist().inv_cdf(0.9)
+    delay = np.maximum(table.harvest_start_late - table.harvest_start, 0)
+    delay = np.where(table.feasible, np.ceil(delay * z), 0).astype(np.int64)[:, None]
+    there = table.lot_ready >= 0
+    late = np.any(table.late_ready >= 0, axis=1)[:, None] & there
+    ready = np.where(late, table.lot_ready + delay, -1)
+    return ready, np.where(late, np.maximum(table.lot_last, ready), -1), table.lot_share
