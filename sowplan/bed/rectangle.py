@@ -162,12 +162,12 @@ def _in_row(
             return (middle, middle), spacing_m
         steps, first = _on_marks(np.full(n - 1, width_m / (n - 1)), width_m, spacing_m, edge_m)
         return (first, first), float(steps[0])
-    span = shape.step_m * (n - 1 if shape.per_row[1] < n else n - 0.5)
+    gaps = n - 1 if shape.per_row[1] < n else n - 0.5
     step = _down(shape.step_m, 2 * MARK_M)
     pitch_kept = offset_pitch(step, spacing_m) <= shape.pitch_m + 1e-12
     if step < spacing_m * (1 - SLACK) or not pitch_kept:
         step = shape.step_m
-    first = _first(width_m - span * step / shape.step_m, edge_m)
+    first = _first(width_m - gaps * step, edge_m)
     return (first, first + step / 2), step
 
 
