@@ -42,7 +42,7 @@ _TENDER_TIMES = 2.0
 _BULB_TIMES, _BULB_DAYS = 2.0, 90
 # Share of its time from emergence to harvest that a crop, past the seedling stage, can bear of
 # full long days before it bolts; heat counts half as much again.
-_BOLT_SHARE, _HEAT_WEIGHT = 0.55, 1.5
+_BOLT_SHARE, _HEAT_WEIGHT = 0.6, 1.5
 
 
 class _Dangers(NamedTuple):
@@ -129,8 +129,8 @@ def _dangers(
     tmean = (place.tmin + place.tmax) / 2.0
     by_day = by_heat = np.zeros(days)
     if crop.bolt_effect == "bolts" and crop.bolt_daylength_h is not None:
-        # Plants that do not grow do not bolt either: cold days count as far as they are warm.
-        growing = np.clip((tmean - crop.base_c) / (crop.maturity_temp_c - crop.base_c), 0.0, 1.0)
+        # Bolting is development too: a day counts as much as the crop grows on it.
+        growing = np.diff(events.field) / needs.field_rate
         by_day = long_day_urge(daylength, crop.bolt_daylength_h) * growing
     if crop.bolt_heat_c is not None:
         by_heat = _HEAT_WEIGHT * heat_urge(tmean, crop.bolt_heat_c)

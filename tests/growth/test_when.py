@@ -1,0 +1,118 @@
+"""``sowplan when``: the table, the JSON that others rely on, the picture, and what it refuses."""
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.problem import Exit
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+GARDENS = sorted(EXAMPLES.glob("*/garden.toml"))
+COURTYARD = str(EXAMPLES / "courtyard" / "garden.toml")
+
+
+def when(*words, garden=COURTYARD):
+    return CliRunner().invoke(app, ["when", *words, "--garden", str(garden)])
+
+
+def rows(*words, garden=COURTYARD):
+    result = when(*words, "--json", garden=garden)
+    assert result.exit_code == 0, result.output
+    return json.loads(result.stdout)
+
+
+def test_json_is_a_row_a_week_through_the_year():
+    found = rows("lettuce-butterhead")
+    assert len(found) == 53
+    sown = [date.fromisoformat(row["sow"]) for row in found]
+    assert sown[0] == date(2026, 9, 1)
+    assert {(b - a).days for a, b in zip(sown, sown[1:], strict=False)} == {7}
+    for row in found:
+        assert set(row) >= {
+            "sow", "emergence", "planting_out", "harvest_start", "harvest_end", "feasible",
+        }  # fmt: skip
+        dates = [row[k] for k in ("sow", "emergence", "planting_out", "harvest_start")]
+        there = [date.fromisoformat(d) for d in [*dates, row["harvest_end"]] if d]
+        assert there == sorted(there)
+        assert isinstance(row["feasible"], bool)
+        assert row["feasible"] == (row["harvest_start"] is not None) == (not row["reason"])
+        if row["feasible"]:
+            assert row["harvest_start_early"] <= row["harvest_start"] <= row["harvest_start_late"]
+            assert sum(lot["share"] for lot in row["lots"]) <= 1 + 1e-9
+            span = date.fromisoformat(row["harvest_start"]) - date.fromisoformat(row["sow"])
+            assert row["days"] == span.days
+
+
+def test_the_step_between_rows_is_chosen():
+    assert len(rows("radish", "--every", "30")) == 13
+
+
+def test_sown_direct_though_it_could_be_raised():
+    raised, direct = rows("spinach", "--every", "90"), rows("spinach", "--direct", "--every", "90")
+    assert any(row["planting_out"] for row in raised)
+    assert not any(row["planting_out"] for row in direct)
+
+
+def test_the_table_tells_dates_ranges_and_reasons():
+    result = when("butterhead")
+    assert result.exit_code == 0
+    head, columns, *lines = result.stdout.splitlines()
+    assert head == (
+        "Butterhead lettuce at Lantern Court, raised in a tray (Shelf), grown in Wall box"
+    )
+    assert columns.split() == "Sow Up Plant out First harvest Until Days Sow again".split()
+    assert lines[0] == "2026" and "2027" in lines
+    assert any(" to " in line and "after" in line for line in lines)
+    assert all(len(line) <= 100 for line in lines[:-1])
+
+
+@pytest.mark.parametrize("example", [path.parent.name for path in GARDENS])
+def test_every_example_garden_has_a_when(example):
+    found = rows("spinach", "--every", "60", garden=EXAMPLES / example / "garden.toml")
+    assert len(found) == 7
+
+
+def test_a_picture_comes_beside_it(tmp_path):
+    file = tmp_path / "lettuce.svg"
+    result = when("butterhead", "--every", "30", "--picture", str(file))
+    assert result.exit_code == 0
+    assert file.read_text(encoding="utf-8").startswith("<svg")
+    assert str(file) in result.stdout
+
+
+def test_a_place_under_cover_is_warmer():
+    garden = EXAMPLES / "northern" / "garden.toml"
+    open_air, tunnel = (
+        [row["feasible"] for row in rows("lettuce-loose-leaf", "--place", place, garden=garden)]
+        for place in ("South wall", "Tunnel")
+    )
+    assert sum(tunnel) > sum(open_air)
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        (["raddish"], Exit.WRONG, "Did you mean"),
+        (["lettuce"], Exit.WRONG, "may be any of: lettuce-butterhead"),
+        (["radish", "--place", "Wal box"], Exit.WRONG, "Did you mean 'Wall box'?"),
+        (["radish", "--tray", "Attic"], Exit.WRONG, "There is Shelf."),
+        (["radish", "--picture", "x.gif"], Exit.USAGE, ".svg"),
+        (["radish", "--picture", "/no/such/folder/x.svg"], Exit.UNWRITABLE, "cannot be written"),
+        (["radish", "--every", "0"], Exit.USAGE, "--every"),
+    ],
+)
+def test_what_it_refuses(words, code, told):
+    result = when(*words)
+    assert result.exit_code == code
+    assert told in result.stderr
+    assert not result.stdout
+
+
+def test_a_garden_file_that_is_not_there():
+    result = when("radish", garden="nowhere.toml")
+    assert result.exit_code == Exit.UNREADABLE
+    assert "nowhere.toml" in result.stderr
