@@ -45,7 +45,7 @@ def succession_svg(
     pitch = max(_PITCH_LEAST, min(_PITCH_MOST, _CHART_MOST / len(rows)))
     scale = Scale(rows[0].course.sow, _end(rows), MARGIN + GUTTER, width - RIGHT)
     top = HEADER + MONTHS_ROW
-    bottom = top + pitch * len(rows) + 6
+    bottom = top + pitch * len(rows) + 18
     parts = [
         *_heading(crop, place, width, colours),
         *_key(colours),
