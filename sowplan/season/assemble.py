@@ -34,7 +34,8 @@ PLAN_IDS = uuid.UUID("6f0b1c5e-6d0e-5d0a-9a53-0f6c1f7d2b11")
 SAME_NAMES = tuple(
     "key name botanical_name family group harvest harvest_unit units_per_plant kg_per_plant "
     "spacing_cm row_spacing_cm sowing_depth_mm seeds_per_cell plants_per_cell germination_percent "
-    "spread_cm height_m tender support kc_initial kc_mid kc_end rooting_depth_m pot_litres".split()
+    "spread_cm height_m tender support kc_initial kc_mid kc_end rooting_depth_m pot_litres "
+    "keeps_days".split()
 )
 
 
@@ -259,6 +260,7 @@ def _site(book: Book) -> PlanSite:
         last_frost=last,
         first_frost=first,
         frost_note=note,
+        work_on=season.sow_on,
     )
 
 

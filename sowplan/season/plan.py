@@ -31,6 +31,7 @@ class PlanSite:
     last_frost: date | None  # first such date in the season, None where frost-free or always frozen
     first_frost: date | None
     frost_note: str  # "estimated from monthly means", "from 70 recorded years", "no frost expected"
+    work_on: tuple[int, ...] = ()  # weekdays the gardener works on, Monday 0; empty: any
 
 
 @dataclass(frozen=True)
@@ -101,6 +102,7 @@ class PlanCrop:
     kc_end: float
     rooting_depth_m: float
     pot_litres: float
+    keeps_days: float = 0.0  # on the shelf after harvest
 
 
 @dataclass(frozen=True)
