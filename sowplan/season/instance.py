@@ -128,17 +128,39 @@ class CropCase:
     high: bool = False  # tall enough to shade what stands poleward of it
 
     @cached_property
-    def rate(self) -> dict[int, float]:
-        """Least units of room a plant can take, by group: what the bound counts with."""
-        return {
-            group: float((units[1:] / np.arange(1, len(units))).min())
-            for group, units in self.room.items()
-            if len(units) > 1
-        }
+    def rate(self) -> Floats:
+        """Least room a plant of each option can take, shape (options,): what the bound counts with.
+
+        Whole rows make a small batch take more room a plant than a large one, and a batch is
+        never larger than what all its lots can find eaters for: plants beyond that would take
+        room for nothing.
+        """
+        options = self.options
+        rate = np.zeros(len(options))
+        for group, units in self.room.items():
+            if len(units) < 2:
+                continue
+            least = np.minimum.accumulate(units[1:] / np.arange(1, len(units)))
+            here = np.nonzero(options.group == group)[0]
+            most = np.clip(self.most_eaten[here], 1, len(least))
+            rate[here] = np.where(options.fixed[here] < 0, least[most - 1], least[-1])
+        return rate
+
+    @cached_property
+    def most_eaten(self) -> Ints:
+        """Plants of each option beyond which every lot finds all it may serve served."""
+        options, periods = self.options, self.periods
+        most = np.zeros(len(options))
+        if len(periods) and len(options.lot_ready):
+            fits = (options.lot_ready[:, None] <= periods.end) & (
+                options.lot_expiry[:, None] >= periods.start
+            )
+            np.maximum.at(most, options.lot_option, (fits @ periods.need) / options.lot_share)
+        return np.ceil(most - 1e-9).astype(np.int64)
 
     def cells(self, plants: int) -> int:
-        """Return the cells to sow for so many plants."""
-        return math.ceil(plants * self.cells_per_plant - 1e-9)
+        """Return the cells to sow for so many plants: one each, and some over where many fail."""
+        return max(plants, math.floor(plants * self.cells_per_plant + 0.5))
 
     @cached_property
     def worth(self) -> float:

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.season.instance import Instance
+from sowplan.season.instance import CropCase, Instance
 from sowplan.season.program import Answer, Program
 
-MOST_DAYS = 110
+MOST_DAYS = 60
 """Most days on which room is looked at; fewer than all leaves the bound a bound."""
 
 HELD_BACK = 0.2
@@ -64,6 +64,8 @@ def relax(instance: Instance, iterations: int | None = None) -> Relaxation:
     define_cells(build)
     define_rotation(build)
     define_fixed_sowings(build)
+    if not build.program.columns:
+        return Relaxation(0.0, (), (), build.days, {}, {}, True)
     answer = build.program.solve(iterations=iterations)
     bound = max(0.0, answer.bound - 1e-6) if answer.optimal else 0.0
     held = _with_less_room(build)
@@ -139,13 +141,12 @@ def define_room(build: _Build) -> None:
         rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(size))
         build.room_rows[group] = rows
         for crop, plants in zip(build.instance.crops, build.plants, strict=True):
-            if group in crop.rate:
-                here = crop.options.group == group
-                _stand(build, rows, crop.options, plants, here, crop.rate[group])
+            here = crop.options.group == group
+            _stand(build, rows, crop, plants, here)
 
 
 def define_cells(build: _Build) -> None:
-    """On no day do seedlings take more cells than a group of trays has."""
+    """On no day do seedlings take more cells than a group of trays has, one a plant at least."""
     for group, trays in build.instance.trays_of.items():
         cells = sum(build.instance.trays[tray].cells for tray in trays)
         rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(cells))
@@ -157,7 +158,7 @@ def define_cells(build: _Build) -> None:
                 (options.sow[here] <= build.days[:, None])
                 & (options.into[here] > build.days[:, None])
             )
-            build.program.add_entries(rows[day], plants[here[which]], crop.cells_per_plant)
+            build.program.add_entries(rows[day], plants[here[which]], 1.0)
 
 
 def define_rotation(build: _Build) -> None:
@@ -174,7 +175,7 @@ def define_rotation(build: _Build) -> None:
                     if stay.family == family and stay.spot in spots:
                         shut = build.days <= stay.until + crop.gap_days
                         closed += shut * instance.spots[stay.spot].size
-                if not closed.any() or group not in crop.rate:
+                if not closed.any():
                     continue
                 size = sum(instance.spots[spot].size for spot in spots)
                 free = np.nonzero(crop.options.fixed < 0)[0]
@@ -184,7 +185,7 @@ def define_rotation(build: _Build) -> None:
                     np.full(len(build.days), -np.inf), np.maximum(size - closed, 0.0)
                 )
                 here = np.isin(np.arange(len(crop.options)), free) & (crop.options.group == group)
-                _stand(build, rows, crop.options, build.plants[number], here, crop.rate[group])
+                _stand(build, rows, crop, build.plants[number], here)
 
 
 def define_fixed_sowings(build: _Build) -> None:
@@ -197,14 +198,15 @@ def define_fixed_sowings(build: _Build) -> None:
         build.program.add_entries(row[0], build.plants[batch.crop][mine], 1.0)
 
 
-def _stand(build: _Build, rows, options, plants, here, rate: float) -> None:
+def _stand(build: _Build, rows, crop: CropCase, plants, here) -> None:
     """Charge options for the room they take on each day looked at."""
+    options = crop.options
     chosen = np.nonzero(here)[0]
     day, which = np.nonzero(
         (options.into[chosen] <= build.days[:, None])
         & (options.clear[chosen] > build.days[:, None])
     )
-    build.program.add_entries(rows[day], plants[chosen[which]], rate)
+    build.program.add_entries(rows[day], plants[chosen[which]], crop.rate[chosen[which]])
 
 
 def _add_summed(program: Program, rows, columns, values) -> None:
@@ -218,10 +220,12 @@ def _days_to_look_at(instance: Instance) -> NDArray[np.int64]:
 
     Room taken only ever grows on a day when something goes in, so no other day can be the worst.
     """
+    if not instance.crops:
+        return np.zeros(0, np.int64)
     starts = [crop.options.into for crop in instance.crops] + [
         crop.options.sow for crop in instance.crops
     ]
-    days = np.unique(np.concatenate(starts)) if starts else np.zeros(0, np.int64)
+    days = np.unique(np.concatenate(starts))
     days = days[(days >= 0) & (days < instance.days)]
     step = max(1, -(-len(days) // MOST_DAYS))
     return days[::step]

@@ -22,10 +22,10 @@ from sowplan.season.standing import Score, Standing
 TRIES = 6
 """Offers of a crop tried on the beds before it is given up for this round."""
 
-HEAT = 0.05
+HEAT = 0.15
 """How much worse a season may be kept at first [want-weeks], about."""
 
-REFILL = 0.06
+REFILL = 0.02
 """Share of the steps that clear some ground and fill it in again."""
 
 Progress = Callable[[int, int, Score, float], None]
@@ -364,4 +364,4 @@ def hopeless(case: CropCase) -> float:
 def rounds_for(instance: Instance, effort: float) -> int:
     """Return the rounds an effort stands for, by the size of the season."""
     size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    return int(effort * (500 + 25 * size**0.5))
+    return int(effort * (1500 + 40 * size**0.5))

@@ -252,7 +252,8 @@ def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
         if first < clear and into < until:
             there[book.crops[standing.batches[number].crop].name] += mask.bit_count()
     names = [name for name, _ in there.most_common(3)]
-    held = f", which {' and '.join([', '.join(names[:-1])] * bool(names[1:]) + names[-1:])} take"
+    listed = " and ".join([", ".join(names[:-1])] * bool(names[1:]) + names[-1:])
+    held = f", which {listed} {'take' if names[1:] else 'takes'}"
     span = f"from {day_words(book.day(into))} to {day_words(book.day(clear))}"
     return (
         f"room: {_sowing_words(book, crop, trial)} would need {need} {span}{held if names else ''}"

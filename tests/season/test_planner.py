@@ -1,0 +1,235 @@
+"""From a garden to a plan: what is settled, what is said, what stays the same."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from sowplan.problem import Exit
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import (
+    Bed,
+    Channel,
+    Climate,
+    FixedSowing,
+    Garden,
+    Past,
+    Pot,
+    Season,
+    Site,
+    Tray,
+    Want,
+    Where,
+)
+from sowplan.season.archive import from_json, to_json
+from sowplan.season.planner import make_plan
+
+CROPS, _ = read_crops()
+
+
+def at(table, line=1):
+    return Where("garden.toml", table, line)
+
+
+def garden(**changes):
+    """Return a small invented garden at 41° S, September to April."""
+    whole = Garden(
+        file="garden.toml",
+        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
+        climate=Climate(
+            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
+            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
+        ),
+        season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
+        beds=(
+            Bed("Near", 2.0, 0.9, 0.4, at("[[bed]] 1 (Near)", 10)),
+            Bed("Far", 1.6, 0.9, 0.4, at("[[bed]] 2 (Far)", 20)),
+        ),
+        channels=(Channel("Rail", 12, 0.2, at("[[channel]] 1 (Rail)")),),
+        pots=(Pot("Pots", 3, 15.0, at("[[pot]] 1 (Pots)")),),
+        trays=(Tray("Shelf", 48, at("[[tray]] 1 (Shelf)"), 18.0, 14.0, 180.0),),
+        wants=(
+            Want(
+                "lettuce-butterhead", 2, "head", 7, date(2026, 12, 15), date(2027, 3, 29),
+                at("[[want]] 1"),
+            ),
+            Want("radish", 1, "bunch", 7, date(2026, 11, 3), date(2026, 12, 28), at("[[want]] 2")),
+        ),
+    )  # fmt: skip
+    return replace(whole, **changes)
+
+
+@pytest.fixture(scope="module")
+def plan():
+    made, problems = make_plan(garden(), CROPS, effort=0.3)
+    assert problems == []
+    return made
+
+
+def test_a_loose_garden_lacks_nothing_and_is_proven(plan):
+    assert plan.quality.missing == 0 and plan.quality.proven
+    assert all(want.met == want.wanted and not want.why for want in plan.wants)
+
+
+def test_numbers_of_quality_come_out_of_the_plan(plan):
+    # A period weighs its days in weeks: here each is a week.
+    assert plan.quality.wanted == pytest.approx(len(plan.wants))
+    lack = sum(1 - want.met / want.wanted for want in plan.wants)
+    assert plan.quality.missing == pytest.approx(lack, abs=1e-6)
+    assert plan.quality.sowings == len(plan.plantings)
+
+
+def test_ids_name_crop_and_number(plan):
+    for key in {p.crop for p in plan.plantings}:
+        mine = [p for p in plan.plantings if p.crop == key]
+        assert [p.id for p in mine] == [f"{key}-{n}" for n in range(1, len(mine) + 1)]
+        assert [p.sow for p in mine] == sorted(p.sow for p in mine)
+
+
+def test_same_garden_same_bytes_and_reads_back(plan):
+    again, _ = make_plan(garden(), CROPS, effort=0.3)
+    assert to_json(again) == to_json(plan)
+    assert from_json(to_json(plan)) == plan
+
+
+def test_identity_is_of_the_garden_not_of_its_wants(plan):
+    other, _ = make_plan(garden(wants=garden().wants[:1]), CROPS, effort=0.1)
+    assert other.site.plan_id == plan.site.plan_id
+    moved = replace(garden().site, latitude=-42.0)
+    far, _ = make_plan(garden(site=moved, wants=garden().wants[:1]), CROPS, effort=0.1)
+    assert far.site.plan_id != plan.site.plan_id
+
+
+def test_nothing_wanted_is_an_empty_plan():
+    made, problems = make_plan(garden(wants=()), CROPS)
+    assert problems == [] and made.plantings == () and made.quality.wanted == 0
+
+
+def sowing(crop, day, plants, place=None, line=40):
+    return FixedSowing(crop, day, plants, at("[[sowing]] 1", line), place)
+
+
+@pytest.mark.parametrize(
+    ("fixed", "key", "words"),
+    [
+        (sowing("tomato", date(2027, 4, 20), 2, "Near"), "date", "tomato"),
+        (sowing("cabbage-summer", date(2026, 9, 5), 60, "Far"), "number", "it holds"),
+        (sowing("carrot", date(2026, 10, 3), 5, "Rail"), "place", "does not suit"),
+        (sowing("lettuce-butterhead", date(2026, 10, 3), 90), "number", "holds"),
+    ],
+)
+def test_what_is_settled_but_cannot_be_is_a_problem_with_its_place(fixed, key, words):
+    made, (problem,) = make_plan(garden(sowings=(fixed,)), CROPS)
+    assert made is None
+    assert problem.exit is Exit.IMPOSSIBLE
+    assert (problem.file, problem.line) == ("garden.toml", 40)
+    assert problem.where == f"[[sowing]] 1, {key}"
+    assert words in problem.message.casefold()
+
+
+def test_all_impossible_sowings_are_told_at_once():
+    both = (
+        sowing("lettuce-butterhead", date(2026, 10, 3), 18, "Far", 40),
+        sowing("lettuce-romaine", date(2026, 10, 3), 12, "Far", 50),
+        sowing("tomato", date(2027, 4, 20), 1, "Near", 60),
+    )
+    made, problems = make_plan(garden(sowings=both), CROPS)
+    assert made is None and {p.line for p in problems} >= {50, 60}
+    full = next(p for p in problems if p.line == 50)
+    assert "Far has no room" in full.message and "Butterhead lettuce" in full.message
+
+
+def test_settled_sowings_are_kept_and_serve_the_wants():
+    fixed = sowing("lettuce-butterhead", date(2026, 10, 7), 5, "Near")  # a Wednesday
+    made, problems = make_plan(garden(sowings=(fixed,)), CROPS, effort=0.1)
+    assert problems == []
+    (kept,) = [p for p in made.plantings if p.fixed]
+    assert (kept.sow, kept.plants, kept.place) == (date(2026, 10, 7), 5, "Near")
+    assert made.quality.sowings == len(made.plantings) - 1
+
+
+def test_a_bed_rests_from_a_family_until_its_gap_is_over():
+    past = (Past("Near", "Brassicaceae", date(2026, 8, 20), at("[[past]] 1")),)
+    wants = (Want("pak-choi", 2, "head", 7, date(2026, 12, 1), date(2027, 3, 1), at("[[want]] 1")),)
+    made, _ = make_plan(garden(past=past, wants=wants, channels=(), pots=()), CROPS, effort=0.1)
+    gap = timedelta(days=CROPS["pak-choi"].rotation_gap_months * 30.44)
+    assert made.plantings
+    for p in made.plantings:
+        assert p.place == "Far" or p.planting_out > date(2026, 8, 20) + gap
+
+
+def test_too_early_a_want_is_told_its_first_possible_day():
+    want = Want("tomato", 1, "kg", 7, date(2026, 9, 5), date(2026, 9, 18), at("[[want]] 1"))
+    made, _ = make_plan(garden(wants=(want,)), CROPS, effort=0.1)
+    assert made.quality.proven and made.quality.missing_share == 1
+    for period in made.wants:
+        assert period.why.startswith("nothing sown from 5 September on is ready before")
+
+
+def test_too_small_a_bed_is_named_as_what_is_short():
+    tiny = (Bed("Sill", 0.5, 0.3, 0.2, at("[[bed]] 1 (Sill)")),)
+    want = Want(
+        "lettuce-butterhead", 8, "head", 7, date(2026, 12, 22), date(2027, 2, 8), at("[[want]] 1")
+    )
+    bare = garden(beds=tiny, channels=(), pots=(), wants=(want,))
+    made, _ = make_plan(bare, CROPS, effort=0.2)
+    lacking = [period for period in made.wants if period.met < period.wanted]
+    assert lacking and all("room: " in p.why and "Sill" in p.why for p in lacking)
+    roomy = replace(bare, beds=(replace(tiny[0], length_m=9.0, width_m=1.2),))
+    better, _ = make_plan(roomy, CROPS, effort=0.2)
+    assert better.quality.missing < 0.1 * made.quality.missing
+
+
+def test_too_few_cells_are_named_as_what_is_short():
+    few = (replace(garden().trays[0], cells=2),)
+    want = Want(
+        "lettuce-butterhead", 4, "head", 7, date(2026, 12, 22), date(2027, 3, 1), at("[[want]] 1")
+    )
+    made, _ = make_plan(garden(trays=few, wants=(want,)), CROPS, effort=0.2)
+    lacking = [period for period in made.wants if period.met < period.wanted]
+    assert lacking and all("tray cells: " in period.why for period in lacking)
+
+
+def test_late_year_asks_for_earlier_sowing():
+    want = Want(
+        "lettuce-butterhead", 6, "head", 7, date(2027, 1, 5), date(2027, 1, 11), at("[[want]] 1")
+    )
+    likely, _ = make_plan(garden(wants=(want,)), CROPS, effort=0.1)
+    late, _ = make_plan(garden(wants=(want,)), CROPS, effort=0.1, safety=0.9)
+    assert late.quality.missing == 0
+    for p in late.plantings:
+        assert p.harvest_start_late <= date(2027, 1, 11)
+    assert max(p.sow for p in late.plantings) <= max(p.sow for p in likely.plantings)
+
+
+def test_stopped_early_keeps_what_there_is():
+    calls = []
+
+    def stop(*told):
+        calls.append(told)
+        raise KeyboardInterrupt
+
+    made, problems = make_plan(garden(), CROPS, progress=stop)
+    assert problems == [] and len(calls) == 1
+    assert made.plantings and "stopped" in made.quality.method
+
+
+def test_rule_of_thumb_is_a_plan_as_well():
+    made, _ = make_plan(garden(), CROPS, fixed_interval=True)
+    best, _ = make_plan(garden(), CROPS, effort=0.3)
+    assert made.plantings and "rule of thumb" in made.quality.method
+    assert best.quality.missing <= made.quality.missing + 1e-9
+    assert made.quality.missing_share_bound <= made.quality.missing_share
+
+
+def test_pots_and_holes_are_slots_in_range():
+    wants = (
+        Want("basil", 1, "bunch", 14, date(2027, 1, 5), date(2027, 3, 1), at("[[want]] 1")),
+        Want("pak-choi", 2, "head", 7, date(2026, 12, 1), date(2027, 1, 10), at("[[want]] 2")),
+    )
+    made, _ = make_plan(garden(beds=(), wants=wants), CROPS, effort=0.2)
+    assert {p.kind for p in made.plantings} <= {"channel", "pot"} and made.plantings
+    most = {"Rail": 12, "Pots": 3}
+    for p in made.plantings:
+        assert p.slots and min(p.slots) >= 1 and max(p.slots) <= most[p.place]
+        assert len(set(p.slots)) == len(p.slots)
