@@ -1,6 +1,6 @@
 """Every example garden's plan, recounted from its plan.json, crops.csv and garden.toml alone.
 
-Nothing of sowplan is imported for the counting: the garden is read with tomllib, the crops with csv.
+Nothing of sowplan is imported for the counting: tomllib reads the garden, csv the crops.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ EXAMPLES = sorted(path.parent.name for path in ROOT.glob("examples/*/garden.toml
 
 @pytest.fixture(scope="module", params=EXAMPLES)
 def planned(request, tmp_path_factory):
-    """Plan an example with the command itself; return (garden as written, plan as written, crops)."""
+    """Plan an example with the command itself; return garden and plan as written, and crops."""
     garden = ROOT / "examples" / request.param / "garden.toml"
     out = tmp_path_factory.mktemp(request.param) / "plan"
     command = [sys.executable, "-m", "sowplan", "plan", str(garden), "--out", str(out)]
@@ -142,7 +142,8 @@ def test_harvests_cover_what_is_said_to_be_met(planned):
     handed = defaultdict(float)
     for want in plan["wants"]:
         assert -1e-9 <= want["met"] <= want["wanted"] + 1e-6
-        assert sum(amount for _, amount in want["served_by"]) == pytest.approx(want["met"], abs=1e-5)
+        served = sum(amount for _, amount in want["served_by"])
+        assert served == pytest.approx(want["met"], abs=1e-5)
         keeps = float(crops[want["crop"]]["keeps_days"])
         for name, amount in want["served_by"]:
             p = plantings[name]

@@ -21,7 +21,7 @@ EXAMPLES = sorted(path.parent.name for path in ROOT.glob("examples/*/garden.toml
 
 @pytest.fixture(scope="module")
 def sowplan(tmp_path_factory):
-    """Install the built wheel into an empty environment; return a function that runs its command."""
+    """Install the built wheel into an empty environment; return what runs its command."""
     home = tmp_path_factory.mktemp("installed")
     build = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(home)]
     subprocess.run([*build, str(ROOT)], check=True, capture_output=True, timeout=300)

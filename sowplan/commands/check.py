@@ -53,7 +53,7 @@ def check(
 
 def _show_keys() -> None:
     """Print the reference: laid out in a terminal, as markdown in a pipe."""
-    from sowplan.records.garden_reference import key_reference
+    from sowplan.records.garden_file.reference import key_reference
 
     if sys.stdout.isatty():
         from rich.console import Console
@@ -87,7 +87,7 @@ def _place(garden: Garden) -> str:
 
 
 def _season(garden: Garden) -> str:
-    from sowplan.records.months import MONTHS, WEEKDAYS
+    from sowplan.records.garden_file.values.months import MONTHS, WEEKDAYS
 
     def shown(day) -> str:
         return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
@@ -101,7 +101,7 @@ def _season(garden: Garden) -> str:
 
 def _climate(garden: Garden) -> str:
     from sowplan.quantity import format_temperature
-    from sowplan.records.months import MONTHS
+    from sowplan.records.garden_file.values.months import MONTHS
 
     climate, units = garden.climate, garden.units
     risk = f"frost risk {100 * climate.frost_risk:g} %"

@@ -13,10 +13,10 @@ from sowplan.quantity import (
     format_mix,
     format_temperature,
 )
-from sowplan.records.columns import Column
 from sowplan.records.crop import Crop
-from sowplan.records.crop_names import other_names
 from sowplan.records.crop_table import OWN_SOURCE, Source
+from sowplan.records.crop_table.columns import Column
+from sowplan.records.crop_table.names import other_names
 
 _TIE = "\N{NO-BREAK SPACE}"
 _LABEL = 12  # width of the left column of a card

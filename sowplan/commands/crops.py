@@ -103,7 +103,7 @@ def _of_group(group: str | None, known: dict[str, Crop]) -> dict[str, Crop]:
 
 
 def _chosen(name: str | None, known: dict[str, Crop], own: Path | None) -> list[Crop]:
-    from sowplan.records.crop_names import find_crop, matching_keys, suggest_crops
+    from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
 
     if name is None:
         return list(known.values())
@@ -161,7 +161,7 @@ def _show_list(found: list[Crop], units: Literal["metric", "imperial"], own: Pat
 
 
 def _show_columns(as_json: bool) -> None:
-    from sowplan.records.columns import columns
+    from sowplan.records.crop_table.columns import columns
 
     if as_json:
         rows = [asdict(column) for column in columns()]

@@ -40,7 +40,7 @@ def place_of(garden: Garden, name: str | None) -> Any:
 
 def crop_of(name: str, known: dict[str, Crop]) -> Crop | Problem:
     """Return the crop that goes by a name; else a `Problem` with what may be meant."""
-    from sowplan.records.crop_names import find_crop, matching_keys, suggest_crops
+    from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
 
     one = find_crop(name, known)
     several = [] if one else matching_keys(name, known)

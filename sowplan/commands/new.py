@@ -12,7 +12,7 @@ import typer
 from sowplan.problem import Exit
 
 if TYPE_CHECKING:
-    from sowplan.records.starter import Start
+    from sowplan.records.garden_file.starter import Start
 
 # Where no place is given: an example, said to be one in the file and on the screen.
 _EXAMPLE = (-41.4, 147.1)
@@ -56,7 +56,7 @@ def new(
     """
     _refuse(file, force)
     begin, said = _start(latitude, longitude, name, elevation, timezone, start, units)
-    from sowplan.records.starter import starter
+    from sowplan.records.garden_file.starter import starter
 
     _write(file, starter(begin), force)
     typer.echo(f"Wrote {file}.")
@@ -75,8 +75,8 @@ def _shell(file: Path) -> str:
 
 def _start(latitude, longitude, name, elevation, timezone, start, units) -> tuple[Start, list[str]]:
     """Return what the file is written from, and what to say about it."""
-    from sowplan.records.garden_keys import SITE
-    from sowplan.records.starter import Start
+    from sowplan.records.garden_file.keys import SITE
+    from sowplan.records.garden_file.starter import Start
     from sowplan.site.towns import nearest
 
     if latitude is None and longitude is None and sys.stdin.isatty():
@@ -114,8 +114,8 @@ def _wrapped(text: str) -> list[str]:
 
 def _zone(north: float, east: float, timezone: str | None, near) -> tuple[str, str]:
     """Return the time zone and, where it was not given, a word of doubt."""
-    from sowplan.records.garden_keys import SITE
-    from sowplan.records.zones import nearest_zone
+    from sowplan.records.garden_file.keys import SITE
+    from sowplan.records.garden_file.zones import nearest_zone
 
     if timezone is not None:
         return _value(SITE, "timezone", timezone), ""
@@ -129,7 +129,7 @@ def _first_day(start: str | None, zone: str) -> date:
     """Return the day given, or next Monday (today, if it is one) where the garden is."""
     from zoneinfo import ZoneInfo
 
-    from sowplan.records.garden_keys import SEASON
+    from sowplan.records.garden_file.keys import SEASON
 
     if start is not None:
         return _value(SEASON, "start", start)
@@ -139,7 +139,7 @@ def _first_day(start: str | None, zone: str) -> date:
 
 def _value(table, name: str, text):
     """Read a value as the garden file's reader does; leave where it is wrong."""
-    from sowplan.records.garden_values import READERS, Around, Wrong
+    from sowplan.records.garden_file.values import READERS, Around, Wrong
 
     key = table.key(name)
     try:

@@ -152,7 +152,7 @@ def _dark_wants(garden: Garden, crops: dict[str, Crop], lit: list[_Lit]) -> list
 
 def _print(garden: Garden, lit: list[_Lit]) -> None:
     """Print the table."""
-    from sowplan.records.months import MONTHS
+    from sowplan.records.garden_file.values.months import MONTHS
 
     typer.echo(typer.style(f"Hours of direct sun a day at {garden.site.name}", bold=True))
     typer.echo(" " * _NAME + "".join(f"{m[:3]:>6}" for m in MONTHS))

@@ -181,7 +181,7 @@ def _read(path: Path) -> tuple[dict[str, Crop], Garden]:
 
 
 def _crop(name: str, known: dict[str, Crop]) -> Crop:
-    from sowplan.records.crop_names import find_crop, matching_keys, suggest_crops
+    from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
 
     one = find_crop(name, known)
     if one is not None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from sowplan.problem import Exit, Problem, did_you_mean
 from sowplan.quantity import fahrenheit_to_c
 from sowplan.records.garden import DayRecord
-from sowplan.records.months import read_day
+from sowplan.records.garden_file.values.months import read_day
 from sowplan.records.tables import Row, Table, read_table
 
 WHOLE_YEAR_DAYS = 365

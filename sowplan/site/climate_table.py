@@ -9,7 +9,7 @@ from datetime import date
 import numpy as np
 
 from sowplan.records.garden import Climate
-from sowplan.records.months import MONTHS
+from sowplan.records.garden_file.values.months import MONTHS
 from sowplan.site.frost_records import FrostDays, frost_days
 from sowplan.site.recorded import degree_days, monthly_means, record_of
 from sowplan.site.sky import frost_outlook

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.records.garden import Obstacle, Site
-from sowplan.records.months import MONTHS
+from sowplan.records.garden_file.values.months import MONTHS
 from sowplan.site.sun import position
 
 Floats = NDArray[np.float64]

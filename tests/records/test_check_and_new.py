@@ -15,11 +15,11 @@ from sowplan.cli import app
 from sowplan.commands.problems import laid_out
 from sowplan.problem import Exit, Problem
 from sowplan.records.garden_file import read_garden
-from sowplan.records.garden_keys import NESTED, TABLES, TOP
-from sowplan.records.garden_reference import key_reference
-from sowplan.records.garden_values import READERS
-from sowplan.records.starter import harvest_window
-from sowplan.records.zones import nearest_zone, zone_cities
+from sowplan.records.garden_file.keys import NESTED, TABLES, TOP
+from sowplan.records.garden_file.reference import key_reference
+from sowplan.records.garden_file.starter import harvest_window
+from sowplan.records.garden_file.values import READERS
+from sowplan.records.garden_file.zones import nearest_zone, zone_cities
 
 ROOT = Path(__file__).resolve().parents[2]
 COURTYARD = ROOT / "examples/courtyard/garden.toml"
@@ -100,7 +100,7 @@ def test_the_reference_has_every_key():
 
 def test_every_key_has_a_reader_and_an_example_that_reads(tmp_path):
     from sowplan.records.crop_table import read_crops
-    from sowplan.records.garden_values import Around
+    from sowplan.records.garden_file.values import Around
 
     around = Around(tmp_path, read_crops()[0])
     for table in (TOP, *TABLES, *NESTED.values()):

@@ -7,9 +7,9 @@ import math
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sowplan.records.columns import columns, read_cell
 from sowplan.records.crop import Crop
 from sowplan.records.crop_table import read_crops
+from sowplan.records.crop_table.columns import columns, read_cell
 
 SHIPPED, _ = read_crops()
 NAMES = [column.name for column in columns()] + ["like"]

@@ -9,8 +9,8 @@ from typer.testing import CliRunner
 from sowplan.cli import app
 from sowplan.commands.crop_card import card
 from sowplan.problem import Exit
-from sowplan.records.columns import columns
 from sowplan.records.crop_table import read_crops, sources
+from sowplan.records.crop_table.columns import columns
 
 CROPS, _ = read_crops()
 

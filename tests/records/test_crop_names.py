@@ -2,8 +2,8 @@
 
 import pytest
 
-from sowplan.records.crop_names import find_crop, matching_keys, other_names, suggest_crops
 from sowplan.records.crop_table import read_crops
+from sowplan.records.crop_table.names import find_crop, matching_keys, other_names, suggest_crops
 
 CROPS, _ = read_crops()
 

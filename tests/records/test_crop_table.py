@@ -3,11 +3,12 @@
 import dataclasses
 import typing
 
-from sowplan.records import crop_table, tables
-from sowplan.records.columns import columns, read_cell
+from sowplan.records import tables
 from sowplan.records.crop import Crop
-from sowplan.records.crop_names import other_names
 from sowplan.records.crop_table import emergence_tables, read_crops, sources
+from sowplan.records.crop_table import read as crop_table
+from sowplan.records.crop_table.columns import columns, read_cell
+from sowplan.records.crop_table.names import other_names
 
 CROPS, PROBLEMS = read_crops()
 SHEET, SHEET_PROBLEMS = tables.read_table(tables.crops_folder() / "crops.csv")

@@ -7,7 +7,7 @@ import inspect
 import pytest
 
 from sowplan.problem import Exit
-from sowplan.records.toml_text import read_toml
+from sowplan.records.toml.text import read_toml
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from sowplan.export.pictures import svg
 from sowplan.export.pictures.scale import caption
 from sowplan.export.pictures.style import HEAD, LIGHT, Palette
 from sowplan.records.garden import Obstacle, Site
-from sowplan.records.months import MONTHS
+from sowplan.records.garden_file.values.months import MONTHS
 from sowplan.site.shade import direct_sun, mid_month_paths, skyline
 
 WIDTH, HEIGHT = 860.0, 430.0

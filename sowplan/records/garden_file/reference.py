@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sowplan.quantity import format_length, format_volume
-from sowplan.records.garden_keys import NESTED, TABLES, TOP, Key, Table
+from sowplan.records.garden_file.keys import NESTED, TABLES, TOP, Key, Table
 
 _SHOW: dict[str, Callable[[float], str]] = {
     "length": format_length,

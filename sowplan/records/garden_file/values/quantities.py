@@ -17,9 +17,9 @@ from sowplan.quantity import (
     temperature_c,
     volume_l,
 )
-from sowplan.records.garden_keys import Key
-from sowplan.records.months import MONTHS
-from sowplan.records.value_rules import Around, Wrong, between, plain_number
+from sowplan.records.garden_file.keys import Key
+from sowplan.records.garden_file.values.months import MONTHS
+from sowplan.records.garden_file.values.rules import Around, Wrong, between, plain_number
 
 
 def _quantity(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from sowplan.records.crop import Crop
-from sowplan.records.crop_names import find_crop
+from sowplan.records.crop_table.names import find_crop
 
 # The eight older names that the International Code of Nomenclature (Article 18.5) allows beside
 # those in -aceae, as far as kitchen plants have them; then families since merged (APG IV).

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from sowplan.records.garden import Climate, Units
-from sowplan.records.months import MONTHS
+from sowplan.records.garden_file.values.months import MONTHS
 
 
 @dataclass(frozen=True)

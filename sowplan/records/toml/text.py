@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from sowplan.problem import Exit, Problem
-from sowplan.records.toml_breaks import Break, find_break
-from sowplan.records.toml_spots import Spots, find_spots
+from sowplan.records.toml.breaks import Break, find_break
+from sowplan.records.toml.spots import Spots, find_spots
 
 MOST_BREAKS = 60
 

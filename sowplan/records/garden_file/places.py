@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sowplan.records.garden_rows import Row
+from sowplan.records.garden_file.rows import Row
 
 PLACE_TABLES = ("bed", "channel", "pot")
 

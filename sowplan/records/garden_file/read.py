@@ -12,13 +12,13 @@ from sowplan.problem import Exit, Problem, in_reading_order
 from sowplan.records.crop import Crop
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Garden
-from sowplan.records.garden_build import build
-from sowplan.records.garden_checks import check_rows
-from sowplan.records.garden_keys import CLIMATE, TOP, Table
-from sowplan.records.garden_rows import read_rows
-from sowplan.records.garden_values import READERS, Around, Wrong
+from sowplan.records.garden_file.build import build
+from sowplan.records.garden_file.checks import check_rows
+from sowplan.records.garden_file.keys import CLIMATE, TOP, Table
+from sowplan.records.garden_file.rows import read_rows
+from sowplan.records.garden_file.values import READERS, Around, Wrong
 from sowplan.records.text_file import read_text
-from sowplan.records.toml_text import read_toml
+from sowplan.records.toml.text import read_toml
 from sowplan.records.weather import read_weather
 
 

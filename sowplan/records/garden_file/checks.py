@@ -8,9 +8,9 @@ from datetime import date, timedelta
 from sowplan.problem import Exit, Problem, did_you_mean
 from sowplan.quantity import format_length
 from sowplan.records.crop import Crop
-from sowplan.records.garden_places import PLACE_TABLES, names_of
-from sowplan.records.garden_rows import Row, Rows
-from sowplan.records.garden_site_checks import check_climate, check_site
+from sowplan.records.garden_file.places import PLACE_TABLES, names_of
+from sowplan.records.garden_file.rows import Row, Rows
+from sowplan.records.garden_file.site_checks import check_climate, check_site
 
 LONGEST_SEASON_MONTHS = 24
 _UNIT_WORDS = {"head": "heads", "bunch": "bunches", "piece": "pieces", "kg": "kg"}

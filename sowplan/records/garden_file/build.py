@@ -21,8 +21,8 @@ from sowplan.records.garden import (
     Tray,
     Want,
 )
-from sowplan.records.garden_places import PLACE_TABLES, names_of
-from sowplan.records.garden_rows import Row, Rows
+from sowplan.records.garden_file.places import PLACE_TABLES, names_of
+from sowplan.records.garden_file.rows import Row, Rows
 
 
 def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] = ()) -> Garden:

@@ -7,7 +7,7 @@ import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sowplan.records.toml_spots import find_spots
+from sowplan.records.toml.spots import find_spots
 
 _KEY_LINE = re.compile(r"^\s*(?P<key>[\w\"'.][\w\"'. -]*?)\s*=(?!=)\s*(?P<value>.*)$")
 _HEADING = re.compile(r"^\s*\[+\s*(?P<name>[\w.-]+(?: [\w.-]+)*)\s*[\]\s]*(?:#.*)?$")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sowplan.problem import Problem
-from sowplan.records.garden_rows import Row, Rows
-from sowplan.records.months import MONTHS
-from sowplan.records.zones import zone_cities
+from sowplan.records.garden_file.rows import Row, Rows
+from sowplan.records.garden_file.values.months import MONTHS
+from sowplan.records.garden_file.zones import zone_cities
 
 # How far east or west of its time zone's own meridian a garden may lie: the far west of China is
 # some 45° off, the widest such gap there is.

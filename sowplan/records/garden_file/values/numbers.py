@@ -7,8 +7,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from sowplan.records.garden_keys import Key
-from sowplan.records.value_rules import Around, Wrong, between, plain_number
+from sowplan.records.garden_file.keys import Key
+from sowplan.records.garden_file.values.rules import Around, Wrong, between, plain_number
 
 
 def number(value: Any, key: Key, around: Around) -> float:

@@ -13,10 +13,10 @@ from functools import cache
 from pathlib import Path
 
 from sowplan.problem import Problem, in_reading_order
-from sowplan.records.columns import Column, Value, columns, read_cell
 from sowplan.records.crop import Crop
-from sowplan.records.crop_names import suggest_crops
-from sowplan.records.crop_rules import broken_rules
+from sowplan.records.crop_table.columns import Column, Value, columns, read_cell
+from sowplan.records.crop_table.names import suggest_crops
+from sowplan.records.crop_table.rules import broken_rules
 from sowplan.records.tables import Row, Table, crops_folder, read_table, unknown_columns
 
 LIKE = "like"

@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Units
-from sowplan.records.garden_keys import Key
+from sowplan.records.garden_file.keys import Key
 
 
 @dataclass(frozen=True)

@@ -9,19 +9,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from sowplan.records import value_numbers, value_quantities, value_words
-from sowplan.records.garden_keys import Key
-from sowplan.records.value_rules import Around, Wrong
+from sowplan.records.garden_file.keys import Key
+from sowplan.records.garden_file.values import numbers, quantities, words
+from sowplan.records.garden_file.values.rules import Around, Wrong
 
 __all__ = ["READERS", "Around", "Wrong"]
 
 READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
     kind: getattr(module, kind)
     for module, kinds in (
-        (value_numbers, "number integer hours percent latitude longitude bearing horizon"),
-        (value_quantities, "length elevation volume temperature temperatures rains"),
-        (value_words, "text choice path date month_day weekday weekdays timezone"),
-        (value_words, "crop family amount per"),
+        (numbers, "number integer hours percent latitude longitude bearing horizon"),
+        (quantities, "length elevation volume temperature temperatures rains"),
+        (words, "text choice path date month_day weekday weekdays timezone"),
+        (words, "crop family amount per"),
     )
     for kind in kinds.split()
 }

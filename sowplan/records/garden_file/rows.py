@@ -8,10 +8,10 @@ from typing import Any
 
 from sowplan.problem import Exit, Problem, did_you_mean
 from sowplan.records.garden import Where
-from sowplan.records.garden_keys import NESTED, TABLES, TOP, Key, Table
-from sowplan.records.garden_values import READERS, Around, Wrong
-from sowplan.records.toml_spots import Path
-from sowplan.records.toml_text import Document
+from sowplan.records.garden_file.keys import NESTED, TABLES, TOP, Key, Table
+from sowplan.records.garden_file.values import READERS, Around, Wrong
+from sowplan.records.toml.spots import Path
+from sowplan.records.toml.text import Document
 
 
 @dataclass

@@ -11,12 +11,17 @@ from typing import Any
 from sowplan import quantity
 from sowplan.problem import did_you_mean
 from sowplan.quantity import QuantityError
-from sowplan.records.crop_names import find_crop, suggest_crops
-from sowplan.records.families import family_of
-from sowplan.records.garden_keys import Key
-from sowplan.records.months import WEEKDAYS, read_day, read_month_day, read_weekday
-from sowplan.records.value_numbers import integer
-from sowplan.records.value_rules import Around, Wrong, between, plain_number
+from sowplan.records.crop_table.families import family_of
+from sowplan.records.crop_table.names import find_crop, suggest_crops
+from sowplan.records.garden_file.keys import Key
+from sowplan.records.garden_file.values.months import (
+    WEEKDAYS,
+    read_day,
+    read_month_day,
+    read_weekday,
+)
+from sowplan.records.garden_file.values.numbers import integer
+from sowplan.records.garden_file.values.rules import Around, Wrong, between, plain_number
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""TOML as people write it: values, where each stands, and where the writing breaks off."""
