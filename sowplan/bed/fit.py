@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sowplan.bed import rectangle
 from sowplan.bed.bounds import bound
-from sowplan.bed.layout import Layout, Pattern
+from sowplan.bed.layout import Layout, Pattern, no_room
 from sowplan.bed.rows import SLACK
 from sowplan.bed.small import small_layout
 
@@ -200,13 +200,3 @@ def _inner(side_m: float, edges_m: float, spacing_m: float) -> float:
     """Return what is left of a side; exactly zero where floats miss it by a hair."""
     left = side_m - edges_m
     return 0.0 if abs(left) <= SLACK * spacing_m else left
-
-
-def no_room(empty: Layout) -> str:
-    """Return why a bed takes no plant at all, with the figures."""
-    short = min(empty.length_m, empty.width_m)
-    need = 2 * empty.edge_m
-    return (
-        f"the bed is {short * 100:g} cm at its narrowest, and one plant needs "
-        f"{need * 100:g} cm: {empty.edge_m * 100:g} cm clear on either side"
-    )

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.frames import frames
-from sowplan.bed.layout import Layout
+from sowplan.bed.layout import Layout, no_room
 from sowplan.bed.outlines import Outline, Rounded
 from sowplan.bed.region import Region
 from sowplan.bed.rows import SLACK, count_along
@@ -83,8 +83,6 @@ def _filled(
 
 def _nowhere(empty: Layout, region: Region) -> str:
     if region.box is None:
-        from sowplan.bed.fit import no_room
-
         return no_room(empty)
     return (
         "what stands in the way leaves no place for a single plant "

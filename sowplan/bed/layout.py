@@ -52,3 +52,13 @@ class Strip:
     lead_m: float
     length_m: float
     plants: int
+
+
+def no_room(empty: Layout) -> str:
+    """Return why a bed takes no plant at all, with the figures."""
+    short = min(empty.length_m, empty.width_m)
+    need = 2 * empty.edge_m
+    return (
+        f"the bed is {short * 100:g} cm at its narrowest, and one plant needs "
+        f"{need * 100:g} cm: {empty.edge_m * 100:g} cm clear on either side"
+    )
