@@ -67,7 +67,9 @@ def climate(
         table = climate_table(given, records.name[:80], risk / 100)
     else:
         town = _nearest(str(near), height)
-        table = climate_table(town.climate, town.climate.source, risk / 100, town.note)
+        table = climate_table(
+            town.climate, town.climate.source, risk / 100, town.note, town.town.latitude
+        )
     if as_json:
         typer.echo(json.dumps(plain(table), ensure_ascii=False, indent=2))
     else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from sowplan.commands.fit_places import crop_of
+from sowplan.commands.fit.places import crop_of
 from sowplan.problem import Exit, Problem
 from sowplan.quantity import format_length
 

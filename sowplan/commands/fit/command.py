@@ -13,7 +13,7 @@ from sowplan.problem import Exit
 
 if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
-    from sowplan.commands.fit_question import Question
+    from sowplan.commands.fit.question import Question
 
 
 def fit(
@@ -86,7 +86,7 @@ def fit(
 
       sowplan fit tomato --bed "3 m x 1.2 m" --number 3 --with "butterhead 12" --with radish
     """
-    from sowplan.commands.fit_question import Options, read_question
+    from sowplan.commands.fit.question import Options, read_question
 
     asked = read_question(
         Options(
@@ -117,7 +117,7 @@ def fit(
     extra = _extra(asked, layout, strip, compare)
     _draw(asked, layout, picture, ruler)
     if as_json:
-        from sowplan.commands.fit_words import as_json as plain
+        from sowplan.commands.fit.words import as_json as plain
 
         values = plain(layout, asked.crop.key, extra)
         typer.echo(json.dumps(values, ensure_ascii=False))
@@ -134,14 +134,14 @@ def fit(
 def _draw(asked: Question, layout: Layout, picture: Path | None, ruler: Path | None) -> None:
     """Write what pictures were asked for."""
     if picture is not None:
-        from sowplan.commands.fit_picture import layout_picture, write
+        from sowplan.commands.fit.picture import layout_picture, write
 
         how = {"bearing_deg": asked.bearing_deg, "units": asked.units}
         bed, outline = _bed_words(asked), asked.shape.outline
         things = asked.keep_outs
         write(picture, layout_picture(layout, asked.crop, asked.title, bed, outline, things, **how))
     if ruler is not None:
-        from sowplan.commands.fit_picture import write
+        from sowplan.commands.fit.picture import write
         from sowplan.export.pictures.ruler import ruler_svg
 
         write(ruler, ruler_svg(layout, asked.title, asked.units))
@@ -150,7 +150,6 @@ def _draw(asked: Question, layout: Layout, picture: Path | None, ruler: Path | N
 def _several(asked: Question, number: int | None, picture: Path | None, as_json: bool) -> None:
     """Lay several crops out in the bed, and say how."""
     from sowplan.bed.blocks import arrange
-    from sowplan.commands import fit_blocks
 
     needs = [replace(fit_blocks.need_of(asked.crop, number), **asked.own_spacing), *asked.others]
     way = None if asked.latitude is not None else True
@@ -174,7 +173,7 @@ def _several(asked: Question, number: int | None, picture: Path | None, as_json:
         for line in fit_blocks.told(found, asked.known, bed, asked.units, pole):
             typer.echo(line)
     if picture is not None:
-        from sowplan.commands.fit_picture import blocks_picture, write
+        from sowplan.commands.fit.picture import blocks_picture, write
 
         how = {"bearing_deg": asked.bearing_deg, "units": asked.units}
         bed = (asked.shape.length_m, asked.shape.width_m, _bed_words(asked))
@@ -220,7 +219,7 @@ def _told(
 ) -> list[str]:
     """Return what is said to a person, line by line."""
     from sowplan.bed.marks import instructions
-    from sowplan.commands import fit_words as words
+    from sowplan.commands.fit import words as words
 
     name, units = _in_sentence(asked.crop.name), asked.units
     first = words.sentence(layout, name, _bed_words(asked), units, asked.crop.plants_per_cell)
@@ -253,7 +252,7 @@ def _told(
 
 def _compared(asked: Question, layout: Layout) -> list[str]:
     from sowplan.bed.compare import at_sizes, at_spacings
-    from sowplan.commands import fit_words as words
+    from sowplan.commands.fit import words as words
 
     sides = (asked.shape.length_m, asked.shape.width_m)
     rules = asked.rules | {"outline": asked.shape.outline}
@@ -310,7 +309,7 @@ def _bed_words(asked: Question) -> str:
 
 def _say_slots(asked: Question, as_json: bool) -> None:
     """Say how many plants a channel or set of pots takes."""
-    from sowplan.commands.fit_places import slots_sentence
+    from sowplan.commands.fit.places import slots_sentence
 
     slots = asked.slots or {}
     if as_json:

@@ -21,7 +21,7 @@ def layout_picture(
     layout: Layout, crop: Crop, title: str, bed: str, outline: Any, things: Sequence[KeepOut], **how
 ) -> str:
     """Return the plan view of one crop; ``how`` holds bearing and units."""
-    from sowplan.commands.fit_words import PATTERN_WORDS, spacing_words
+    from sowplan.commands.fit.words import PATTERN_WORDS, spacing_words
     from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
 
     apart = spacing_words(layout, how["units"])

@@ -10,7 +10,7 @@ from sowplan.problem import Exit, Problem
 
 if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
-    from sowplan.commands.fit_input import Shape
+    from sowplan.commands.fit.input import Shape
     from sowplan.records.crop import Crop
 
 
@@ -97,10 +97,10 @@ class Options:
 
 def read_question(options: Options) -> Question:
     """Read every option; show all that is wrong, and leave, where anything is."""
-    from sowplan.commands import fit_input as words
-    from sowplan.commands.fit_blocks import read_with
-    from sowplan.commands.fit_picture import file_problems
-    from sowplan.commands.fit_places import crop_of, garden_of, place_of
+    from sowplan.commands.fit import input as words
+    from sowplan.commands.fit.blocks import read_with
+    from sowplan.commands.fit.picture import file_problems
+    from sowplan.commands.fit.places import crop_of, garden_of, place_of
     from sowplan.commands.problems import stop_on
     from sowplan.records.crop_table import read_crops
 
@@ -136,7 +136,7 @@ def read_question(options: Options) -> Question:
 
 def _shape(reader: Any, options: Options) -> Shape | None:
     """Read the bed and what makes it no rectangle."""
-    from sowplan.commands import fit_input as words
+    from sowplan.commands.fit import input as words
 
     shape = reader.read("--bed", options.bed, words.shape)
     if shape is None or shape.outline is not None:
@@ -189,8 +189,8 @@ def _areas(needs: tuple[Any, ...]) -> list[float]:
 
 def _in_place(asked: Question, where: Any) -> Question:
     """Return what was asked, for a place of the garden file."""
-    from sowplan.commands.fit_input import Shape
-    from sowplan.commands.fit_places import channel_slots, pot_slots
+    from sowplan.commands.fit.input import Shape
+    from sowplan.commands.fit.places import channel_slots, pot_slots
     from sowplan.records.garden import Bed, Channel
 
     if isinstance(where, Bed):
