@@ -27,7 +27,9 @@ class Moves:
         self.standing = standing
         self.instance: Instance = standing.instance
         self.chance = chance
-        self.costs = costs  # by crop: what a unit of room and a plant's cells cost, by option
+        self.costs = (
+            costs  # by crop and option: cost of a unit of room, of a plant's cells; most plants
+        )
         self.serving = [_serving(case) for case in self.instance.crops]
         self.near = [_Near(case.options) for case in self.instance.crops]
 
@@ -141,7 +143,7 @@ class Moves:
         reach = self.near[crop].reach(case, option)
         need = sum(lack[n] for n in reach)
         share = self.near[crop].total[option]
-        plants = min(math.ceil(need / share - 1e-6), len(room) - 1)
+        plants = min(math.ceil(need / share - 1e-6), self.costs[crop][2][option])
         if plants <= 0:
             return 0, 0.0
         if self.chance.random() < 0.4:
@@ -152,20 +154,27 @@ class Moves:
                 if fewer > 0 and (plants + 1 == len(room) or room[plants + 1] == room[plants])
                 else plants
             )
-        unit, cells = self.costs[crop]
+        unit, cells, _ = self.costs[crop]
         cost = float(room[plants]) * unit[option] + plants * cells[option] + 0.02
         gain = min(need, plants * share) * case.worth
         return plants, gain / cost
 
     def _put(self, crop: int, option: int, plants: int) -> set[int] | None:
         """Add a batch, making room where there is none; what was in the way goes elsewhere."""
-        found = self.standing.place(crop, option, plants)
-        if found is not None:
-            self.standing.add(found)
-            return {crop}
+        size = plants
+        while size > 0:
+            found = self.standing.place(crop, option, size)
+            if found is not None:
+                self.standing.add(found)
+                return {crop}
+            if self.chance.random() < 0.5:
+                break
+            size //= 2
         case = self.instance.crops[crop]
         if self.chance.random() < 0.3:
             return None
+        if self.chance.random() < 0.5:
+            plants = max(1, int(plants * self.chance.random()))
         evicted = self._make_room(crop, option, plants)
         if evicted is None:
             return None

@@ -2,32 +2,42 @@
 
 from __future__ import annotations
 
-from sowplan.records.garden import Bed
+from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
+from sowplan.season.model import Relaxation
+from sowplan.season.spaces import usable
 from sowplan.season.standing import Standing
 
+WORTH_SAYING = 0.5
+"""Gains of fewer want-weeks than this are not worth a gardener's time to read of."""
 
-def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
+
+def notes_on(book: Book, standing: Standing, relaxation: Relaxation) -> tuple[str, ...]:
     """Return notes in full sentences: what was taken for granted, and what to keep an eye on."""
     notes = []
     if not book.garden.season.sow_on:
         notes.append("No sowing days are named in the garden file: sown on Saturdays.")
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
+    if standing.score().missing > relaxation.bound + WORTH_SAYING:
+        notes += _would_help(book, relaxation)
     return tuple(notes)
 
 
 def _shallow(book: Book, standing: Standing) -> list[str]:
-    """Name crops that root deeper than the bed they stand in."""
-    found: dict[str, set[str]] = {}
+    """Name crops that root deeper than a bed they stand in."""
+    found = set()
     for batch in standing.batches.values():
         place, crop = book.places[batch.spot], book.crops[batch.crop]
         # Roots make do with two thirds of what they would take (common practice, no source).
         if isinstance(place, Bed) and place.depth_m < crop.rooting_depth_m * 2 / 3:
-            found.setdefault(crop.name, set()).add(place.name)
+            found.add(crop.name)
+    if not found:
+        return []
+    them = "it" if len(found) == 1 else "them"
     return [
-        f"{name} roots deeper than {_listed(sorted(places))} is filled: water it more often there."
-        for name, places in sorted(found.items())
+        f"{_listed(sorted(found))} would root deeper than the beds are filled: "
+        f"water {them} more often."
     ]
 
 
@@ -51,6 +61,33 @@ def _rotation(book: Book, standing: Standing) -> list[str]:
                     f"{crop.rotation_gap_months:g} months, as the garden file has it."
                 )
     return notes
+
+
+def _would_help(book: Book, relaxation: Relaxation) -> list[str]:
+    """Say what more room or cells would bring, most useful first, by the relaxation's prices."""
+    gains = []
+    for group, spots in book.instance.spots_of.items():
+        price = float(relaxation.room_price[group].sum())
+        place = book.places[spots[0]]
+        if isinstance(place, Bed):
+            units = 1.0 / usable(place)[1] / book.unit_m
+            gains.append((price * units, f"1 m² more of a bed like {place.name}"))
+        elif isinstance(place, Channel):
+            gains.append((price * 5, f"5 more holes in a channel like {place.name}"))
+        else:
+            gains.append((price, f"1 more pot like those of {place.name}"))
+    for group, trays in book.instance.trays_of.items():
+        price = float(relaxation.cell_price[group].sum())
+        name = book.instance.trays[trays[0]].name
+        gains.append((price * 10, f"10 more cells in a tray like {name}"))
+    gains = sorted((g for g in gains if g[0] >= WORTH_SAYING), key=lambda g: (-g[0], g[1]))
+    if not gains:
+        return []
+    said = "; ".join(f"{what}, about {gain:.1f}" for gain, what in gains[:3])
+    return [
+        "What would bring more, most useful first, in weeks of one want (an estimate from the "
+        f"prices of the season's relaxation): {said}."
+    ]
 
 
 def _listed(words: list[str]) -> str:

@@ -69,7 +69,7 @@ def make_plan(
     if fixed_interval:
         weeks = sow_at_intervals(search.standing) // 7
         method = f"rule of thumb: each crop every {weeks} weeks, the best of 1, 2 and 3"
-        return _finish(book, search, relaxation.bound, BOUND_BY, method), []
+        return _finish(book, search, method), []
     told = None
     if progress is not None:
         wanted = book.instance.wanted or 1.0
@@ -79,12 +79,14 @@ def make_plan(
 
     stopped = search.run(rounds_for(book.instance, effort), told)
     method = METHOD + ("; stopped before its time, the best so far" if stopped else "")
-    return _finish(book, search, relaxation.bound, BOUND_BY, method), []
+    return _finish(book, search, method), []
 
 
-def _finish(book: Book, search: Search, bound: float, bound_by: str, method: str) -> Plan:
+def _finish(book: Book, search: Search, method: str) -> Plan:
     batches = list(search.standing.batches.values())
-    plan = assemble(book, batches, bound, bound_by, method, notes_on(book, search.standing))
+    relaxation = search.relaxation
+    notes = notes_on(book, search.standing, relaxation)
+    plan = assemble(book, batches, relaxation.bound, BOUND_BY, method, notes)
     why = reasons(book, search.standing, plan.wants)
     wants = tuple(
         replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants

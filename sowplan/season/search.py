@@ -115,7 +115,9 @@ class Search:
     def anneal(self, steps: int, progress: Progress | None) -> None:
         """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
         costs = [
-            (a.unit_cost.tolist(), a.cell_cost.tolist()) if a.many else ([], [])
+            (a.unit_cost.tolist(), a.cell_cost.tolist(), a.most.tolist())
+            if a.many
+            else ([], [], [])
             for a in self.appraisers
         ]
         moves = Moves(self.standing, self.chance, costs)
@@ -362,6 +364,6 @@ def hopeless(case: CropCase) -> float:
 
 
 def rounds_for(instance: Instance, effort: float) -> int:
-    """Return the rounds an effort stands for, by the size of the season."""
+    """Return the rounds an effort stands for, by the places and the periods to serve."""
     size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    return int(effort * (1500 + 40 * size**0.5))
+    return int(effort * (1500 + 40 * size**0.5 + 0.3 * size))

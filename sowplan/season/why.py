@@ -153,6 +153,10 @@ def _trials(book: Book, standing: Standing, crop: int, able, fits, lack: float) 
         if room is None:
             continue
         plants = min(max(1, int(np.ceil(lack / share[option] - 1e-6))), len(room) - 1)
+        if options.tray[option] >= 0:
+            trays = book.instance.trays_of[int(options.tray[option])]
+            cells = max(book.instance.trays[tray].cells for tray in trays)
+            plants = max(1, min(plants, int(cells / case.cells_per_plant)))
         trials += _try(book, standing, crop, option, plants, int(room[plants]))
     return trials
 
