@@ -56,7 +56,9 @@ class ClimateTable:
     remark: str = ""
 
 
-def climate_table(climate: Climate, source: str, risk: float, remark: str = "") -> ClimateTable:
+def climate_table(
+    climate: Climate, source: str, risk: float, remark: str = "", latitude: float | None = None
+) -> ClimateTable:
     """Sum up a climate.
 
     Parameters
@@ -69,13 +71,15 @@ def climate_table(climate: Climate, source: str, risk: float, remark: str = "") 
         Accepted share of years with a later (earlier) frost.
     remark : str
         What else to know of the source.
+    latitude : float, optional
+        [°], north positive, for an estimate from monthly normals.
 
     Raises
     ------
     ValueError
         As ``sky.sky``.
     """
-    outlook = frost_outlook(climate, _ANY_YEAR, 365)
+    outlook = frost_outlook(climate, _ANY_YEAR, 365, latitude)
     years: tuple[YearFacts, ...] = ()
     tmin, tmax, rain = climate.tmin, climate.tmax, climate.rain
     if climate.records:

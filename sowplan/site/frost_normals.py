@@ -1,9 +1,10 @@
 """Frost from monthly means alone: an estimate, and marked as one.
 
 Daily minima are taken as normal around the smooth curve of the monthly means, with the
-spread of ``spread.minimum_sd`` and the memory of one day for the next that daily records
-show. Whether a day has frost then depends on the day before only, so the chance of none
-from one day to another is a product (a first-order chain).
+spread of ``spread.minimum_sd``, which says how far off its dates and depths are, and the
+memory of one day for the next that daily records show. Whether a day has frost then depends
+on the day before only, so the chance of none from one day to another is a product (a
+first-order chain).
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sowplan.records.garden import Climate, Site
 from sowplan.site import light, spread
-from sowplan.site.frost import Calendar, FrostOutlook, agreeing
+from sowplan.site.frost import NORTHERN, Calendar, FrostOutlook, agreeing
 from sowplan.site.frost_normals import SOURCE as ESTIMATE
 from sowplan.site.frost_normals import ChainFrost
 from sowplan.site.frost_records import RecordFrost
@@ -30,6 +30,7 @@ from sowplan.site.sun import daylength
 Floats = NDArray[np.float64]
 
 ENOUGH_YEARS = 20  # from here on recorded years speak for themselves
+_TEMPERATE = 45.0  # [°] stands for a latitude that is not known
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,11 +71,21 @@ def sky(site: Site, climate: Climate, start: date, days: int) -> Sky:
     tmean = tmin.mean_with(tmax)
     scenarios, source = _weathers(record, tmean, start, days)
     series = _series(site, start, days, (tmin, tmax, _rain_curve(rain)), scenarios, source)
-    return Sky(series, _outlook(climate, record, tmin, tmax, start, days))
+    return Sky(series, _outlook(climate, record, tmin, tmax, start, days, site.latitude))
 
 
-def frost_outlook(climate: Climate, start: date, days: int) -> FrostOutlook:
+def frost_outlook(
+    climate: Climate, start: date, days: int, latitude: float | None = None
+) -> FrostOutlook:
     """Return the frosts of a season alone, for which the place itself need not be known.
+
+    Parameters
+    ----------
+    climate, start, days
+        As for ``sky``.
+    latitude : float, optional
+        [°], north positive. It widens an estimate from monthly means in the north; where it
+        is not known, the season of the cold tells north from south.
 
     Raises
     ------
@@ -83,7 +94,7 @@ def frost_outlook(climate: Climate, start: date, days: int) -> FrostOutlook:
     """
     record = record_of(climate.records) if climate.records else None
     low, high, _ = monthly_means(record) if record else _given(climate)
-    return _outlook(climate, record, year_curve(low), year_curve(high), start, days)
+    return _outlook(climate, record, year_curve(low), year_curve(high), start, days, latitude)
 
 
 def _weathers(
@@ -126,11 +137,14 @@ def _outlook(
     tmax: YearCurve,
     start: date,
     days: int,
+    latitude: float | None,
 ) -> FrostOutlook:
     """Return the frost outlook: from records where two years of them are there."""
     own = (climate.last_frost, climate.first_frost)
     calendar = Calendar.of(tmin.leap, *own)
-    sd = minimum_sd(tmin.leap, tmax.leap)
+    if latitude is None:
+        latitude = _TEMPERATE if calendar is NORTHERN else -_TEMPERATE
+    sd = minimum_sd(tmin.leap, tmax.leap, latitude)
     chances: ChainFrost | RecordFrost = ChainFrost(tmin.leap, sd, calendar)
     source = ESTIMATE
     if record:

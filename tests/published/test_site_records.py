@@ -140,39 +140,6 @@ def test_seattle_degree_days():
         assert found[year] == pytest.approx(total, abs=0.051)
 
 
-@pytest.mark.parametrize("threshold", [2.0, 0.0, -2.0])
-@pytest.mark.parametrize("risk", [0.1, 0.5])
-def test_the_estimate_from_monthly_means_at_clemson(threshold, risk):
-    """Within nine days of what thirty recorded years give, in spring and in autumn."""
-    table = years_of(clemson(), 1971, 2000)
-    guess = frost_outlook(normals_of(table), START, 365).dates(START, risk, threshold)
-    known = frost_outlook(Climate(records=days_of(table)), START, 365).dates(START, risk, threshold)
-    assert "estimated from monthly means" in guess[2]
-    for found, expected in zip(guess[:2], known[:2], strict=True):
-        assert abs((found - expected).days) <= 9
-
-
-def test_the_estimate_from_monthly_means_at_seattle():
-    """Four mild years by the sound, where nights stray little: the estimate is a month late."""
-    guess = frost_outlook(normals_of(seattle()), START, 365).dates(START, 0.1)
-    known = frost_outlook(Climate(records=days_of(seattle())), START, 365).dates(START, 0.1)
-    assert 0 <= (guess[0] - known[0]).days <= 30
-    assert -14 <= (guess[1] - known[1]).days <= 0
-
-
-@pytest.mark.parametrize("town, last, first", [
-    ("Minneapolis", "04-30", "10-07"),
-    ("Boston", "04-07", "11-07"),
-    ("New York", "04-01", "11-15"),
-    ("Atlanta", "03-24", "11-14"),
-])  # fmt: skip
-def test_the_estimate_against_median_freeze_dates_from_memory(town, last, first):
-    """Median last and first minimum of 32 °F of station normals, from memory: within 16 days."""
-    climate = Climate(tmin=TOWNS[town].tmin, tmax=TOWNS[town].tmax)
-    found = frost_outlook(climate, START, 365).dates(START, 0.5)
-    assert apart(found[0], last) <= 16 and apart(found[1], first) <= 16
-
-
 # --- spread -----------------------------------------------------------------
 
 
