@@ -151,7 +151,7 @@ def _several(asked: Question, number: int | None, picture: Path | None, as_json:
     """Lay several crops out in the bed, and say how."""
     from sowplan.bed.blocks import arrange
 
-    needs = [replace(fit_blocks.need_of(asked.crop, number), **asked.own_spacing), *asked.others]
+    needs = [replace(blocks.need_of(asked.crop, number), **asked.own_spacing), *asked.others]
     way = None if asked.latitude is not None else True
     found = arrange(
         asked.shape.length_m,
@@ -163,14 +163,14 @@ def _several(asked: Question, number: int | None, picture: Path | None, as_json:
         along_length=way,
     )
     if as_json:
-        values = {"crop": asked.crop.key, **fit_blocks.as_json(found)}
+        values = {"crop": asked.crop.key, **blocks.as_json(found)}
         typer.echo(json.dumps(values, ensure_ascii=False))
     else:
         pole = "The tallest stand at the far end: let that be the one away from the midday sun."
         if asked.latitude is not None:
             pole = "The tallest stand on the side away from the midday sun."
         bed = _bed_words(asked)
-        for line in fit_blocks.told(found, asked.known, bed, asked.units, pole):
+        for line in blocks.told(found, asked.known, bed, asked.units, pole):
             typer.echo(line)
     if picture is not None:
         from sowplan.commands.fit.picture import blocks_picture, write
