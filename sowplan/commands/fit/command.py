@@ -150,6 +150,7 @@ def _draw(asked: Question, layout: Layout, picture: Path | None, ruler: Path | N
 def _several(asked: Question, number: int | None, picture: Path | None, as_json: bool) -> None:
     """Lay several crops out in the bed, and say how."""
     from sowplan.bed.blocks import arrange
+    from sowplan.commands.fit import blocks
 
     needs = [replace(blocks.need_of(asked.crop, number), **asked.own_spacing), *asked.others]
     way = None if asked.latitude is not None else True
