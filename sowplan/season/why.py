@@ -24,6 +24,9 @@ from sowplan.season.standing import Standing
 LOOK_AT = 60
 """Most sowings held against the finished season for one period."""
 
+LITTLE = 0.1
+"""A smaller share of what is wanted is not worth a sowing of its own."""
+
 
 class Trial(NamedTuple):
     """One sowing that would serve a period, and what it lacks: units of room, cells, rotation."""
@@ -64,6 +67,9 @@ def _reason(book: Book, standing: Standing, crop: int, want: WantPeriod) -> str:
         (want.wanted - want.met) / want.wanted * float(case.periods.need[_period(book, crop, want)])
     )
     trials = _trials(book, standing, crop, able, fits, lack)
+    free = [t for t in trials if not (t.room_short or t.cells_short or t.rotation)]
+    if free and (want.wanted - want.met) / want.wanted > LITTLE:
+        return f"{_sowing_words(book, crop, free[0])} would find room, if you care to sow it"
     return _in_the_way(book, standing, crop, trials)
 
 

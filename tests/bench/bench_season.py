@@ -151,11 +151,17 @@ def compare(places: int, crops: int, load: float, seed: int, effort: float) -> N
         f"every {weeks} weeks {plain.missing / wanted:6.2%} missing, {plain.wasted / wanted:6.2%} "
         f"wasted, {plain.sowings} sowings | search {score.missing / wanted:6.2%}, "
         f"{score.wasted / wanted:6.2%}, {score.sowings} | bound {relaxation.bound / wanted:6.2%} | "
-        f"times less {plain.missing / max(score.missing, 1e-9):.1f} | "
+        f"{_times_less(plain.missing, score.missing)} | "
         f"program {solved - began:.1f} s, "
         f"search {done - before:.1f} s of processor, {memory:.0f} MB",
         flush=True,
     )
+
+
+def _times_less(plain: float, found: float) -> str:
+    if found < 1e-6:
+        return "nothing missing"
+    return f"{plain / found:.1f} times less missing"
 
 
 def gardens(effort: float) -> None:
@@ -191,13 +197,14 @@ def main() -> None:
     parser.add_argument("--gardens", action="store_true")
     parser.add_argument("--effort", type=float, default=1.0)
     parser.add_argument("--seeds", type=int, nargs="*", default=[101])
+    parser.add_argument("--loads", type=float, nargs="*", default=[0.95, 0.7])
     parser.add_argument("--sizes", type=int, nargs="*", default=None)
     chosen = parser.parse_args()
     if chosen.gardens:
         gardens(chosen.effort)
         return
     sizes = chosen.sizes or ([5, 30, 100, 300] if chosen.full else [5, 30])
-    for load in (0.95, 0.7):
+    for load in chosen.loads:
         for places, crops in SIZES:
             for seed in chosen.seeds if places in sizes else ():
                 compare(places, crops, load, seed, chosen.effort)
