@@ -41,8 +41,8 @@ def plan(
 ) -> None:
     """Plan a season: what to sow when, how many, and where each batch stands.
 
-    Writes the plan folder: the plan itself, a summary, the calendar for the phone, tables and
-    sheets. What cannot be met is said with its reason.
+    Writes the plan folder: a summary, the phone's calendar, tables and sheets.
+    What cannot be met is said with its reason.
 
     For example:
 

@@ -90,6 +90,8 @@ def _with_less_room(build: _Build) -> Answer:
         cells = sum(instance.trays[tray].cells for tray in trays)
         rows.append(numbers)
         upper.append(np.full(len(numbers), cells * (1.0 - HELD_BACK / 2 / len(trays) ** 0.5)))
+    if not rows:
+        return build.program.solve()
     return build.program.solve_again(np.concatenate(rows), np.concatenate(upper))
 
 

@@ -102,7 +102,8 @@ class Search:
             self.fill(sorted(crops, key=self._by_worth), 0.0)
             self.keep()
             self.now = self.low = self.cost()
-            self.anneal(rounds, progress)
+            if self.instance.spots:
+                self.anneal(rounds, progress)
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)

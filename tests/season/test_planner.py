@@ -233,3 +233,34 @@ def test_pots_and_holes_are_slots_in_range():
     for p in made.plantings:
         assert p.slots and min(p.slots) >= 1 and max(p.slots) <= most[p.place]
         assert len(set(p.slots)) == len(p.slots)
+
+
+@pytest.mark.parametrize(
+    "bare",
+    [
+        {"beds": (), "channels": (), "pots": (), "trays": ()},
+        {"beds": (), "channels": (), "pots": ()},
+        {"trays": (), "channels": ()},
+    ],
+)
+def test_a_garden_without_places_or_trays_says_so(bare):
+    made, problems = make_plan(garden(**bare), CROPS, effort=0.1)
+    assert problems == []
+    lacking = [period for period in made.wants if period.met < period.wanted]
+    assert lacking and all(period.why for period in lacking)
+    if "beds" not in bare:
+        assert all("tray" in p.why for p in lacking if p.crop == "lettuce-butterhead")
+
+
+def test_two_wants_of_one_crop_over_the_same_days_share_its_harvests():
+    wants = tuple(
+        Want("radish", amount, "bunch", days, date(2026, 12, 1), date(2026, 12, 28),
+             at(f"[[want]] {n}"), priority)
+        for n, (amount, days, priority) in enumerate([(1, 7, 1.0), (2, 14, 3.0)], 1)
+    )  # fmt: skip
+    made, _ = make_plan(garden(wants=wants), CROPS, effort=0.3)
+    grown = sum(lot.amount for p in made.plantings for lot in p.lots)
+    handed = sum(amount for want in made.wants for _, amount in want.served_by)
+    assert made.quality.missing == 0
+    assert handed == pytest.approx(4 * 1 + 2 * 2) and grown >= handed - 1e-6
+    assert made.quality.wanted == pytest.approx(4 + 2 * 2 * 3)
