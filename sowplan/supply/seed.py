@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -68,8 +69,8 @@ def seed_needs(plan: Plan) -> tuple[SeedNeed, ...]:
 def seeds_for(seedlings: int, germination: float, sure: float = SURE) -> int:
     """Return the fewest seeds that give enough seedlings with the chance ``sure``.
 
-    Seeds come up independently with probability ``germination`` (binomial distribution,
-    from ``scipy.special``).
+    Seeds come up independently with probability ``germination``; the seeds that do not before
+    the last seedling wanted has follow the negative binomial distribution, which is summed here.
 
     Parameters
     ----------
@@ -80,23 +81,17 @@ def seeds_for(seedlings: int, germination: float, sure: float = SURE) -> int:
     sure : float
         Chance of having them all, below 1.
     """
-    from scipy.special import bdtrc
-
     if not 0.0 < germination <= 1.0:
         raise ValueError("germination is a share above 0 and at most 1")
-    if seedlings <= 0:
-        return 0
-    enough = seedlings
-    while bdtrc(seedlings - 1, enough, germination) < sure:
-        enough *= 2
-    short = seedlings - 1
-    while enough - short > 1:  # the chance rises with every seed: halve the gap
-        middle = (short + enough) // 2
-        if bdtrc(seedlings - 1, middle, germination) < sure:
-            short = middle
-        else:
-            enough = middle
-    return enough
+    if seedlings <= 0 or germination == 1.0:
+        return max(seedlings, 0)
+    lost, log_chance = 0, seedlings * math.log(germination)  # in logarithms: it can be very small
+    total, log_not = math.exp(log_chance), math.log1p(-germination)
+    while total < sure:
+        log_chance += math.log((seedlings + lost) / (lost + 1)) + log_not
+        lost += 1
+        total += math.exp(log_chance)
+    return seedlings + lost
 
 
 def tray_use(plan: Plan) -> tuple[TrayUse, ...]:

@@ -22,6 +22,10 @@ INCH_M = LENGTH.units["in"]
 POUND_KG = MASS.units["lb"]
 
 PLURALS = {"bunch": "bunches"}
+WHOLE = frozenset({"head", "piece", "plants"})
+LEAST = {"kg": 0.03, "head": 1.0, "piece": 1.0, "plants": 1.0}
+"""The least share of a harvest worth telling by itself; half of any other unit."""
+
 ORDINALS = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}
 
 
@@ -102,18 +106,23 @@ def weight_text(kilograms: float, units: Units) -> str:
 def amount_text(amount: float, unit: str, units: Units) -> str:
     """Return an amount of harvest: ``"9 heads"``, ``"2 1/2 bunches"``, ``"1.4 kg"``.
 
-    Counted units are told in whole numbers from three up, in halves below.
+    Bunches are told in whole numbers from three up, in halves below; heads, pieces and plants
+    are whole. What is there at all is never told as less than the least of its kind.
     """
     if unit == "kg":
         return weight_text(amount, units) if amount > 1e-9 else "0 kg"
-    if amount >= 3:
-        number = str(round(amount))
-    else:
-        whole, half = divmod(round(amount * 2), 2)
-        number = " ".join(([str(whole)] if whole else []) + (["1/2"] if half else [])) or "0"
-    if number == "0" and amount > 1e-9:
-        return "a little"
+    if unit in WHOLE or amount >= 3:
+        least = 1 if amount > 1e-9 else 0
+        return count_text(max(least, math.floor(amount + 0.5 + 1e-9)), unit)
+    least = 1 if amount > 1e-9 else 0
+    whole, half = divmod(max(least, math.floor(amount * 2 + 0.5 + 1e-9)), 2)
+    number = " ".join(([str(whole)] if whole else []) + (["1/2"] if half else [])) or "0"
     return f"{number} {word(unit, 1 if number in ('1', '1/2') else 2)}"
+
+
+def is_worth_telling(amount: float, unit: str) -> bool:
+    """Return whether an amount is at least the least that is told of its kind."""
+    return amount > LEAST.get(unit, 0.5) - 0.05 * LEAST.get(unit, 0.5)
 
 
 def word(unit: str, number: float) -> str:

@@ -12,12 +12,12 @@ from sowplan.supply.seed import seed_needs, seeds_for, tray_use
 
 
 @pytest.mark.parametrize("germination", [0.2, 0.55, 0.7, 0.85, 0.95])
-@pytest.mark.parametrize("seedlings", [1, 2, 9, 40, 250, 1500])
+@pytest.mark.parametrize("seedlings", [1, 2, 9, 40, 250, 1500, 20000])
 def test_seeds_against_the_waiting_time(seedlings, germination):
     """The seeds it takes until enough have come up follow the negative binomial distribution.
 
     Source: scipy.stats.nbinom, which counts the failures before the n-th success; its quantile
-    and the binomial tail used in the code are two ways to one number.
+    is worked out by continued fractions, not by the sum used in the code.
     """
     failures = nbinom.ppf(0.95, seedlings, germination)
     assert seeds_for(seedlings, germination, 0.95) == seedlings + int(failures)

@@ -8,21 +8,27 @@ from datetime import date, timedelta
 
 import pytest
 
+from sowplan.season.plan import WantPeriod
 from sowplan.supply.advice import cautions, how_to_clear, how_to_harvest, propagule
 from sowplan.supply.tasks import ORDER, tasks
 
 
 @pytest.fixture(scope="module")
 def all_tasks(sample_plan):
-    return tasks(sample_plan)
+    return singles(sample_plan)
 
 
-def of(all_tasks, planting: str, kind: str):
-    return [t for t in all_tasks if t.planting == planting and t.kind == kind]
+def singles(plan):
+    """Return the parts of all tasks, each planting's kind by itself."""
+    return [one for task in tasks(plan) for one in task.jobs]
 
 
-def one(all_tasks, planting: str, kind: str):
-    (task,) = of(all_tasks, planting, kind)
+def of(found, planting: str, kind: str):
+    return [t for t in found if t.planting == planting and t.kind == kind]
+
+
+def one(found, planting: str, kind: str):
+    (task,) = of(found, planting, kind)
     return task
 
 
@@ -33,13 +39,12 @@ def with_crop(plan, key: str, **changes):
     return dataclasses.replace(plan, crops=crops)
 
 
-def test_every_planting_is_sown_harvested_and_cleared_on_the_plans_days(sample_plan, all_tasks):
+def test_every_planting_is_sown_and_cleared_on_the_plans_days(sample_plan, all_tasks):
+    """Without working days; a spent crop may stand two weeks where nothing needs its ground."""
     for p in sample_plan.plantings:
         assert one(all_tasks, p.id, "sow").day == p.sow
-        assert one(all_tasks, p.id, "clear").until == p.cleared
-        assert one(all_tasks, p.id, "clear").day > p.harvest_end
-        lots = [(t.day, t.until) for t in of(all_tasks, p.id, "harvest")]
-        assert lots == [(lot.ready, lot.last) for lot in p.lots]
+        assert one(all_tasks, p.id, "clear").until <= p.cleared + timedelta(days=14)
+        assert one(all_tasks, p.id, "clear").day >= p.harvest_start
         planted = [t.day for t in of(all_tasks, p.id, "plant out")]
         assert planted == ([p.planting_out] if p.planting_out else [])
 
@@ -81,14 +86,15 @@ def test_ids_are_unique_and_hold_no_date(sample_plan, all_tasks):
             for p in sample_plan.plantings
         ),
     )  # fmt: skip
-    ids = {t.id for t in all_tasks if t.kind != "protect"}
-    assert {t.id for t in tasks(later)} == ids
+    ids = {t.id for t in all_tasks if t.kind not in ("protect", "harvest")}
+    assert {t.id for t in singles(later) if t.kind != "harvest"} == ids
 
 
 def test_they_come_in_the_order_of_days_and_of_work(all_tasks):
     keys = [(t.day, ORDER.index(t.kind)) for t in all_tasks]
     assert keys == sorted(keys)
     assert all(t.day <= t.until for t in all_tasks)
+    assert ORDER.index("harvest") < ORDER.index("clear") < ORDER.index("plant out")
 
 
 def test_sowing_says_cells_seeds_and_depth(all_tasks):
@@ -117,12 +123,56 @@ def test_planting_out_says_where_and_what_to_put_up(all_tasks):
     assert "2 rows across the bed" in t.details
 
 
-def test_harvest_says_how_much_and_until_when(all_tasks):
-    first, *_, last = of(all_tasks, "lettuce-loose-leaf-1", "harvest")
-    assert first.title == "Harvest Loose-leaf lettuce: 6 bunches, Long bed"
-    assert "Cut 1 of 3" in first.details and "it grows again" in first.details
-    assert "A forecast: from" in first.details and "A forecast" not in last.details
-    assert "Last cut" in last.details
+def wants(crop, *periods, unit="bunch"):
+    """Return want periods; each: first and last day, amount, and what it is served by."""
+    return tuple(
+        WantPeriod(0, crop, date.fromisoformat(a), date.fromisoformat(b), unit, much, much,
+                   served_by=tuple(served.items()))
+        for a, b, much, served in periods
+    )  # fmt: skip
+
+
+def test_harvest_is_what_is_wanted_and_says_from_where(sample_plan):
+    """By hand: loose-leaf 1 is fit from 2 November; its second cut from 14 November or so."""
+    plan = dataclasses.replace(
+        sample_plan,
+        wants=wants(
+            "lettuce-loose-leaf",
+            ("2026-11-02", "2026-11-08", 3.0, {"lettuce-loose-leaf-1": 3.0}),
+            ("2026-11-09", "2026-11-15", 3.0, {"lettuce-loose-leaf-1": 3.0}),
+            ("2026-12-08", "2026-12-14",
+             3.0, {"lettuce-loose-leaf-2": 2.0, "lettuce-loose-leaf-3": 1.0}),
+        ),
+    )  # fmt: skip
+    found = [t for t in singles(plan) if t.id.startswith("lettuce-loose-leaf:")]
+    first, second, third = found
+    # Day 63 of a season that begins on 1 September is 2 November: the want's week, not the pick's.
+    assert [t.id.split("-")[-1] for t in found] == ["63", "70", "99"]
+    assert first.title == "Harvest 3 bunches Loose-leaf lettuce"
+    assert "Long bed, 80-140 cm." in first.details and "Cut 1 of 3" in first.details
+    assert "it grows again" in first.details and "A forecast: from" in first.details
+    assert "Cut 1 of 3" not in second.details and "A forecast" not in second.details
+    assert "2 bunches Long bed, 1 bunch Gate bed." in third.details
+    assert third.takes == (("lettuce-loose-leaf-2", 2.0), ("lettuce-loose-leaf-3", 1.0))
+
+
+def test_what_nobody_wants_is_still_brought_in(sample_plan):
+    plan = dataclasses.replace(sample_plan, wants=())
+    found = {t.id: t for t in singles(plan) if t.kind == "harvest"}
+    lots = {f"{p.id}:harvest-{n + 1}" for p in sample_plan.plantings for n in range(len(p.lots))}
+    assert found.keys() == lots
+    last = found["lettuce-loose-leaf-1:harvest-3"]
+    assert last.title == "Harvest 6 bunches Loose-leaf lettuce" and "Last cut" in last.details
+
+
+def test_two_crops_of_a_day_are_one_task_with_parts(sample_plan):
+    """On 1 September two crops are sown by the sample's table, each on a shelf of its own."""
+    sown = next(t for t in tasks(sample_plan) if t.kind == "sow")
+    assert sown.title == "Sow Butterhead lettuce and Spring onion"
+    assert [part.id for part in sown.parts] == ["lettuce-butterhead-1:sow", "spring-onion-3:sow"]
+    assert sown.id == "lettuce-butterhead-1:sow" and sown.crop == ""
+    for part in sown.parts:
+        assert part.details in sown.details
 
 
 def test_only_crowded_cells_are_thinned(all_tasks):
@@ -166,7 +216,7 @@ def test_frost_watches_keep_their_names(sample_plan):
         dataclasses.replace(day, frost_chance=0.0 if day.day.year == 2026 else day.frost_chance)
         for day in sample_plan.sky
     )
-    found = tasks(dataclasses.replace(sample_plan, sky=autumn))
+    found = singles(dataclasses.replace(sample_plan, sky=autumn))
     ids = {t.id for t in found if t.kind == "protect"}
     assert "tomato-cherry-1:protect-2" in ids and "tomato-cherry-1:protect-1" not in ids
 
@@ -174,14 +224,15 @@ def test_frost_watches_keep_their_names(sample_plan):
 def test_what_lies_before_the_season_is_left_out(sample_plan, all_tasks):
     """A planting that stands when the season begins is harvested and cleared, not sown again."""
     site = dataclasses.replace(sample_plan.site, start=date(2026, 10, 12))
-    found = tasks(dataclasses.replace(sample_plan, site=site))
+    found = singles(dataclasses.replace(sample_plan, site=site))
     assert all(t.until >= site.start for t in found)
-    assert [t.kind for t in found if t.planting == "radish-3"] == ["harvest", "clear"]
+    kinds = [t.kind for t in found if t.planting == "radish-3"]
+    assert set(kinds) == {"harvest", "clear"} and kinds[-1] == "clear"
 
 
 def test_tubers_cloves_and_sets_are_planted(sample_plan):
     plan = with_crop(sample_plan, "carrot", botanical_name="Allium sativum", seeds_per_cell=1)
-    t = one(tasks(plan), "carrot-1", "sow")
+    t = one(singles(plan), "carrot-1", "sow")
     assert t.title.startswith("Plant Carrot: ") and "1 clove a station" in t.details
     onion = dataclasses.replace(sample_plan.crop("spring-onion"), key="onion-sets")
     assert propagule(onion) == "set"
@@ -201,7 +252,7 @@ def test_tubers_cloves_and_sets_are_planted(sample_plan):
 def test_what_can_hurt_is_said_where_it_is_read(sample_plan, name, words):
     """Food-safety facts of common knowledge, from memory."""
     plan = with_crop(sample_plan, "radish", botanical_name=name)
-    assert words in of(tasks(plan), "radish-1", "harvest")[0].details
+    assert words in of(singles(plan), "radish-1", "harvest")[0].details
     assert any(words in text for text in cautions(plan))
 
 
@@ -225,5 +276,6 @@ def test_imperial_gardens_get_no_centimetres(sample_plan):
 
 def test_names_with_line_breaks_stay_on_their_line(sample_plan):
     plan = with_crop(sample_plan, "radish", name="Radish\n\tround ")
-    for t in tasks(plan):
+    for t in singles(plan):
         assert "\n" not in t.title + t.details
+    assert not any("\n" in t.title or "\t" in t.details for t in tasks(plan))

@@ -81,7 +81,9 @@ def test_weights_are_as_coarse_as_a_forecast(kilograms, metric, imperial):
         (2.4, "bunch", "2 1/2 bunches"),
         (1.0, "head", "1 head"),
         (0.5, "bunch", "1/2 bunch"),
-        (0.1, "head", "a little"),
+        (0.1, "head", "1 head"),  # nobody cuts a tenth of one
+        (1.5, "head", "2 heads"),
+        (0.1, "bunch", "1/2 bunch"),
         (0.0, "head", "0 heads"),
         (30.0, "plants", "30 plants"),
         (1.0, "plants", "1 plant"),

@@ -1,0 +1,106 @@
+"""Like jobs of one day as one task: what a person does in one go, one line and one tick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from sowplan.season.plan import Plan
+from sowplan.supply.task import ORDER, Task
+from sowplan.supply.wording import count_text, day_text, join_words, one_line
+
+DAY = timedelta(days=1)
+FEW = 6
+"""So many crops are sown or planted out as one task; of more each is a task of its own."""
+
+BY_CROP = frozenset({"sow", "pot on", "plant out"})
+
+
+def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
+    """Return jobs with like ones of one day together, in the order of days and of work."""
+    together: dict[tuple, list[Task]] = {}
+    for one in jobs:
+        verb = one.title.split()[0] if one.kind == "sow" else ""  # garlic is planted, not sown
+        last = one.until if one.kind == "harden off" else one.day
+        together.setdefault((one.day, one.kind, verb, last), []).append(one)
+    for key, group in list(together.items()):
+        if key[1] in BY_CROP and len({one.crop for one in group}) > FEW:
+            for one in together.pop(key):
+                together.setdefault((*key, one.crop), []).append(one)
+    names = {crop.key: one_line(crop.name) for crop in plan.crops}
+    found = [_together(group, names) if len(group) > 1 else group[0] for group in together.values()]
+    return tuple(sorted(found, key=_order))
+
+
+def _order(task: Task) -> tuple[object, ...]:
+    return task.day, ORDER.index(task.kind), task.place, task.crop, task.id
+
+
+def _together(group: list[Task], names: dict[str, str]) -> Task:
+    """Return several jobs as one task."""
+    parts = tuple(sorted(group, key=lambda one: (names[one.crop], _order(one))))
+    lead = min(parts, key=lambda one: one.id)
+    crops, places = {one.crop for one in parts}, {one.place for one in parts}
+    ends = [one.until for one in parts]
+    lasting = lead.kind in ("harden off", "protect")
+    return Task(
+        id=lead.id,
+        kind=lead.kind,
+        day=lead.day,
+        until=max(ends) if lasting else min(ends),
+        planting=lead.planting,
+        crop=crops.pop() if len(crops) == 1 else "",
+        place=places.pop() if len(places) == 1 else "",
+        title=_title(parts, names),
+        details="\n".join(f"{_heading(one)}: {one.details}" for one in parts),
+        size=sum(one.size for one in parts),
+        parts=parts,
+    )
+
+
+def _title(parts: tuple[Task, ...], names: dict[str, str]) -> str:
+    """Return ``"Clear Radish (Wall box) and Rocket (Step box)"``, ``"Thin Kale: Shelf"``."""
+    kind, verb = parts[0].kind, parts[0].title.split()[0]
+    crops = list(dict.fromkeys(names[one.crop] for one in parts))
+    places = list(dict.fromkeys(one_line(one.place) for one in parts if one.place))
+    if kind == "harvest":
+        return f"Harvest {', '.join(one.what for one in parts)}"
+    if kind == "harden off":
+        return f"Harden off {join_words(crops)} until {day_text(parts[0].until + DAY)}"
+    if kind == "protect":
+        return f"Frost watch {join_words(crops)}"
+    if kind == "thin":
+        return f"Thin {join_words(crops)}" + (f": {join_words(places)}" if len(crops) == 1 else "")
+    if kind == "clear":
+        told = [f"{name} ({_places(parts, name, names)})" for name in crops]
+        one = f"{crops[0]}: {join_words(places)}"
+        return f"Clear {join_words(told) if len(crops) > 1 else one}"
+    if len(crops) == 1:
+        return _of_one_crop(parts, crops[0], join_words(places))
+    if kind == "sow":
+        return f"{verb} {join_words(crops)}"
+    verb = "Plant out" if kind == "plant out" else "Pot on"
+    numbers = [sum(one.size for one in parts if names[one.crop] == name) for name in crops]
+    told = [f"{number} {name}" for number, name in zip(numbers, crops, strict=True)]
+    return f"{verb} {join_words(told)}"
+
+
+def _of_one_crop(parts: tuple[Task, ...], name: str, places: str) -> str:
+    """Return ``"Sow Swiss chard: 45 cells, Shelf"``, ``"Plant out 9 Swiss chard: Wall box"``."""
+    number = sum(one.size for one in parts)
+    if parts[0].kind == "sow":
+        much = f"{count_text(number, 'cell')}, " if all(one.size for one in parts) else ""
+        return f"{parts[0].title.split()[0]} {name}: {much}{places}"
+    verb = "Plant out" if parts[0].kind == "plant out" else "Pot on"
+    return f"{verb} {number} {name}: {places}"
+
+
+def _places(parts: tuple[Task, ...], name: str, names: dict[str, str]) -> str:
+    return join_words(
+        list(dict.fromkeys(one_line(one.place) for one in parts if names[one.crop] == name))
+    )
+
+
+def _heading(one: Task) -> str:
+    """Return what a part of a task is about, to stand before its details."""
+    return one.title.split(" ", 1)[1]

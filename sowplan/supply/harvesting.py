@@ -1,0 +1,193 @@
+"""Harvests as tasks: how much of what is wanted, from where, how, and until when it is fit."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from sowplan.season.plan import Plan, PlanCrop, Planting
+from sowplan.supply.advice import cautions_of, how_to_harvest
+from sowplan.supply.ground import Ground
+from sowplan.supply.picks import Pick, Portion, harvest_units
+from sowplan.supply.task import Task
+from sowplan.supply.wording import (
+    amount_text,
+    day_text,
+    is_worth_telling,
+    join_words,
+    one_line,
+)
+
+
+def harvests(
+    plan: Plan, grounds: tuple[Ground, ...], found: tuple[Pick, ...], left: dict
+) -> tuple[Task, ...]:
+    """Return a task a pick.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+    grounds : tuple of Ground
+        Where its plantings stand.
+    found : tuple of Pick
+        Its picks, in the order of days (`picks.picks`).
+    left : dict of (str, int) to float
+        What nobody asked for, of each planting's lots (`picks.spare`).
+    """
+    standing = {ground.planting.id: ground for ground in grounds}
+    crops = {crop.key: crop for crop in plan.crops}
+    names = _Names(plan)
+    begun: set[tuple[str, int]] = set()
+    last = {_lot(p): n for n, pick in enumerate(found) for p in pick.portions}
+    asked = {want.crop for want in plan.wants}
+    tasks = []
+    for n, pick in enumerate(found):
+        crop = crops[pick.crop]
+        ends = {_lot(p): left[_lot(p)] for p in pick.portions if last[_lot(p)] == n}
+        takes, unit = _takes(pick, crop)
+        words = f"{amount_words(sum(a for _, a in takes), unit, crop, plan.site.units)}"
+        details = [
+            _from_where(takes, unit, crop, standing, plan.site.units),
+            _fit(pick),
+            _late(pick, crop, unit, plan.site.units),
+            *_how(pick, crop, begun),
+            *_more(pick, crop, ends if pick.want else {}, plan.site.units),
+            "" if pick.want or pick.crop not in asked else "Nobody asked for it this time.",
+        ]
+        lead = takes[0][0]
+        places = {standing[name].place.name for name, _ in takes}
+        begun |= {_lot(p) for p in pick.portions}
+        tasks.append(
+            Task(
+                id=names.of(pick),
+                kind="harvest",
+                day=pick.day,
+                until=pick.until,
+                planting=lead,
+                crop=pick.crop,
+                place=places.pop() if len(places) == 1 else "",
+                title=f"Harvest {words}",
+                details=" ".join(text for text in details if text),
+                what=words,
+                takes=takes,
+                unit=unit,
+            )
+        )
+    return tuple(tasks)
+
+
+def amount_words(amount: float, unit: str, crop: PlanCrop, units: str) -> str:
+    """Return ``"3 Butterhead lettuce"``, ``"1 bunch Rocket"``, ``"300 g Spinach"``."""
+    name, text = one_line(crop.name), amount_text(amount, unit, units)
+    if unit in ("head", "piece", "plants"):
+        return f"{text.split()[0]} {name}"
+    return f"{text} {name}"
+
+
+class _Names:
+    """The ids of picks: of a want by its crop and the period's day, else by planting and lot."""
+
+    def __init__(self, plan: Plan):
+        self.start = plan.site.start
+        order: dict[str, list[int]] = defaultdict(list)
+        for want in sorted({(w.want, w.crop) for w in plan.wants}):
+            order[want[1]].append(want[0])
+        self.order = order
+        self.made: dict[str, int] = defaultdict(int)
+
+    def of(self, pick: Pick) -> str:
+        """Return a pick's id; the second pick of one period has a number behind it."""
+        if pick.want is None:
+            first = pick.portions[0]
+            return f"{first.planting.id}:harvest-{first.lot + 1}"
+        number = self.order[pick.crop].index(pick.want.want) + 1
+        which = "" if number == 1 else f"want-{number}-"
+        day = (pick.want.start - self.start).days + 1
+        name = f"{pick.crop}:{which}harvest-{day}"
+        self.made[name] += 1
+        return name if self.made[name] == 1 else f"{name}-{self.made[name]}"
+
+
+def _takes(pick: Pick, crop: PlanCrop) -> tuple[tuple[tuple[str, float], ...], str]:
+    """Return what a pick takes of each planting, in the want's unit or else the crop's own."""
+    unit = pick.want.unit if pick.want else crop.harvest_unit
+    scale = harvest_units(crop, unit)
+    much: dict[str, float] = {}
+    for p in pick.portions:
+        much[p.planting.id] = much.get(p.planting.id, 0.0) + p.amount / scale
+    ordered = sorted(much.items(), key=lambda item: (-round(item[1], 9), item[0]))
+    return tuple((name, round(amount, 9)) for name, amount in ordered), unit
+
+
+def _from_where(takes, unit: str, crop: PlanCrop, standing: dict[str, Ground], units) -> str:
+    """Return ``"2 Wall box, 1 Step box."``, or the places alone where a share is a crumb."""
+    if len(takes) == 1:
+        return f"{standing[takes[0][0]].short}."
+    places: dict[str, float] = {}
+    for name, amount in takes:
+        place = one_line(standing[name].place.name)
+        places[place] = places.get(place, 0.0) + amount
+    if len(places) == 1:
+        parts = list(dict.fromkeys(standing[name].part for name, _ in takes))
+        return f"{next(iter(places))}: {join_words(parts)}."
+    if all(is_worth_telling(amount, unit) for amount in places.values()):
+        shares = [f"{amount_text(a, unit, units)} {place}" for place, a in places.items()]
+        if unit in ("head", "piece", "plants"):
+            shares = [f"{round(amount)} {place}" for place, amount in places.items()]
+        return f"{', '.join(shares)}."
+    return f"{join_words(list(places))}."
+
+
+def _fit(pick: Pick) -> str:
+    """Return from when and until when it is fit, where that is more than the day itself."""
+    first, last = pick.ready < pick.day, pick.until > pick.day
+    if first and last:
+        return f"Fit from {day_text(pick.ready)} to {day_text(pick.until)}."
+    if first:
+        return f"Fit from {day_text(pick.ready)}; not later than today."
+    return f"Fit until {day_text(pick.until)}." if last else ""
+
+
+def _late(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
+    """Return what of it was wanted before, so that one who is there may pick it then."""
+    late = [p for p in pick.portions if p.want is not None and p.want.end < pick.day]
+    if not late:
+        return ""
+    amount = sum(p.amount for p in late) / harvest_units(crop, unit)
+    if not is_worth_telling(amount, unit):
+        return ""
+    first = max(p.first for p in late)
+    return f"{amount_text(amount, unit, units)} of it wanted from {day_text(first)} on."
+
+
+def _how(pick: Pick, crop: PlanCrop, begun: set[tuple[str, int]]) -> list[str]:
+    """Return how to harvest, told at a lot's first pick, and what to mind at a planting's."""
+    texts: list[str] = []
+    for p in pick.portions:
+        planting = p.planting
+        if _lot(p) in begun:
+            continue
+        texts.append(how_to_harvest(crop, p.lot + 1, len(planting.lots)))
+        if not any((planting.id, lot) in begun for lot in range(len(planting.lots))):
+            texts += [_early_or_late(planting), *cautions_of(crop)]
+    return list(dict.fromkeys(texts))
+
+
+def _early_or_late(p: Planting) -> str:
+    if p.harvest_start_early >= p.harvest_start_late:
+        return ""
+    first, last = day_text(p.harvest_start_early), day_text(p.harvest_start_late)
+    return f"A forecast: from {first} in an early year, from {last} in a late one."
+
+
+def _more(pick: Pick, crop: PlanCrop, ends: dict[tuple[str, int], float], units) -> list[str]:
+    """Return what stands ready beyond what is wanted; ``ends``: what is left of lots done with."""
+    if not is_worth_telling(sum(ends.values()), crop.harvest_unit):
+        return []
+    until = min(p.planting.lots[p.lot].last for p in pick.portions if _lot(p) in ends)
+    much = amount_text(sum(ends.values()), crop.harvest_unit, units)
+    return [f"{much} more than asked for, fit until {day_text(until)}."]
+
+
+def _lot(portion: Portion) -> tuple[str, int]:
+    return portion.planting.id, portion.lot

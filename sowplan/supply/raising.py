@@ -1,0 +1,224 @@
+"""From seed to the planting in its place: sowing, thinning, potting on, hardening, planting out.
+
+Sowing has the plan's day. Planting out has it too, but for a gardener whose next working day is
+close. The days between follow the common practice noted beside each constant.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from sowplan.season.plan import Plan, Planting
+from sowplan.supply.advice import after_sowing, propagule, support_words
+from sowplan.supply.ground import Ground, overlap
+from sowplan.supply.task import Task, job
+from sowplan.supply.wording import count_text, day_text, depth_text, length_text, one_line
+from sowplan.supply.workdays import Workdays
+
+# Common practice, no source.
+THIN_AFTER_DAYS = 7  # seedlings can be told apart, and part without harm
+THIN_WITHIN_DAYS = 7
+POT_ON_FROM_DAYS = 35  # so long from emergence to planting out outgrows a cell
+POT_ON_AT = 0.45  # of that time, when the first true leaves are out
+POT_ON_WITHIN_DAYS = 7
+HARDEN_DAYS = 7
+HARDEN_DAYS_FEWEST, HARDEN_DAYS_MOST = 5, 10
+HARDEN_DAYS_UNDER_COVER = 3  # a tunnel or glass is a half-way house by itself
+HARDEN_DAYS_UNDER_COVER_FEWEST, HARDEN_DAYS_UNDER_COVER_MOST = 2, 7
+
+PLANT_OUT_LATER_DAYS = 3  # a seedling waits so long without harm
+PLANT_OUT_EARLIER_DAYS = 1
+
+
+def planting_out_days(plan: Plan, workdays: Workdays, frost: dict[date, float]) -> dict[str, date]:
+    """Return the day on which each raised planting is planted out.
+
+    It is the plan's, or a working day of the gardener's at most `PLANT_OUT_EARLIER_DAYS` before
+    or `PLANT_OUT_LATER_DAYS` after it. Earlier, only where the ground is free by then; later, only
+    where the cells are not needed before; and to no day on which frost is likelier to kill it.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+    workdays : Workdays
+        The gardener's days.
+    frost : dict of date to float
+        Chance of frost by day.
+    """
+    tender = {crop.key: crop.tender for crop in plan.crops}
+    by_place: dict[str, list[Planting]] = {}
+    by_tray: dict[str | None, list[date]] = {}
+    for p in plan.plantings:
+        by_place.setdefault(p.place, []).append(p)
+        by_tray.setdefault(p.tray, []).append(p.sow)
+    found = {}
+    for p in plan.plantings:
+        if p.planting_out is None:
+            continue
+        found[p.id] = out = p.planting_out
+        for day in _near(p, out, workdays):
+            colder = tender[p.crop] and frost.get(day, 0.0) > frost.get(out, 0.0)
+            full = any(out <= sow < day for sow in by_tray[p.tray])
+            if not (colder or full or _taken(p, day, out, by_place[p.place])):
+                found[p.id] = day
+                break
+    return found
+
+
+def _near(p: Planting, out: date, workdays: Workdays) -> list[date]:
+    """Return the working days about a planting out, the day itself first, then later ones."""
+    by = min(out + timedelta(days=PLANT_OUT_LATER_DAYS), p.harvest_start)
+    early = max(out - timedelta(days=PLANT_OUT_EARLIER_DAYS), p.emergence + timedelta(days=1))
+    return workdays.within(out, by) + workdays.within(early, out - timedelta(days=1))
+
+
+def _taken(p: Planting, day: date, out: date, there: list[Planting]) -> bool:
+    """Return whether something else still stands on a planting's ground on an earlier day."""
+    return day < out and any(q is not p and day < q.cleared <= out and overlap(p, q) for q in there)
+
+
+def raising(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
+    """Yield the jobs of one planting from sowing to planting out on a day."""
+    yield _sow(ground, out)
+    yield from _thin(ground, out, workdays)
+    yield from _pot_on(ground, out, workdays)
+    yield from _harden_off(ground, out, workdays)
+    yield from _plant_out(ground, out)
+
+
+def _sow(ground: Ground, out: date | None) -> Task:
+    p, crop = ground.planting, ground.crop
+    what = propagule(crop)
+    verb = "Sow" if what == "seed" else "Plant"
+    name = one_line(crop.name)
+    depth = depth_text(crop.sowing_depth_mm, ground.units)
+    each, all_told = count_text(crop.seeds_per_cell, what), count_text(p.seeds, what)
+    up = f"Up about {day_text(p.emergence)}."
+    if out is None:
+        details = [
+            ground.rows,
+            f"{each} a station, {depth}: {all_told} in all.",
+            "Water in, and keep moist until it is up.",
+            after_sowing(crop),
+            up,
+            f"First harvest about {day_text(p.harvest_start)}.",
+        ]
+        return job(ground, "sow", p.sow, p.sow, f"{verb} {name}: {ground.short}", details)
+    tray = one_line(p.tray or "tray")
+    cells = count_text(p.cells, "cell")
+    spare = p.cells - p.plants
+    details = [
+        f"{tray}: {cells}, {each} a cell, {depth}: {all_told} in all.",
+        f"For {_plants(ground)}" + (f", {spare} to spare." if spare > 0 else "."),
+        "Use plugs that fit the holes of the channel." if p.kind == "channel" else "",
+        up,
+        f"To be planted out about {day_text(out)}: {ground.short}.",
+    ]
+    title = f"{verb} {name}: {cells}, {tray}"
+    return job(ground, "sow", p.sow, p.sow, title, details, place=p.tray or "", size=p.cells)
+
+
+def _thin(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
+    """Thin where more seedlings are likely to come up than are left to grow."""
+    p, crop = ground.planting, ground.crop
+    likely_up = crop.seeds_per_cell * crop.germination_percent / 100
+    if likely_up < crop.plants_per_cell + 0.3:
+        return
+    end = out or p.harvest_start
+    first = min(p.emergence + timedelta(days=THIN_AFTER_DAYS), end - timedelta(days=1))
+    if first <= p.emergence:
+        return
+    until = min(first + timedelta(days=THIN_WITHIN_DAYS), end - timedelta(days=1))
+    day = workdays.earliest(first, until, first)
+    left = "the strongest seedling" if crop.plants_per_cell == 1 else "the strongest seedlings"
+    stay = f"Leave {left}, {crop.plants_per_cell} to a"
+    snip = "and snip the others off, so that roots stay undisturbed."
+    if out:
+        tray = one_line(p.tray or "tray")
+        title = f"Thin {one_line(crop.name)}: {tray}"
+        details = [f"{stay} cell, {snip}", f"{count_text(p.cells, 'cell')} on {tray}."]
+        yield job(ground, "thin", day, until, title, details, place=p.tray or "")
+        return
+    title = f"Thin {one_line(crop.name)}: {ground.short}"
+    gap = length_text(crop.spacing_cm / 100, ground.units)
+    details = [f"{stay} station, about {gap} apart, {snip}", "Water after."]
+    yield job(ground, "thin", day, until, title, details)
+
+
+def _pot_on(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
+    p, crop = ground.planting, ground.crop
+    if out is None or p.planting_out is None or crop.group != "fruiting":
+        return
+    raised = (p.planting_out - p.emergence).days
+    if raised < POT_ON_FROM_DAYS:
+        return
+    first = p.emergence + timedelta(days=math.floor(raised * POT_ON_AT))
+    until = first + timedelta(days=POT_ON_WITHIN_DAYS)
+    day = workdays.earliest(first, until, first)
+    pot = "4 in" if ground.units == "imperial" else "9 to 10 cm"
+    details = [
+        f"The {count_text(p.plants, 'best seedling')}, each to a pot of its own, {pot} across, "
+        "when roots show below the cell and the first true leaves are out.",
+        "They stay in the same warmth and light until hardened off.",
+    ]
+    title = f"Pot on {p.plants} {one_line(crop.name)}"
+    yield job(ground, "pot on", day, until, title, details, place=p.tray or "", size=p.plants)
+
+
+def _harden_off(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
+    p = ground.planting
+    if out is None:
+        return
+    first, usual, last = _hardening(ground, out)
+    up = p.emergence + timedelta(days=1)
+    day = workdays.nearest(max(first, up), last, max(usual, up))
+    if day >= out:
+        return
+    frost = " Bring them in when frost is forecast." if ground.crop.tender else ""
+    details = [
+        f"{_plants(ground)} from {one_line(p.tray or 'the tray')}: out in shelter for some hours "
+        f"on the first day, longer each day, all night at the end.{frost}",
+        f"Planting out {day_text(out)}: {ground.short}.",
+    ]
+    title = f"Harden off {one_line(ground.crop.name)} until {day_text(out)}"
+    until = out - timedelta(days=1)
+    yield job(ground, "harden off", day, until, title, details, place=p.tray or "")
+
+
+def _hardening(ground: Ground, out: date) -> tuple[date, date, date]:
+    """Return the earliest, the usual and the latest day to begin hardening off."""
+    lengths = (HARDEN_DAYS_MOST, HARDEN_DAYS, HARDEN_DAYS_FEWEST)
+    if ground.place.cover in ("tunnel", "glass"):
+        lengths = (
+            HARDEN_DAYS_UNDER_COVER_MOST,
+            HARDEN_DAYS_UNDER_COVER,
+            HARDEN_DAYS_UNDER_COVER_FEWEST,
+        )
+    first, usual, last = (out - timedelta(days=length) for length in lengths)
+    return first, usual, last
+
+
+def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
+    p, crop = ground.planting, ground.crop
+    if out is None:
+        return
+    details = [
+        f"{_plants(ground)} from {one_line(p.tray or 'the tray')}.",
+        ground.rows,
+        support_words(crop),
+        "Water in well." if p.kind != "channel" else "See that the film reaches every root.",
+        f"First harvest about {day_text(p.harvest_start)}.",
+    ]
+    title = f"Plant out {p.plants} {one_line(crop.name)}: {ground.short}"
+    yield job(ground, "plant out", out, out, title, details, size=p.plants)
+
+
+def _plants(ground: Ground) -> str:
+    """Return ``"9 plants"`` or ``"15 clumps of 6"``."""
+    p, each = ground.planting, ground.crop.plants_per_cell
+    return (
+        count_text(p.plants, "plant") if each == 1 else f"{count_text(p.plants, 'clump')} of {each}"
+    )

@@ -1,0 +1,78 @@
+"""A task: one job on one day, or like jobs of one day together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from sowplan.supply.ground import Ground
+
+TaskKind = Literal[
+    "sow", "pot on", "harden off", "thin", "plant out", "harvest", "clear", "protect"
+]
+
+ORDER: tuple[TaskKind, ...] = (
+    "protect", "harvest", "clear", "plant out", "sow", "pot on", "thin", "harden off",
+)  # fmt: skip
+"""The order of a day's work: what cannot wait, then ground is cleared before it is filled, and
+trays are emptied before they are filled."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """One job on one day (or from ``day`` to ``until``, where it may wait).
+
+    ``id`` never depends on the day, so that a moved task keeps its place in a calendar. It is the
+    planting's id and the kind, with a number where a kind repeats; of a harvest that is wanted it
+    is the crop and the want's period, told by the day of the season on which that period begins.
+
+    Like jobs of one day are one task with ``parts``, each with an id of its own. Such a task has
+    the id and planting of its lead, the first of its parts by id; ``crop`` and ``place`` are
+    empty where its parts differ in them.
+
+    A harvest says in ``takes`` what it brings in: planting ids and amounts in ``unit``, which is
+    the want's, or the crop's own where nobody asked for it.
+    """
+
+    id: str
+    kind: TaskKind
+    day: date
+    until: date
+    planting: str
+    crop: str
+    place: str
+    title: str
+    details: str
+    what: str = ""  # for lists, where not the crop's name alone: "3 Butterhead lettuce"
+    size: int = 0  # cells sown, plants planted out
+    takes: tuple[tuple[str, float], ...] = ()
+    unit: str = ""
+    parts: tuple[Task, ...] = ()
+
+    @property
+    def jobs(self) -> tuple[Task, ...]:
+        """Return the parts, or the task itself where it has none."""
+        return self.parts or (self,)
+
+
+def job(
+    ground: Ground,
+    kind: TaskKind,
+    day: date,
+    until: date,
+    title: str,
+    details: list[str],
+    *,
+    place: str | None = None,
+    number: int | None = None,
+    size: int = 0,
+) -> Task:
+    """Return a task of a planting, its id made from the planting and the kind alone."""
+    p = ground.planting
+    mark = kind.replace(" ", "-") + (f"-{number}" if number is not None else "")
+    text = " ".join(part for part in details if part)
+    where = p.place if place is None else place
+    last = max(day, until)
+    return Task(f"{p.id}:{mark}", kind, day, last, p.id, p.crop, where, title, text, size=size)

@@ -1,0 +1,50 @@
+"""On which day of the days a job leaves open it is done: a day the gardener works on anyway."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+
+@dataclass
+class Workdays:
+    """The gardener's days, and the others on which something has to be done already."""
+
+    work_on: tuple[int, ...]  # weekdays, Monday 0; empty: no day is better than another
+    busy: set[date] = field(default_factory=set)
+
+    def within(self, first: date, last: date) -> list[date]:
+        """Return the working days from ``first`` to ``last``, both included."""
+        return [day for day in days(first, last) if day.weekday() in self.work_on]
+
+    def earliest(self, first: date, last: date, otherwise: date) -> date:
+        """Return the earliest good day of a window.
+
+        That is its first working day; where it has none, its first day on which there is other
+        work; where it has neither, ``otherwise``.
+        """
+        good = self.within(first, last) or self._busy(first, last)
+        return good[0] if good else otherwise
+
+    def latest(self, first: date, last: date, otherwise: date) -> date:
+        """Return the latest good day of a window (see `earliest`)."""
+        good = self.within(first, last) or self._busy(first, last)
+        return good[-1] if good else otherwise
+
+    def nearest(self, first: date, last: date, to: date) -> date:
+        """Return the working day of a window that is nearest to a day, or that day itself."""
+        good = self.within(first, last)
+        return min(good, key=lambda day: (abs((day - to).days), day), default=to)
+
+    def add(self, used: Iterable[date]) -> None:
+        """Note days on which there is work."""
+        self.busy.update(used)
+
+    def _busy(self, first: date, last: date) -> list[date]:
+        return [day for day in days(first, last) if day in self.busy]
+
+
+def days(first: date, last: date) -> list[date]:
+    """Return every day from ``first`` to ``last``, both included; none where last is earlier."""
+    return [first + timedelta(days=n) for n in range((last - first).days + 1)]
