@@ -73,10 +73,14 @@ def exit_code(problems: Iterable[Problem]) -> Exit:
     return min((p.exit for p in problems), default=Exit.OK)
 
 
-def did_you_mean(found: str, known: Iterable[str]) -> str:
-    """Return ``" Did you mean 'radish'?"``, or an empty string where nothing is near."""
+def did_you_mean(found: str, known: Iterable[str], likeness: float = 0.6) -> str:
+    """Return ``" Did you mean 'radish'?"``, or an empty string where nothing is near.
+
+    ``likeness`` is the least ratio of letters in common, as difflib counts them.
+    """
     names = sorted(known)
-    near = difflib.get_close_matches(found.casefold(), [n.casefold() for n in names], 1, 0.6)
+    folded = [n.casefold() for n in names]
+    near = difflib.get_close_matches(found.casefold(), folded, 1, likeness)
     if not near:
         return ""
     match = next(n for n in names if n.casefold() == near[0])

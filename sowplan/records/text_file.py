@@ -37,8 +37,8 @@ def read_text(path: str | os.PathLike[str], kind: str) -> tuple[str | None, list
             return unreadable(f"This is too large to be a {kind}.")
         raw = Path(path).read_bytes()
     except FileNotFoundError:
-        near = _siblings(Path(path))
-        return unreadable(f"There is no such file.{did_you_mean(Path(path).name, near)}")
+        hint = _near_file(Path(path))
+        return unreadable(f"There is no such file.{hint}")
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         return unreadable(f"This file cannot be opened: {reason}.")
@@ -56,11 +56,17 @@ def read_text(path: str | os.PathLike[str], kind: str) -> tuple[str | None, list
     return text.replace("\r\n", "\n").replace("\r", "\n"), []
 
 
-def _siblings(path: Path) -> list[str]:
+def _near_file(path: Path) -> str:
+    """Return which file beside it may be meant; only one that differs by a slip of the fingers.
+
+    The ending is left out of the comparison: it would make all garden files alike.
+    """
     try:
-        return [p.name for p in path.parent.iterdir() if p.suffix == path.suffix]
+        stems = {p.stem for p in path.parent.iterdir() if p.suffix == path.suffix}
     except (OSError, ValueError):
-        return []
+        return ""
+    near = did_you_mean(path.stem, stems, likeness=0.75)
+    return near.replace("'?", f"{path.suffix}'?")
 
 
 def _first_in(folder: Path) -> str:

@@ -51,11 +51,18 @@ def suggest_crops(text: str, crops: Mapping[str, Crop]) -> str:
     " Here it goes by 'courgette'."
     >>> suggest_crops("raddish", crops)
     " Did you mean 'radish'?"
+    >>> suggest_crops("broad baens", crops)
+    " Did you mean 'broad-bean'?"
     """
     one = find_crop(text, crops)
     if one is not None:
         return f" Here it goes by '{one.key}'."
     matching = matching_keys(text, crops)
+    if not matching:
+        text = _spelled(text, crops)
+        one, matching = find_crop(text, crops), matching_keys(text, crops)
+        if one is not None:
+            return f" Did you mean '{one.key}'?"
     meant = [key for key in matching if _plain(text) in _plain(key)] or matching
     if len(meant) > 1:
         more = f" and {len(meant) - _MOST_SHOWN} more" if len(meant) > _MOST_SHOWN else ""
@@ -66,6 +73,16 @@ def suggest_crops(text: str, crops: Mapping[str, Crop]) -> str:
     near = did_you_mean(_plain(text), {*names, *crops})
     match = re.search(r"'(.*)'", near)
     return f" Did you mean '{names.get(match[1], match[1])}'?" if match else ""
+
+
+def _spelled(text: str, crops: Mapping[str, Crop]) -> str:
+    """Return the text with each word as the nearest one that occurs in a crop's names."""
+    known = {word for crop in crops.values() for word in _haystack(crop).split()}
+    words = []
+    for word in _plain(text).split():
+        match = re.search(r"'(.*)'", did_you_mean(word, known, likeness=0.75))
+        words.append(match[1] if match else word)
+    return " ".join(words)
 
 
 def matching_keys(text: str, crops: Mapping[str, Crop]) -> list[str]:

@@ -47,11 +47,18 @@ def _season(rows: Rows) -> Iterator[Problem]:
     if row is None or start is None or end is None:
         return
     if end <= start:
-        yield row.problem("end", f"The season ends before it starts, on {start}.")
+        message = f"The season ends before it starts, on {start}.{_other_year(end, start)}"
+        yield row.problem("end", message)
     elif end > (latest := _months_later(start, LONGEST_SEASON_MONTHS) - timedelta(days=1)):
         yield row.problem(
             "end", f"A season is up to {LONGEST_SEASON_MONTHS} months long: until {latest}."
         )
+
+
+def _other_year(last: date, first: date) -> str:
+    """Return the same day a year later, in a sentence, where that comes after ``first``."""
+    later = _months_later(last, 12)
+    return f" Did you mean {later}?" if later > first else ""
 
 
 def _months_later(day: date, months: int) -> date:
@@ -100,7 +107,8 @@ def _days(row: Row, rows: Rows) -> Iterator[Problem]:
     """A want's days: in order, and within the season."""
     first, last = row.get("from"), row.get("to")
     if first and last and last < first:
-        yield row.problem("to", f"The want ends before it begins, on {first}.")
+        message = f"The want ends before it begins, on {first}.{_other_year(last, first)}"
+        yield row.problem("to", message)
         return
     season = rows.one("season")
     start, end = (season.get("start"), season.get("end")) if season else (None, None)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 
 from sowplan.records.toml.spots import find_spots
 
@@ -107,6 +109,10 @@ def _two_things(lines: list[str], at: int) -> Break:
     """A name that is a value in one line and a table in another."""
     heading = _HEADING.match(lines[at])
     name = heading["name"].split(".")[0] if heading else ""
+    if name in _MANY:
+        message, mended = _doubled(lines, name)
+        if mended:
+            return _at(lines, min(mended), message, mended)
     for n, line in enumerate(lines[:at]):
         key = _KEY_LINE.match(line)
         if name and key and key["key"].split(".")[0] == name:
@@ -272,6 +278,8 @@ def _value(line: str) -> tuple[str, str] | None:
         return f"Write the number as {number}.", start + number
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
         return f"There is no such day as {value}.", ""
+    if re.fullmatch(r"\d{1,2}([/.-])\d{1,2}\1\d{4}", value):
+        return _day_last_to_first(key, start, value)
     if value[0] in "\"'" and value[0] == value[-1] and "\\" in value:
         return "Between folders stands /, and a backslash has no place here.", start + _quoted(bare)
     if value[0] in "\"'" and value.count(value[0]) == 1:
@@ -283,6 +291,20 @@ def _value(line: str) -> tuple[str, str] | None:
         return f"What stands between braces is key = value with commas between: {right}.", ""
     right = _quoted(bare) if len(bare) <= 60 else '"…"'
     return f"Text stands between quotes: {key} = {right}.", start + _quoted(bare)
+
+
+def _day_last_to_first(key: str, start: str, value: str) -> tuple[str, str]:
+    """30/11/2026, as people write it: the day it must be, or the two it may be."""
+    one, two, year = (int(part) for part in re.split(r"[/.-]", value))
+    days = []
+    for month, day in {(two, one), (one, two)}:
+        with suppress(ValueError):
+            days.append(date(year, month, day).isoformat())
+    days.sort()
+    if not days:
+        return f"There is no such day as {value}.", ""
+    right = f"A day is written year first: {key} = {' or '.join(days)}."
+    return right, start + days[0] if len(days) == 1 else ""
 
 
 def _without_remark(value: str) -> str:

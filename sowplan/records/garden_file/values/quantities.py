@@ -49,7 +49,8 @@ def length(value: Any, key: Key, around: Around) -> float:
 def elevation(value: Any, key: Key, around: Around) -> float:
     """Read a height [m]; a number without a unit is in metres."""
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return between(plain_number(value, ""), key, "{:g} m".format)
+        right = f"{key.name} is a height in metres, such as {key.example}."
+        return between(plain_number(value, right), key, "{:g} m".format)
     return _quantity(value, key, length_m, "{:g} m".format, key.example)
 
 
