@@ -190,7 +190,7 @@ def _draw(garden: Garden, beds: tuple[Bed, ...], picture: Path) -> None:
         message = f"'{picture}' ends in neither .svg nor .png."
         raise typer.BadParameter(message, param_hint="--picture")
     if kind == ".png" and not can_rasterise():
-        message = "PNG needs the extra 'png': pip install 'sowplan[png]'. An SVG needs nothing."
+        message = "PNG needs the library resvg-py: pip install resvg-py. An SVG needs nothing."
         raise typer.BadParameter(message, param_hint="--picture")
     drawn = sun_paths_svg(garden.site, beds[0].obstacles, beds[0].name)
     try:

@@ -72,7 +72,7 @@ def file_problems(picture: Path | None, ruler: Path | None) -> list[Problem]:
     if picture is not None and picture.suffix.casefold() not in (".svg", ".png"):
         found.append(_usage("--picture", picture, "A picture ends in .svg or .png."))
     elif picture is not None and picture.suffix.casefold() == ".png" and not can_rasterise():
-        message = "PNG needs the extra 'png': pip install 'sowplan[png]'. An SVG needs nothing."
+        message = "PNG needs the library resvg-py: pip install resvg-py. An SVG needs nothing."
         found.append(_usage("--picture", picture, message))
     if ruler is not None and ruler.suffix.casefold() != ".svg":
         found.append(_usage("--ruler", ruler, "Rulers are drawn as SVG: end in .svg."))
