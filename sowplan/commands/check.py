@@ -12,7 +12,7 @@ import typer
 from sowplan.problem import exit_code
 
 if TYPE_CHECKING:
-    from sowplan.records.garden import Garden
+    from sowplan.records.garden import Garden, Tray, Units
 
 
 def check(
@@ -128,6 +128,7 @@ def _grounds(garden: Garden) -> list[tuple[str, str]]:
         )
         shown = format_area(area, garden.units)
         rows.append(("beds", f"{len(garden.beds)}, together {shown} to plant"))
+        rows += [("", line) for line in _sizes(garden)]
     if garden.channels:
         holes = sum(channel.holes for channel in garden.channels)
         rows.append(("channels", f"{len(garden.channels)}, together {holes} holes"))
@@ -136,7 +137,42 @@ def _grounds(garden: Garden) -> list[tuple[str, str]]:
     if garden.trays:
         cells = sum(tray.cells for tray in garden.trays)
         rows.append(("trays", f"{cells} cells"))
+        rows += [("", f"{tray.name}: {_raised_at(tray, garden.units)}") for tray in garden.trays]
     return rows or [("places", "none yet: add a [[bed]], [[channel]] or [[pot]]")]
+
+
+def _sizes(garden: Garden) -> list[str]:
+    """Return each bed's sides, beds of one size on one line, so that a slip of a unit shows."""
+    from sowplan.quantity import format_length
+
+    alike: dict[str, list[str]] = {}
+    for bed in garden.beds:
+        sides = (format_length(side, garden.units) for side in (bed.length_m, bed.width_m))
+        alike.setdefault(" × ".join(sides), []).append(bed.name)
+    return [f"{size}: {_listed_all(names)}" for size, names in alike.items()]
+
+
+def _listed_all(names: list[str], most: int = 4) -> str:
+    """Return the names of beds, the middle of a long list left out."""
+    if len(names) <= most:
+        return ", ".join(names)
+    return f"{names[0]}, {names[1]} … {names[-1]} ({len(names)} beds)"
+
+
+def _raised_at(tray: Tray, units: Units) -> str:
+    """Return how warm and light a tray stands; one without a temperature stands in the open."""
+    from sowplan.quantity import format_temperature
+
+    parts = [f"{tray.cells} cells"]
+    if tray.temperature_c is None:
+        parts.append("as cold as outside, as it has no temperature")
+    else:
+        parts.append(format_temperature(tray.temperature_c, units))
+    if tray.light_hours is not None:
+        parts.append(f"{tray.light_hours:g} h of lamp")
+    elif tray.temperature_c is not None:
+        parts.append("daylight behind glass")
+    return ", ".join(parts)
 
 
 def _wants(garden: Garden, names: dict[str, str]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -21,10 +21,8 @@ _WHEN = 22  # width of the column of days: the longest is "  to Wed 30 September
 def due(
     plan: Annotated[Path, typer.Argument(help="A plan folder.", metavar="PLAN_FOLDER")],
     on: Annotated[
-        datetime | None,
-        typer.Option(
-            formats=["%Y-%m-%d"], metavar="DAY", help="The day, as 2026-11-05; otherwise today."
-        ),
+        str | None,
+        typer.Option(metavar="DAY", help="The day, as 2026-11-05, or tomorrow; otherwise today."),
     ] = None,
     days: Annotated[int, typer.Option(min=0, max=366, help="How many days to look ahead.")] = 7,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
@@ -35,6 +33,8 @@ def due(
 
       sowplan due plan
 
+      sowplan due plan --on tomorrow
+
       sowplan due plan --on 2026-11-05
 
       sowplan due plan --days 14
@@ -44,11 +44,26 @@ def due(
     from sowplan.supply.tasks import tasks
 
     opened = opened_plan(plan)
-    found = sort_tasks(tasks(opened), on.date() if on else _today(opened), days)
+    found = sort_tasks(tasks(opened), _day(on, opened), days)
     if as_json:
         _print_json(found)
     else:
         _print(opened, found)
+
+
+def _day(text: str | None, plan: Plan) -> date:
+    """Return the day meant: one written out, or yesterday, today or tomorrow in the garden."""
+    from sowplan.records.garden_file.values.months import read_day
+
+    near = {"yesterday": -1, "today": 0, "tomorrow": 1}
+    word = "today" if text is None else text.strip().casefold()
+    if word in near:
+        return _today(plan) + timedelta(days=near[word])
+    try:
+        return read_day(text)
+    except ValueError as error:
+        right = f"Write a day such as 2026-11-05, today or tomorrow. {error}".strip()
+        raise typer.BadParameter(f"{right} (found: {text})", param_hint="--on") from None
 
 
 def _today(plan: Plan) -> date:

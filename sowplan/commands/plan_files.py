@@ -22,6 +22,13 @@ def opened_plan(path: Path) -> Plan:
         message = f"this folder holds no {MARK}: it is not one that `sowplan plan` wrote."
         typer.echo(str(Problem(str(path), None, "", "", message, Exit.UNREADABLE)), err=True)
         raise typer.Exit(Exit.UNREADABLE)
+    if not path.exists():
+        message = (
+            "there is no such folder. A plan folder is what `sowplan plan GARDEN` writes: by "
+            "itself it is named plan, and stands beside the garden file."
+        )
+        typer.echo(str(Problem(str(path), None, "", "", message, Exit.UNREADABLE)), err=True)
+        raise typer.Exit(Exit.UNREADABLE)
     plan, problems = read_plan(file)
     if plan is None:
         for problem in problems:
