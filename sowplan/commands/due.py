@@ -122,8 +122,9 @@ def _print_task(console: Console, task: Task, when: str, whole: bool) -> None:
     for line in lines[1:]:
         console.print(Text(indent + line, "bold" if whole else ""))
     if whole:
-        for line in textwrap.wrap(task.details, console.width - 4, break_on_hyphens=False):
-            console.print(Text(f"    {line}"))
+        for paragraph in task.details.split("\n"):
+            for line in textwrap.wrap(paragraph, console.width - 4, break_on_hyphens=False):
+                console.print(Text(f"    {line}"))
 
 
 def _console() -> Console:

@@ -33,7 +33,7 @@ PRODID = "-//sowplan//season//EN"
 EVENING_BEFORE = timedelta(hours=-6)  # 18:00, as an all-day event starts at midnight
 LASTING: frozenset[TaskKind] = frozenset({"harden off"})
 """Tasks that are work on every one of their days; all others are shown on their first day."""
-NAMES_TOLD = 4
+TITLE_LENGTH = 38  # characters; a phone's list shows about so many
 
 
 @dataclass(frozen=True)
@@ -104,20 +104,25 @@ def entries(all_tasks: Iterable[Task]) -> tuple[Entry, ...]:
 
 def title(entry: Entry, crop_names: dict[str, str]) -> str:
     """Return an entry's one line: the task's own, or ``"Sow: Radish, Rocket and 2 more"``."""
-    if len(entry.tasks) == 1:
+    jobs = [one for task in entry.tasks for one in task.jobs]
+    if len(jobs) == 1 or (len(entry.tasks) == 1 and len(entry.tasks[0].title) <= TITLE_LENGTH):
         return entry.tasks[0].title
-    found = (one_line(crop_names.get(task.crop, task.crop)) for task in entry.tasks)
-    names = list(dict.fromkeys(found))
-    if len(names) > NAMES_TOLD:
-        names[NAMES_TOLD - 1 :] = [f"{len(names) - NAMES_TOLD + 1} more"]
-    return f"{_heading(entry)}: {join_words(names)}"
+    names = list(dict.fromkeys(one_line(crop_names.get(one.crop, one.crop)) for one in jobs))
+    told, rest = names[:1], names[1:]
+    while rest:
+        more = [f"{len(rest) - 1} more"] if len(rest) > 1 else []
+        if len(f"{_heading(entry)}: {join_words([*told, rest[0], *more])}") > TITLE_LENGTH:
+            break
+        told.append(rest.pop(0))
+    return f"{_heading(entry)}: {join_words([*told, *([f'{len(rest)} more'] if rest else [])])}"
 
 
 def details(entry: Entry) -> str:
-    """Return what an entry says below its title: one paragraph a task."""
-    if len(entry.tasks) == 1:
-        return entry.tasks[0].details
-    return "\n\n".join(f"{task.title}\n{task.details}" for task in entry.tasks)
+    """Return what an entry says below its title: one paragraph a job."""
+    jobs = [one for task in entry.tasks for one in task.jobs]
+    if len(jobs) == 1:
+        return jobs[0].details
+    return "\n\n".join(f"{one.title}\n{one.details}" for one in jobs)
 
 
 def _heading(entry: Entry) -> str:

@@ -15,8 +15,8 @@ from sowplan.quantity import LENGTH
 from sowplan.season.plan import Plan
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
-from sowplan.supply.tasks import tasks
-from sowplan.supply.wording import POUND_KG, WEEKDAYS
+from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
 
 Cell = str | int | float | date | bool | None
 
@@ -73,11 +73,19 @@ def task_list(plan: Plan) -> Table:
         "day", "weekday", "until", "kind", "crop", "place", "title", "details", "planting", "id",
     )  # fmt: skip
     rows = tuple(
-        (t.day, WEEKDAYS[t.day.weekday()], t.until, t.kind, t.crop, t.place, t.title, t.details,
-         t.planting, t.id)
+        (t.day, WEEKDAYS[t.day.weekday()], t.until, t.kind, _all(t, "crop"), _all(t, "place"),
+         t.title, one_line(t.details), _all(t, "planting"), t.id)
         for t in tasks(plan)
     )  # fmt: skip
     return Table("tasks", columns, rows)
+
+
+def _all(task: Task, name: str) -> str:
+    """Return what a task's jobs have under a name, each once: ``"radish; rocket"``."""
+    found = [getattr(one, name) for one in task.jobs]
+    if name == "planting":
+        found = [p for one in task.jobs for p in dict(one.takes) or (one.planting,)]
+    return "; ".join(dict.fromkeys(text for text in found if text))
 
 
 def harvests(plan: Plan) -> Table:

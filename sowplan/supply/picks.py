@@ -134,6 +134,8 @@ def _wanted(plan: Plan) -> list[Portion]:
     found: list[Portion] = []
     for want in sorted(plan.wants, key=lambda w: (w.end, w.start, w.want)):
         for name, amount in want.served_by:
+            if name not in plantings:  # a part of a plan is looked at
+                continue
             p, crop = plantings[name], crops[want.crop]
             found += _taken(p, crop, want, amount * harvest_units(crop, want.unit), left[name])
     return found

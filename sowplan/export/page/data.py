@@ -56,7 +56,7 @@ def page_data(plan: Plan, per_day: float) -> str:
 
 
 def _task(task: Task, ids: dict[str, int], start: date, sentences: dict[str, int]) -> list[object]:
-    """Return a task as a list; its details as numbers of sentences, each kept once.
+    """Return a task as a list; its details as paragraphs of numbers of sentences, each kept once.
 
     The id is told as its planting's number and the rest, where it begins with the planting's id.
     """
@@ -65,9 +65,12 @@ def _task(task: Task, ids: dict[str, int], start: date, sentences: dict[str, int
     if owner is None or rest == task.id:
         owner, rest = None, task.id
     told = [
-        sentences.setdefault(sentence, len(sentences))
-        for sentence in task.details.replace(". ", ".\n").split("\n")
-        if sentence
+        [
+            sentences.setdefault(sentence, len(sentences))
+            for sentence in paragraph.replace(". ", ".\n").split("\n")
+        ]
+        for paragraph in task.details.split("\n")
+        if paragraph
     ]
     return [owner, rest, (task.day - start).days, (task.until - task.day).days, task.title, told]
 

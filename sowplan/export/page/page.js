@@ -81,7 +81,7 @@
   // ---- tasks
   const tasks = plan.tasks.map(([owner, rest, day, wait, title, told]) => ({
     id: (owner === null ? "" : plan.plantings[owner].id) + rest,
-    day, until: day + wait, title, details: told.map((n) => plan.texts[n]).join(" "),
+    day, until: day + wait, title, details: told.map((paragraph) => paragraph.map((n) => plan.texts[n]).join(" ")),
   }));
   let boxes = 0;
   function when(task, from) {
@@ -95,8 +95,8 @@
     box.addEventListener("change", () => tick(task, box.checked));
     const wait = when(task, from);
     const label = make("label", { for: id }, task.title);
-    const more = task.details
-      ? make("details", null, make("summary", { "aria-label": wait + ", more about " + task.title }, wait), make("p", null, task.details))
+    const more = task.details.length
+      ? make("details", null, make("summary", { "aria-label": wait + ", more about " + task.title }, wait), ...task.details.map((paragraph) => make("p", null, paragraph)))
       : make("span", null, wait);
     return make("li", { class: box.checked ? "done" : null }, box, label, more);
   }
