@@ -9,9 +9,18 @@ import math
 
 from sowplan.bed.rows import SLACK
 
+NEXT_HOLE = 0.75
+"""A channel's next hole will do where it is so large a share of the spacing away.
+
+In a channel plants stand in one line with open room to both sides, so they may stand closer than
+in a bed: lettuce at 25 cm goes into every hole of the usual 20 cm. Common practice, no source.
+"""
+
 
 def holes_per_plant(hole_spacing_m: float, spacing_m: float) -> int:
     """Return how many holes one plant takes: 1 in every hole, 2 in every second one, and so on.
+
+    Plants may stand at `NEXT_HOLE` of their spacing, since they have room to both sides.
 
     Parameters
     ----------
@@ -22,7 +31,7 @@ def holes_per_plant(hole_spacing_m: float, spacing_m: float) -> int:
     """
     if hole_spacing_m <= 0.0 or spacing_m <= 0.0:
         raise ValueError("spacings must be positive")
-    return max(1, math.ceil(spacing_m / hole_spacing_m - SLACK))
+    return max(1, math.ceil(NEXT_HOLE * spacing_m / hole_spacing_m - SLACK))
 
 
 def holes_used(holes: int, hole_spacing_m: float, spacing_m: float) -> tuple[int, ...]:

@@ -16,7 +16,16 @@ from sowplan.bed.slots import (
 
 @pytest.mark.parametrize(
     "hole, crop, each",
-    [(0.2, 0.2, 1), (0.2, 0.15, 1), (0.2, 0.25, 2), (0.2, 0.4, 2), (0.1, 0.3, 3)],
+    [
+        (0.2, 0.2, 1),
+        (0.2, 0.15, 1),
+        (0.2, 0.25, 1),  # lettuce in the usual channel: common practice, no source
+        (0.15, 0.2, 1),  # three quarters of the spacing will just do
+        (0.149, 0.2, 2),
+        (0.2, 0.3, 2),
+        (0.2, 0.4, 2),
+        (0.1, 0.3, 3),
+    ],
 )
 def test_every_so_manieth_hole(hole, crop, each):
     assert holes_per_plant(hole, crop) == each
