@@ -24,6 +24,8 @@ from sowplan.quantity import (
     bed_m,
     format_length,
     format_mass,
+    format_mix,
+    format_spacing,
     format_temperature,
     format_volume,
     length_m,
@@ -217,10 +219,34 @@ def test_lengths_as_shown(metres, metric, imperial):
 
 def test_other_quantities_as_shown():
     assert format_volume(40.0) == "40 l"
-    assert format_volume(37.85411784, "imperial") == "10 US gal"
+    assert format_volume(37.85411784, "imperial") == "10 US gal (37.9 l)"
+    assert format_mix(56.6336931648, "imperial") == "2 cu ft (56.6 l)"
+    assert format_mix(0.946352946, "imperial") == "1 US qt (946 ml)"
     assert format_mass(0.45359237, "imperial") == "1 lb"
     assert format_temperature(-0.2) == "0 °C"
     assert format_temperature(100.0, "imperial") == "212 °F"
+
+
+@pytest.mark.parametrize(
+    ("centimetres", "said"),
+    [  # what growers with inches say for these: common practice, no source
+        (4, "1½ in"),
+        (5, "2 in"),
+        (8, "3 in"),
+        (10, "4 in"),
+        (15, "6 in"),
+        (20, "8 in"),
+        (25, "10 in"),
+        (30, "12 in"),
+        (45, "18 in"),
+        (60, "24 in"),
+        (19.05, "7½ in"),
+        (150, "4 ft 11 in"),
+    ],
+)
+def test_spacings_in_inches_are_whole_unless_given_otherwise(centimetres, said):
+    assert format_spacing(centimetres / 100, "imperial") == said
+    assert format_spacing(centimetres / 100) == format_length(centimetres / 100)
 
 
 @given(st.floats(0.001, 500.0), st.sampled_from(["metric", "imperial"]))

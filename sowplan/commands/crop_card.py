@@ -11,6 +11,7 @@ from sowplan.quantity import (
     format_length,
     format_mass,
     format_mix,
+    format_spacing,
     format_temperature,
 )
 from sowplan.records.crop import Crop
@@ -141,14 +142,14 @@ def _emergence(crop: Crop, units: Units) -> list[Line]:
 
 def _room(crop: Crop, units: Units) -> list[Line]:
     plant = "clump" if crop.plants_per_cell > 1 else "plant"
-    spacing = format_length(crop.spacing_cm / 100, units)
-    rows = format_length(crop.row_spacing_cm / 100, units)
+    spacing = format_spacing(crop.spacing_cm / 100, units)
+    rows = format_spacing(crop.row_spacing_cm / 100, units)
     apart = (
         f"{spacing} each way"
         if crop.spacing_cm == crop.row_spacing_cm
         else f"{spacing} in the row, rows {rows} apart"
     )
-    height, spread = (format_length(x, units) for x in (crop.height_m, crop.spread_cm / 100))
+    height, spread = (format_spacing(x, units) for x in (crop.height_m, crop.spread_cm / 100))
     support = {"none": "", "canes": "; tied to canes", "trellis": "; climbs a trellis"}
     pot = format_mix(crop.pot_litres, units)
     channel = "; suits a nutrient-film channel" if crop.channel else ""
@@ -229,7 +230,7 @@ def _weather(crop: Crop, units: Units) -> list[Line]:
 
 
 def _care(crop: Crop, units: Units) -> list[Line]:
-    roots = format_length(crop.rooting_depth_m, units)
+    roots = format_spacing(crop.rooting_depth_m, units)
     gap = crop.rotation_gap_months
     wait = (
         f"no {crop.family} in the same bed for {gap:g} months before"
@@ -252,7 +253,7 @@ def _note(text: str, units: Units) -> str:
         return text
     turned = {
         "°C": lambda x: format_temperature(x, units),
-        "cm": lambda x: format_length(x / 100, units),
+        "cm": lambda x: format_spacing(x / 100, units),
         "g": lambda x: format_mass(x / 1000, units),
     }
     return re.sub(r"(-?\d+) (°C|cm|g)\b", lambda m: turned[m[2]](float(m[1])), text)

@@ -24,6 +24,7 @@ from sowplan.quantity.showing import (
     format_mass,
     format_mix,
     format_rain,
+    format_spacing,
     format_temperature,
     format_volume,
 )
@@ -43,6 +44,7 @@ __all__ = [
     "format_mass",
     "format_mix",
     "format_rain",
+    "format_spacing",
     "format_temperature",
     "format_volume",
     "length_m",

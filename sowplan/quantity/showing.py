@@ -35,6 +35,28 @@ def format_length(metres: float, units: Units = "metric") -> str:
     return f"{_shorn(metres * 1000, 0)} mm"
 
 
+def format_spacing(metres: float, units: Units = "metric") -> str:
+    """Show a distance between plants or rows, or a plant's size: in inches as growers say them.
+
+    Imperial: whole inches, halves below 4 in; feet and inches from 3 ft. A distance that was
+    given in inches, in quarters of one, is shown as it is.
+
+    Examples
+    --------
+    >>> format_spacing(0.2), format_spacing(0.2, "imperial"), format_spacing(0.6, "imperial")
+    ('20 cm', '8 in', '24 in')
+    >>> format_spacing(0.1905, "imperial"), format_spacing(0.04, "imperial")
+    ('7½ in', '1½ in')
+    """
+    if units != "imperial":
+        return format_length(metres)
+    inches = metres / FOOT * 12
+    if abs(inches * 4 - round(inches * 4)) > 0.01:
+        step = 2 if inches < 4 else 1
+        inches = max(1, round(inches * step)) / step
+    return _feet_and_inches(inches * FOOT / 12)
+
+
 def _feet_and_inches(metres: float) -> str:
     sign, inches = ("-" if metres < 0 else ""), abs(metres) / FOOT * 12
     step = 4 if inches < 12 else 2
@@ -48,20 +70,21 @@ def _feet_and_inches(metres: float) -> str:
 
 
 def format_volume(litres: float, units: Units = "metric") -> str:
-    """Show a volume: millilitres, litres or cubic metres; or US quarts, gallons and cubic feet.
+    """Show a volume: millilitres, litres or cubic metres; or US quarts and gallons with litres.
 
-    Whoever reads inches buys mix and water in US measures, or else in litres; the gallon shown is
-    therefore the US one, and says so.
+    Whoever reads inches buys mix and water in US measures or else, as in Britain, in litres: both
+    are shown, and the gallon says whose it is.
 
     Examples
     --------
     >>> format_volume(0.25), format_volume(40.0), format_volume(40.0, "imperial")
-    ('250 ml', '40 l', '10.6 US gal')
+    ('250 ml', '40 l', '10.6 US gal (40 l)')
     """
     if units == "imperial":
-        if abs(litres) >= 0.95 * US_GALLON:
-            return f"{_three_figures(litres / US_GALLON)} US gal"
-        return f"{_three_figures(litres / US_GALLON * 4)} US qt"
+        gallons, metric = litres / US_GALLON, format_volume(litres)
+        if abs(gallons) >= 0.95:
+            return f"{_three_figures(gallons)} US gal ({metric})"
+        return f"{_three_figures(gallons * 4)} US qt ({metric})"
     if abs(litres) >= 9999.5:
         return f"{_three_figures(litres / 1000)} m³"
     if abs(litres) >= 0.9995:
@@ -70,16 +93,19 @@ def format_volume(litres: float, units: Units = "metric") -> str:
 
 
 def format_mix(litres: float, units: Units = "metric") -> str:
-    """Show a volume of growing mix: litres or cubic metres; or cubic feet.
+    """Show a volume of growing mix: litres or cubic metres; or cubic feet with litres.
+
+    What is less than a cubic foot is a pot's, and shown as any other volume.
 
     Examples
     --------
-    >>> format_mix(700.0), format_mix(700.0, "imperial")
-    ('700 l', '24.7 cu ft')
+    >>> format_mix(700.0), format_mix(700.0, "imperial"), format_mix(1.0, "imperial")
+    ('700 l', '24.7 cu ft (700 l)', '1.06 US qt (1 l)')
     """
-    if units == "imperial":
-        return f"{_three_figures(litres / (FOOT**3 * 1000))} cu ft"
-    return format_volume(litres)
+    cubic_feet = litres / (FOOT**3 * 1000)
+    if units == "imperial" and abs(cubic_feet) >= 0.95:
+        return f"{_three_figures(cubic_feet)} cu ft ({format_volume(litres)})"
+    return format_volume(litres, units)
 
 
 def format_mass(kilograms: float, units: Units = "metric") -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
+from sowplan.quantity.units import FOOT
 from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.values.months import MONTHS
 
@@ -113,8 +114,15 @@ def _top(start: Start) -> str:
 
 
 def _site(start: Start) -> str:
-    height = "" if start.elevation_m is None else f'elevation = "{start.elevation_m:g} m"\n'
-    unknown = '# elevation = "40 m"        # height above the sea, if you know it\n'
+    feet = start.units == "imperial"
+    example = "130 ft" if feet else "40 m"
+    height, unknown = (
+        "",
+        f'# elevation = "{example}"        # height above the sea, if you know it\n',
+    )
+    if start.elevation_m is not None:
+        shown = f"{start.elevation_m / FOOT:.0f} ft" if feet else f"{start.elevation_m:g} m"
+        height = f'elevation = "{shown}"\n'
     zone = f"  # {start.zone_note}" if start.zone_note else ""
     return (
         "[site]\n"
