@@ -37,6 +37,9 @@ def print_(
         Path | None,
         typer.Option(help="File to write; - prints it. Otherwise print.pdf in the plan folder."),
     ] = None,
+    png: Annotated[
+        bool, typer.Option("--png", help="Write the season's picture as season.png instead.")
+    ] = False,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print what was written as JSON.")
     ] = False,
@@ -53,8 +56,14 @@ def print_(
       sowplan print plan --paper letter
 
       sowplan print plan --sheet season --sheet months --out door.pdf
+
+      sowplan print plan --png
     """
     from sowplan.commands.plan_files import opened_plan, write_file
+
+    if png:
+        _picture(plan, out, as_json)
+        return
     from sowplan.export.print.pdf import SHEETS, print_pdf
 
     chosen = [name for name in SHEETS if not sheet or name in {one.value for one in sheet}]
@@ -71,3 +80,24 @@ def print_(
         typer.echo(json.dumps(said, ensure_ascii=False))
     else:
         typer.echo(f"{target}: {', '.join(chosen)}, on {paper.value.replace('letter', 'Letter')}.")
+
+
+def _picture(plan: Path, out: Path | None, as_json: bool) -> None:
+    """Write the season's picture for a screen, where the optional library is installed."""
+    import json
+
+    from sowplan.commands.plan_files import opened_plan, write_file
+    from sowplan.commands.problems import stop_on
+    from sowplan.export.pictures.png import can_rasterise, season_png
+    from sowplan.problem import Exit, Problem
+
+    if not can_rasterise():
+        what = "for a PNG install the extra: pip install 'sowplan[png]'."
+        stop_on([Problem("season.png", None, "", "", what, Exit.UNWRITABLE)])
+    data = season_png(opened_plan(plan))
+    if out is not None and str(out) == "-":
+        typer.get_binary_stream("stdout").write(data)
+        return
+    target = out or (plan if plan.is_dir() else plan.parent) / "season.png"
+    write_file(target, data)
+    typer.echo(json.dumps({"file": str(target)}) if as_json else str(target))

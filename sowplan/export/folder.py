@@ -44,7 +44,6 @@ OUTPUTS: tuple[Output, ...] = (
     Output("harvest.svg", "sowplan.export.pictures.harvest:harvest_svg"),
     Output("beds.svg", "sowplan.export.pictures.beds:beds_svg"),
     Output("trays.svg", "sowplan.export.pictures.trays:trays_svg"),
-    Output("season.png", "sowplan.export.pictures.png:season_png", needs="resvg_py"),
     Output("page.html", "sowplan.export.page.page:page_html"),
     Output("print.pdf", "sowplan.export.print.pdf:print_pdf"),
     Output("season.xlsx", "sowplan.export.workbook:workbook", needs="xlsxwriter"),

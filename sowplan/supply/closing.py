@@ -50,10 +50,18 @@ def clear(ground: Ground, spent: date, needed: date | None, workdays: Workdays) 
         day = workdays.earliest(first, until, min(p.harvest_end + timedelta(days=1), until))
     details = [
         how_to_clear(ground.crop),
-        f"The ground is needed again on {day_text(needed)}." if needed else "",
+        _again(day, needed),
     ]
     title = f"Clear {one_line(ground.crop.name)}: {ground.short}"
     return job(ground, "clear", day, until, title, details)
+
+
+def _again(day: date, needed: date | None) -> str:
+    if needed is None:
+        return ""
+    if needed == day:
+        return "The ground is filled again the same day."
+    return f"The ground is needed again on {day_text(needed)}."
 
 
 def protect(

@@ -52,7 +52,7 @@ def _together(group: list[Task], names: dict[str, str]) -> Task:
         crop=crops.pop() if len(crops) == 1 else "",
         place=places.pop() if len(places) == 1 else "",
         title=_title(parts, names),
-        details="\n".join(f"{_heading(one)}: {one.details}" for one in parts),
+        details=_details(parts, names),
         size=sum(one.size for one in parts),
         parts=parts,
     )
@@ -77,12 +77,18 @@ def _title(parts: tuple[Task, ...], names: dict[str, str]) -> str:
         return f"Clear {join_words(told) if len(crops) > 1 else one}"
     if len(crops) == 1:
         return _of_one_crop(parts, crops[0], join_words(places))
-    if kind == "sow":
-        return f"{verb} {join_words(crops)}"
-    verb = "Plant out" if kind == "plant out" else "Pot on"
-    numbers = [sum(one.size for one in parts if names[one.crop] == name) for name in crops]
-    told = [f"{number} {name}" for number, name in zip(numbers, crops, strict=True)]
-    return f"{verb} {join_words(told)}"
+    told = [_one_of_many(parts, name, names) for name in crops]
+    return f"{verb if kind == 'sow' else kind.capitalize()} {join_words(told)}"
+
+
+def _one_of_many(parts: tuple[Task, ...], name: str, names: dict[str, str]) -> str:
+    """Return ``"Radish (Wall box)"``, ``"Rocket (8 cells)"``, ``"6 Swiss chard (Door pots)"``."""
+    mine = tuple(one for one in parts if names[one.crop] == name)
+    number = sum(one.size for one in mine)
+    if mine[0].kind == "sow":
+        in_tray = all(one.size for one in mine)
+        return f"{name} ({count_text(number, 'cell') if in_tray else _places(mine, name, names)})"
+    return f"{number} {name} ({_places(mine, name, names)})"
 
 
 def _of_one_crop(parts: tuple[Task, ...], name: str, places: str) -> str:
@@ -101,6 +107,18 @@ def _places(parts: tuple[Task, ...], name: str, names: dict[str, str]) -> str:
     )
 
 
-def _heading(one: Task) -> str:
+def _details(parts: tuple[Task, ...], names: dict[str, str]) -> str:
+    """Return a paragraph a part, each once, beginning with what it is about."""
+    lines = (f"{_heading(one, names)}: {one.details}" for one in parts)
+    return "\n".join(dict.fromkeys(lines))
+
+
+def _heading(one: Task, names: dict[str, str]) -> str:
     """Return what a part of a task is about, to stand before its details."""
-    return one.title.split(" ", 1)[1]
+    if one.what:
+        return one.what
+    name, in_tray = names[one.crop], one.kind == "sow" and one.size
+    if one.kind in ("thin", "harden off", "pot on", "protect") or in_tray:
+        return name
+    number = f"{one.size} " if one.kind == "plant out" else ""
+    return f"{number}{name}, {one.title.split(': ', 1)[-1]}"

@@ -156,20 +156,33 @@ def _late(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     amount = sum(p.amount for p in late) / harvest_units(crop, unit)
     if not is_worth_telling(amount, unit):
         return ""
-    first = max(p.first for p in late)
-    return f"{amount_text(amount, unit, units)} of it wanted from {day_text(first)} on."
+    first = day_text(max(p.first for p in late))
+    if len(late) == len(pick.portions):
+        return f"It is for the days before: wanted from {first}."
+    return f"{amount_text(amount, unit, units)} of it for the days before: wanted from {first}."
 
 
 def _how(pick: Pick, crop: PlanCrop, begun: set[tuple[str, int]]) -> list[str]:
     """Return how to harvest, told at a lot's first pick, and what to mind at a planting's."""
+    new = [p for p in pick.portions if _lot(p) not in begun]
+    advice: dict[str, list[str]] = {}
     texts: list[str] = []
-    for p in pick.portions:
-        planting = p.planting
-        if _lot(p) in begun:
-            continue
-        texts.append(how_to_harvest(crop, p.lot + 1, len(planting.lots)))
-        if not any((planting.id, lot) in begun for lot in range(len(planting.lots))):
-            texts += [_early_or_late(planting), *cautions_of(crop)]
+    for p in new:
+        lots = len(p.planting.lots)
+        how = how_to_harvest(crop, p.lot + 1, lots)
+        if crop.harvest == "pick" and len(new) > 1:
+            how = how.split(": ", 1)[-1]
+            how = how[0].upper() + how[1:]
+        advice.setdefault(how, []).append(one_line(p.planting.place))
+        if not any((p.planting.id, lot) in begun for lot in range(lots)):
+            texts += [_early_or_late(p.planting), *cautions_of(crop)]
+    if len(advice) > 1:
+        texts = [
+            f"{join_words(list(dict.fromkeys(places)))}: {how[0].lower()}{how[1:]}"
+            for how, places in advice.items()
+        ] + texts
+    else:
+        texts = [*advice, *texts]
     return list(dict.fromkeys(texts))
 
 

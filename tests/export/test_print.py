@@ -337,6 +337,17 @@ def test_the_commands_write_print_and_page_again(sample_plan, tmp_path):
     assert run("page", tmp_path, "--out", "-").stdout_bytes.startswith(b"<!doctype html>")
 
 
+def test_the_seasons_picture_for_a_screen(sample_plan, tmp_path):
+    from sowplan.season.archive import to_json
+
+    pytest.importorskip("resvg_py")
+    (tmp_path / "plan.json").write_text(to_json(sample_plan), encoding="utf-8")
+    done = run("print", tmp_path, "--png")
+    assert done.exit_code == 0, done.output
+    assert (tmp_path / "season.png").read_bytes().startswith(b"\x89PNG\r\n")  # RFC 2083, 3.1
+    assert not (tmp_path / "print.pdf").exists()
+
+
 def test_the_commands_say_what_is_wrong_and_write_nothing(tmp_path):
     for command in ("print", "page"):
         done = run(command, tmp_path)

@@ -212,7 +212,7 @@ def month_lines(plan: Plan, mine: Sequence[Task]) -> list[dict[str, object]]:
                 "week": before is not None and _week(plan, task.day) != _week(plan, before),
                 "title": task.title,
                 "until": f"until {day_month(task.until)}".replace(" ", NO_BREAK)
-                if task.until > task.day
+                if task.until > task.day and task.kind != "harden off"  # its title says it
                 else "",
             }
         )
