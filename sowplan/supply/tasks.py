@@ -8,6 +8,7 @@ day are one task.
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import lru_cache
 
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.closing import clear, protect
@@ -23,6 +24,7 @@ from sowplan.supply.workdays import Workdays
 __all__ = ["ORDER", "Task", "TaskKind", "jobs", "tasks"]
 
 
+@lru_cache(maxsize=2)  # a plan folder asks six times for the tasks of one frozen plan
 def tasks(plan: Plan) -> tuple[Task, ...]:
     """Return every task of a season, sorted by day, then in the order of a day's work.
 
