@@ -4,6 +4,10 @@ The year is cut at midwinter and midsummer into a warming and a cooling half: Ja
 July and August to December where January is the cold side of the year, July to January
 and February to June where July is. That is how freeze tables count. Within a half the
 chance only falls (spring) or only rises (autumn), so a date at a risk is a crossing.
+
+Where the year hardly swings there is no winter to cut at and no summer that ends it: dates
+would be those of the cut, not of the frost. There a day is judged by the chance of frost
+over the weeks in which a crop stands around it.
 """
 
 from __future__ import annotations
@@ -24,6 +28,9 @@ Bools = NDArray[np.bool_]
 _JULY, _AUGUST, _FEBRUARY = 182, 213, 31
 _YEAR = 366
 _SLIGHT_SWING = 6.0  # [K] between the coldest and the warmest day's minimum
+# Days for which a crop stands in the open, where no season bounds it: our choice, some twelve
+# weeks from planting out to the last of a harvest.
+STAND_DAYS = 85
 
 MonthDay = tuple[int, int]
 # Chances of a threshold's frost: (still to come, by place in the warming half;
@@ -80,6 +87,11 @@ class Calendar:
         return words
 
 
+def without_seasons(tmin_year: Floats, *own: MonthDay | None) -> bool:
+    """Tell whether a year has no cold season: it hardly swings, and no dates are given."""
+    return not any(own) and float(np.ptp(tmin_year)) < _SLIGHT_SWING
+
+
 NORTHERN = Calendar(tuple(range(_AUGUST)), tuple(range(_AUGUST, _YEAR)))
 SOUTHERN = Calendar((*range(_JULY, _YEAR), *range(_FEBRUARY)), tuple(range(_FEBRUARY, _JULY)))
 
@@ -88,8 +100,9 @@ SOUTHERN = Calendar((*range(_JULY, _YEAR), *range(_FEBRUARY)), tuple(range(_FEBR
 class FrostOutlook:
     """What is known of frost here, asked by threshold and risk.
 
-    Made by ``outlook``; ``halves`` gives the chances for a threshold, ``weekly`` the chance
-    of such a minimum in the week around each day of a 366-day year.
+    ``halves`` gives the chances for a threshold, ``weekly`` the chance of such a minimum in
+    the week around each day of a 366-day year. ``standing``, where there is no cold season,
+    gives it for the ``STAND_DAYS`` around each day.
     """
 
     start: date
@@ -98,6 +111,7 @@ class FrostOutlook:
     halves: Callable[[float], Halves]
     weekly: Callable[[float], Floats]
     source: str
+    standing: Callable[[float], Floats] | None = None
 
     def safe(self, threshold_c: float, risk: float) -> Bools:
         """Tell on which days a plant killed at a threshold may stand in the open.
@@ -114,7 +128,9 @@ class FrostOutlook:
         array of bool
             Shape (days,). In the warming half of the year: the chance that such a minimum
             comes on that day or later, before midsummer, is at most ``risk``; in the
-            cooling half: the chance that it has come, that day included, is.
+            cooling half: the chance that it has come, that day included, is. Without a
+            cold season: the chance over the twelve weeks around the day is, or that over
+            the whole year.
         """
         return self._year_risk(threshold_c)[leap_places(self.start, self.days)] <= risk
 
@@ -144,6 +160,8 @@ class FrostOutlook:
         note : str
             Where the dates come from, or why there are none.
         """
+        if self.standing is not None:
+            return None, None, f"{self._seasonless(risk, threshold_c)}; {self.source}"
         still, already = self.halves(threshold_c)
         if still[-1] > risk or already[0] > risk:
             return None, None, f"frost may come at any time of the year; {self.source}"
@@ -154,7 +172,27 @@ class FrostOutlook:
             return None, None, f"no frost expected at this risk; {self.source}"
         return spring, autumn, self.source
 
+    def _seasonless(self, risk: float, threshold_c: float) -> str:
+        """Say what there is instead of dates where the year has no cold season."""
+        assert self.standing is not None
+        if self._any(threshold_c) <= risk:
+            return "no frost expected at this risk"
+        stand = self.standing(threshold_c)
+        least, most = (f"{100 * share:.0f}" for share in (stand.min(), stand.max()))
+        span = f"{most} years" if least == most else f"{least} to {most} years"
+        words = f"no cold season, so no frost dates: twelve weeks meet a frost in {span} of 100"
+        if stand.min() > risk:
+            return f"{words}, more than your risk at any time of the year"
+        return words if stand.max() <= risk else f"{words}, by the time of year"
+
+    def _any(self, threshold_c: float) -> float:
+        """Return the chance of such a minimum in a year."""
+        still, already = self.halves(threshold_c)
+        return float(1 - (1 - still[0]) * (1 - already[-1]))
+
     def _year_risk(self, threshold_c: float) -> Floats:
+        if self.standing is not None:
+            return np.minimum(self.standing(threshold_c), self._any(threshold_c))
         still, already = self.halves(threshold_c)
         year = np.empty(_YEAR)
         year[list(self.calendar.spring)] = still

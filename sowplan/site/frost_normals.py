@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.site import gauss
-from sowplan.site.frost import Calendar, Halves
+from sowplan.site.frost import STAND_DAYS, Calendar, Halves
 
 Floats = NDArray[np.float64]
 
@@ -43,9 +43,17 @@ class ChainFrost:
 
     def weekly(self, threshold_c: float) -> Floats:
         """Return the chance in the week around each day, shape (366,)."""
+        return self._around(threshold_c, 3)
+
+    def standing(self, threshold_c: float) -> Floats:
+        """Return the chance in the ``STAND_DAYS`` around each day, shape (366,)."""
+        return self._around(threshold_c, STAND_DAYS // 2)
+
+    def _around(self, threshold_c: float, side: int) -> Floats:
+        """Return the chance from so many days before to so many after each day."""
         first, stay = self._chain(threshold_c)
-        steps = sum(np.roll(stay, 3 - k) for k in range(6))
-        return 1 - np.exp(np.roll(first, 3) + steps)
+        steps = sum(np.roll(stay, side - k) for k in range(2 * side))
+        return 1 - np.exp(np.roll(first, side) + steps)
 
     def _chain(self, threshold_c: float) -> tuple[Floats, Floats]:
         """Return log chances: no frost on a day; none on the next given none on this."""

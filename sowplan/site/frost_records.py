@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.site import gauss
-from sowplan.site.frost import Calendar, Halves
+from sowplan.site.frost import STAND_DAYS, Calendar, Halves
 from sowplan.site.recorded import Record, by_year
 
 Floats = NDArray[np.float64]
@@ -54,11 +54,18 @@ class RecordFrost:
 
         Smoothed over a fortnight, as a few years give a coarse share.
         """
+        return self._around(threshold_c, 3)
+
+    def standing(self, threshold_c: float) -> Floats:
+        """Return the share of years with such a minimum in the ``STAND_DAYS`` around each day."""
+        return self._around(threshold_c, STAND_DAYS // 2)
+
+    def _around(self, threshold_c: float, side: int) -> Floats:
         frost = self._minima <= threshold_c + ROUNDING_C
         known = ~np.isnan(self._minima)
-        week = range(-3, 4)
-        any_frost = np.logical_or.reduce([np.roll(frost, k, axis=1) for k in week])
-        any_known = np.logical_or.reduce([np.roll(known, k, axis=1) for k in week])
+        near = range(-side, side + 1)
+        any_frost = np.logical_or.reduce([np.roll(frost, k, axis=1) for k in near])
+        any_known = np.logical_or.reduce([np.roll(known, k, axis=1) for k in near])
         share = (any_frost & any_known).sum(axis=0) / np.maximum(any_known.sum(axis=0), 1)
         return sum(np.roll(share, k) for k in range(-7, 8)) / 15
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sowplan.records.garden import Climate, Site
 from sowplan.site import light, spread
-from sowplan.site.frost import NORTHERN, Calendar, FrostOutlook, agreeing
+from sowplan.site.frost import NORTHERN, Calendar, FrostOutlook, agreeing, without_seasons
 from sowplan.site.frost_normals import SOURCE as ESTIMATE
 from sowplan.site.frost_normals import ChainFrost
 from sowplan.site.frost_records import RecordFrost
@@ -159,7 +159,8 @@ def _outlook(
         *own,
         climate.frost_risk,
     )
-    return FrostOutlook(start, days, calendar, halves, weekly, source)
+    standing = chances.standing if without_seasons(tmin.leap, *own) else None
+    return FrostOutlook(start, days, calendar, halves, weekly, source, standing)
 
 
 def _series(

@@ -34,6 +34,10 @@ SOURCE = (
 HALFWAY, HALFWAY_SWING = 2.35, 0.067
 MIDWINTER, INLAND, NORTH = 2.55, 0.28, 0.034
 SEA_SWING, MILD_LATITUDE, FAR_NORTH = 15.0, 30.0, 60.0
+WARM_WINTER = 15.0  # mean of the coldest day [°C] from which the swing widens nothing
+# Near the equator no cold air arrives from elsewhere: this share of the spread up to the first
+# latitude [°], all of it from the second on. By the lowest nights of six towns, from memory.
+EQUATOR_SHARE, EQUATOR_TO, TROPICS_TO = 0.7, 8.0, 24.0
 
 _CYCLE = 1461  # four years, so that a leap day does not shift the draws
 _SEED = 1866
@@ -95,10 +99,12 @@ def minimum_sd(tmin: Floats, tmax: Floats, latitude: float) -> Floats:
     clear = np.sqrt(max(float(np.mean(tmax - tmin)), 1.0) / 10)
     poleward = min(max(latitude, MILD_LATITUDE), FAR_NORTH) - MILD_LATITUDE
     halfway = (HALFWAY + HALFWAY_SWING * swing) * clear
-    midwinter = MIDWINTER + INLAND * max(swing - SEA_SWING, 0.0) + NORTH * poleward
+    inland = min(swing - SEA_SWING, WARM_WINTER - float(np.min(tmean)))
+    midwinter = MIDWINTER + INLAND * max(inland, 0.0) + NORTH * poleward
     warmth = _warmth(tmean)
     summer = halfway * (1 - min(0.4, 0.018 * swing) * warmth)
-    return np.where(warmth < 0, halfway + (halfway - midwinter) * warmth, summer)
+    sd = np.where(warmth < 0, halfway + (halfway - midwinter) * warmth, summer)
+    return sd * np.interp(abs(latitude), [EQUATOR_TO, TROPICS_TO], [EQUATOR_SHARE, 1.0])
 
 
 def departures(sd: Floats, start: date) -> Floats:

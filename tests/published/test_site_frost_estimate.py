@@ -121,6 +121,23 @@ def test_under_the_winter_monsoon_the_estimate_errs_on_the_cold_side(name):
     assert -9.5 <= gaps("apart")[name] <= 0.0
 
 
+@pytest.mark.parametrize("name, low", [
+    ("Phoenix", 1), ("Riyadh", 2.5), ("Cairo", 5), ("Karachi", 5), ("Delhi", 3),
+    ("Nairobi", 7), ("Quito", 5), ("Addis Ababa", 3), ("Bogotá", 1), ("La Paz", -3),
+    ("Harare", 3), ("Singapore", 21.5), ("Lima", 12.5),
+])  # fmt: skip
+def test_mean_annual_minima_of_hot_deserts_and_the_tropics(name, low):
+    """From memory; looked at when the rules for mild winters and for the tropics were made."""
+    assert abs(lowest(of_town(name), 0.5) - low) <= 2.5
+
+
+def test_hardy_salads_stand_through_a_desert_winter():
+    """Common practice, no source: in the low desert of Arizona winter is the salad season."""
+    outlook = of_town("Phoenix")
+    assert outlook.safe(-4.0, 0.1).all()
+    assert not outlook.safe(0.0, 0.1).all()  # but a frost there is, most years
+
+
 def test_the_coldest_night_on_record_is_rare_in_the_estimate():
     """Launceston, Ti Tree Bend: -5.2 °C is the lowest of some forty-five years (from memory)."""
     still, already = of_town("Launceston").halves(-6.0)

@@ -210,3 +210,57 @@ def test_a_whole_degree_fahrenheit_counts_however_it_was_rounded():
             for d in made_up([100] * 4, [320] * 4, years=4)]  # fmt: skip
     found = frost_days(record_of(days), NORTHERN, (28 - 32) / 1.8)
     assert all(last is not None for last, _ in found.values())
+
+
+# --- no cold season ---------------------------------------------------------------
+
+# A highland garden on the equator, by months; a mean minimum of 6 to 10 °C all year round.
+HIGHLAND = dict(
+    tmin=(6.7, 6.7, 8.7, 9.7, 8.7, 6.7, 5.7, 6.7, 6.7, 8.7, 8.7, 7.7),
+    tmax=(20.7, 21.7, 21.7, 19.7, 18.7, 17.7, 16.7, 17.7, 20.7, 20.7, 18.7, 19.7),
+)
+
+
+def raised_by(kelvins):
+    return Climate(
+        tmin=tuple(t + kelvins for t in HIGHLAND["tmin"]),
+        tmax=tuple(t + kelvins for t in HIGHLAND["tmax"]),
+    )
+
+
+def test_highlands_on_the_equator_have_no_frost_dates_and_are_safe_all_year():
+    here = frost_outlook(Climate(**HIGHLAND), START, 365, -0.5)
+    last, first, note = here.dates(START, 0.1)
+    assert last is None and first is None and "no frost expected" in note
+    assert here.safe(0.0, 0.1).all()
+
+
+def test_higher_still_the_chance_over_twelve_weeks_decides_and_the_note_says_so():
+    colder = frost_outlook(raised_by(-2.0), START, 365, -0.5)
+    last, first, note = colder.dates(START, 0.1)
+    assert last is None and first is None
+    assert "no cold season, so no frost dates" in note and "by the time of year" in note
+    safe = colder.safe(0.0, 0.1)
+    assert not safe[place_of(7, 15)] and safe[place_of(4, 10)]  # the coldest month, the mildest
+    # No jump where a calendar half would be cut: the days turn once each way.
+    assert (safe != np.roll(safe, 1)).sum() <= 4
+    frozen = frost_outlook(raised_by(-9.0), START, 365, -0.5)
+    assert not frozen.safe(0.0, 0.1).any()
+    assert "at any time of the year" in frozen.dates(START, 0.1)[2]
+
+
+def test_without_a_cold_season_records_count_the_years_with_a_frost_in_twelve_weeks():
+    """Frost on 1 July in three years of ten; none within six weeks of New Year."""
+    days = []
+    for year in range(2001, 2011):
+        first = date(year, 1, 1)
+        for i in range((date(year + 1, 1, 1) - first).days):
+            day = first + timedelta(days=i)
+            low = -1.0 if (day.month, day.day) == (7, 1) and year < 2004 else 8.0
+            days.append(DayRecord(day, low, 20.0))
+    here = frost_outlook(Climate(records=tuple(days)), START, 365, -0.5)
+    safe = here.safe(0.0, 0.1)
+    assert not safe[place_of(7, 1) - 1] and not safe[place_of(6, 1) - 1]
+    assert safe[:100].all() and safe[-100:].all()
+    assert here.safe(0.0, 0.35).all()
+    assert "0 to 30 years of 100" in here.dates(START, 0.1)[2]
