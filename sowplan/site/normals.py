@@ -87,7 +87,7 @@ def year_curve(monthly: Sequence[float], at_least: float | None = None) -> YearC
     means = np.asarray(monthly, dtype=float)
     if means.shape != (12,) or not np.isfinite(means).all():
         raise ValueError("twelve monthly means are needed, each a number")
-    if np.ptp(means) < _TINY:
+    if np.ptp(means) < 12 * _TINY:  # else some step is above the least that counts as one
         return YearCurve(np.full(365, means.mean()), np.full(366, means.mean()))
     curves = []
     held = np.zeros(_PIECES, dtype=bool)

@@ -121,3 +121,8 @@ def test_first_of_march_has_one_place_in_every_year():
 def test_anything_but_twelve_numbers_is_refused(monthly):
     with pytest.raises(ValueError, match="twelve"):
         year_curve(monthly)
+
+
+def test_twelve_means_that_differ_by_less_than_counts_are_level():
+    means = 1e-9 * np.cos(2 * np.pi * np.arange(12) / 12)
+    assert np.allclose(year_curve(means).common, 0.0, atol=1e-8)
