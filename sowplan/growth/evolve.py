@@ -28,6 +28,9 @@ from sowplan.records.crop import Crop
 _TENDER_WARMER_K = 4.0
 # Seed that lies longer than this in cold wet soil mostly rots or is eaten.
 _SEED_LIES_DAYS = 60
+# Large seed of warm soils (beans, sweet corn, cucurbits) rots far sooner in cold ground. It is
+# sown this deep [mm] and germinates in soil no colder than this [°C]: not a tuber, nor tomato seed.
+_LARGE_SEED_LIES_DAYS, _LARGE_SEED_MM, _WARM_SEED_C = 25, 15.0, 8.0
 # A clove or bulb set in autumn roots and waits for spring under frozen ground.
 _CLOVE_LIES_DAYS = 200
 # A seedling may stand in its cell for half as long again as it took to raise, or a fortnight.
@@ -167,8 +170,7 @@ def _hindrance(
 
     up, out, ready = events.emergence, events.planting_out, events.harvest
     looked_at = np.full(days, days - 1)
-    clove = crop.chill_days is not None and not raised
-    lies_days = _CLOVE_LIES_DAYS if clove else _SEED_LIES_DAYS
+    lies_days = _lies_days(crop, raised, in_open=safe_up is not None)
     lies = (up - sown > lies_days) | (up >= days)
     seen_whole = sown + lies_days < days  # else the days looked at end before the seed is up
     hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
@@ -198,6 +200,15 @@ def _hindrance(
     hinder(Why.SHORT_DAYS if bulbs else Why.SLOW, too_slow, ready)
     hinder(Why.BEYOND, ready >= days, looked_at)
     return why, about, until
+
+
+def _lies_days(crop: Crop, raised: bool, in_open: bool) -> int:
+    """Return how long seed, or a clove, may lie before it comes up [d]."""
+    if crop.chill_days is not None and not raised:
+        return _CLOVE_LIES_DAYS
+    warm = crop.tender and crop.germination_min_c >= _WARM_SEED_C
+    rots = warm and crop.sowing_depth_mm >= _LARGE_SEED_MM
+    return _LARGE_SEED_LIES_DAYS if rots and in_open else _SEED_LIES_DAYS
 
 
 def _both_harvests(
