@@ -30,7 +30,7 @@ def when(
     ],
     every: Annotated[int, typer.Option(min=1, max=92, help="Days from one row to the next.")] = 7,
     place: Annotated[
-        str | None, typer.Option(help="The bed, channel or pots it grows in; else the first.")
+        str | None, typer.Option(help="The bed, channel or pots it grows in; else the first bed.")
     ] = None,
     tray: Annotated[
         str | None, typer.Option(help="The tray it is raised in; else the best lit.")
@@ -196,12 +196,12 @@ def _crop(name: str, known: dict[str, Crop]) -> Crop:
 
 
 def _place(name: str | None, garden: Garden, crop: Crop) -> Any:
-    """Return the place of a name, or the first open bed, or what there is."""
+    """Return the place of a name, or the first bed, or pots, or a channel that suits it."""
     places = (*garden.beds, *garden.pots, *(garden.channels if crop.channel else ()))
     if name is None:
         if not places:
             _leave(f"The garden has no bed or pots for {crop.name.lower()}.")
-        return next((p for p in places if p.cover == "none"), places[0])
+        return places[0]
     return _named(name, (*garden.beds, *garden.channels, *garden.pots), "place")
 
 
