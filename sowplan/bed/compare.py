@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -26,22 +27,30 @@ class Choice:
         return self.length_m * self.width_m / plants if plants else None
 
 
-def spacings_near(spacing_m: float) -> list[float]:
+STEPS_M = ((0.1, 0.005), (0.2, 0.01), (0.4, 0.025), (math.inf, 0.05))
+STEPS_IN_INCHES_M = ((0.1, 0.0127), (0.5, 0.0254), (math.inf, 0.0508))
+
+
+def spacings_near(spacing_m: float, inches: bool = False) -> list[float]:
     """Return five spacings about one, in steps a gardener would try: near a tenth, in whole steps.
 
-    Steps are half-centimetres below 10 cm, centimetres below 20 cm, and 2.5 or 5 cm above.
+    Steps are half-centimetres below 10 cm, centimetres below 20 cm, and 2.5 or 5 cm above; or
+    half inches, whole ones from 10 cm, and two from 50 cm.
     """
-    step = next(
-        step
-        for most, step in ((0.1, 0.005), (0.2, 0.01), (0.4, 0.025), (9.0e9, 0.05))
-        if spacing_m < most
-    )
+    steps = STEPS_IN_INCHES_M if inches else STEPS_M
+    step = next(step for most, step in steps if spacing_m < most)
     tries = [spacing_m + step * k for k in (-2, -1, 0, 1, 2)]
     return [round(t, 6) for t in tries if t > step / 2]
 
 
 def at_spacings(
-    length_m: float, width_m: float, spacing_m: float, row_spacing_m: float, **rules
+    length_m: float,
+    width_m: float,
+    spacing_m: float,
+    row_spacing_m: float,
+    *,
+    inches: bool = False,
+    **rules,
 ) -> list[Choice]:
     """Return the bed at several spacings; row spacing keeps its proportion.
 
@@ -49,11 +58,13 @@ def at_spacings(
     ----------
     length_m, width_m, spacing_m, row_spacing_m : float
         As for `fit`.
+    inches : bool
+        Whether to step by inches.
     **rules
         Passed on to `fit`.
     """
     choices = []
-    for s in spacings_near(spacing_m):
+    for s in spacings_near(spacing_m, inches):
         rows = s if spacing_m == row_spacing_m else row_spacing_m * s / spacing_m
         choices.append(Choice(length_m, width_m, s, rows, fit(length_m, width_m, s, rows, **rules)))
     return choices

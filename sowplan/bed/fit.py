@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sowplan.bed import rectangle
 from sowplan.bed.bounds import bound
-from sowplan.bed.layout import Layout, Pattern, no_room
+from sowplan.bed.layout import Layout, NoRoom, Pattern, too_small
 from sowplan.bed.rows import SLACK
 from sowplan.bed.small import small_layout
 
@@ -129,10 +129,10 @@ def _fit_equidistant(empty: Layout, patterns: tuple[Pattern, ...]) -> Layout:
     s, e = empty.spacing_m, empty.edge_m
     a, b = _inner(empty.length_m, 2 * e, s), _inner(empty.width_m, 2 * e, s)
     if a < 0.0 or b < 0.0:
-        return replace(empty, reason=no_room(empty))
+        return replace(empty, reason=too_small((empty.length_m, empty.width_m), 2 * e, 2 * e))
     found = _candidates(a, b, s, patterns)
     if not found:
-        return replace(empty, reason="the bed is too small for the pattern asked for")
+        return replace(empty, reason=NoRoom("pattern"))
     best = max(found, key=lambda layout: (layout[0], -PATTERNS.index(layout[1])))
     _, pattern, points = best[0], best[1], best[2]
     most, by = bound(a, b, s)
@@ -184,7 +184,9 @@ def _fit_rows(empty: Layout, edge_m: float | None, margin_m: float) -> Layout:
         if stack is not None and (best is None or stack.plants > best[0].plants):
             best = (stack, along, a, b)
     if best is None:
-        return replace(empty, reason=no_room(empty))
+        return replace(
+            empty, reason=too_small((empty.length_m, empty.width_m), 2 * ends, 2 * sides)
+        )
     stack, along, a, b = best
     points = np.concatenate(rectangle.stand(stack, a, b, s, (sides, ends))) + [sides, ends]
     return replace(
@@ -193,6 +195,7 @@ def _fit_rows(empty: Layout, edge_m: float | None, margin_m: float) -> Layout:
         pattern="rows",
         bound=stack.plants,
         bound_by="whole rows along either side",
+        along=along,
     )
 
 

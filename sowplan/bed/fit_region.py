@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.frames import frames
-from sowplan.bed.layout import Layout, no_room
+from sowplan.bed.layout import Layout, NoRoom, too_small
 from sowplan.bed.outlines import Outline, Rounded
+from sowplan.bed.rectangle import MARK_M
 from sowplan.bed.region import Region
 from sowplan.bed.rows import SLACK, count_along
 from sowplan.bed.sweep import best_rows, best_sweep
@@ -47,16 +48,28 @@ def fit_region(
         empty.edge_m - margin_m,
     )
     if abs(r - s) > SLACK * s:
-        return _rows(empty, region, max(r - s, 0.0) / 2 if edge_m is None else 0.0)
-    points = best_sweep(region, empty.length_m, empty.width_m, s)
-    return _filled(empty, region, points, s, "mixed")
+        beside = max(r - s, 0.0) / 2 if edge_m is None else 0.0
+        layout = _rows(empty, region, beside)
+    else:
+        beside = 0.0
+        points = best_sweep(region, empty.length_m, empty.width_m, s)
+        layout = _filled(empty, region, points, s)
+    if layout.plants:
+        return layout
+    if keep_outs and fit_region(empty, edge_m, margin_m, (), outline).plants:
+        return replace(layout, reason=NoRoom("in the way", 0.0, 2 * empty.edge_m, region.clear_m))
+    return replace(layout, reason=_too_small(empty, outline, beside))
 
 
 def _rows(empty: Layout, region: Region, beside_m: float) -> Layout:
     """Return plain rows, seen from whichever side holds most; the rectangle around is the bound."""
     s, r = empty.spacing_m, empty.row_spacing_m
-    ways = [best_rows(region, f, s, r, beside_m) for f in frames(empty.length_m, empty.width_m)]
-    layout = _filled(empty, region, max(ways, key=len), min(s, r), "rows")
+    ways = [
+        (best_rows(region, frame, s, r, beside_m), frame.swap)
+        for frame in frames(empty.length_m, empty.width_m)
+    ]
+    points, along = max(ways, key=lambda way: len(way[0]))
+    layout = _filled(empty, region, points, min(s, r), along)
     if layout.plants == 0 or region.box is None:
         return layout
     x0, y0, x1, y1 = region.box
@@ -68,26 +81,52 @@ def _rows(empty: Layout, region: Region, beside_m: float) -> Layout:
 
 
 def _filled(
-    empty: Layout, region: Region, points: NDArray[np.float64], apart_m: float, pattern
+    empty: Layout,
+    region: Region,
+    points: NDArray[np.float64],
+    apart_m: float,
+    along: bool | None = None,
 ) -> Layout:
+    """Return the layout of these points; with ``along``, of rows that run that way."""
+    points = points[region.holds(points)] if len(points) else points
     if len(points) == 0:
-        return replace(empty, reason=_nowhere(empty, region))
-    points = points[region.holds(points)]
+        return empty
+    points = _centred(points, region)
     most, by = region.bound(apart_m)
-    if pattern == "mixed":
-        pattern = _pattern(points, empty.spacing_m)
     return replace(
-        empty, positions=in_rows(points, apart_m), pattern=pattern, bound=most, bound_by=by
+        empty,
+        positions=in_rows(points, apart_m, along),
+        pattern=_pattern(points, empty.spacing_m) if along is None else "rows",
+        bound=most,
+        bound_by=by,
+        along=along,
     )
 
 
-def _nowhere(empty: Layout, region: Region) -> str:
-    if region.box is None:
-        return no_room(empty)
-    return (
-        "what stands in the way leaves no place for a single plant "
-        f"{region.clear_m * 100:g} cm clear of it and {empty.edge_m * 100:g} cm from the sides"
-    )
+def _centred(points: NDArray[np.float64], region: Region) -> NDArray[np.float64]:
+    """Return the points moved to the middle of the region, as far as it has room for the move.
+
+    Points on marks stay on marks.
+    """
+    x0, y0, x1, y1 = region.box
+    middle = (points.min(axis=0) + points.max(axis=0)) / 2
+    move = np.array([(x0 + x1) / 2, (y0 + y1) / 2]) - middle
+    marks = points / MARK_M
+    on_marks = np.abs(marks - np.round(marks)).max(axis=0) < 1e-6
+    move = np.where(on_marks, np.trunc(move / MARK_M + np.sign(move) * 1e-6) * MARK_M, move)
+    for share in ((1, 1), (1, 0), (0, 1)):
+        moved = points + move * share
+        if region.holds(moved).all():
+            return moved
+    return points
+
+
+def _too_small(empty: Layout, outline: Outline | None, beside_m: float) -> NoRoom:
+    """Return why the empty bed takes no plant."""
+    less, more = 2 * empty.edge_m, 2 * (empty.edge_m + beside_m)
+    if outline is not None and not isinstance(outline, Rounded):
+        return NoRoom("outline", 0.0, less)
+    return too_small((empty.length_m, empty.width_m), less, more)
 
 
 def _pattern(points: NDArray[np.float64], spacing_m: float):
@@ -105,9 +144,13 @@ def rows_of(values: NDArray[np.float64], apart: float) -> list[float]:
     return kept
 
 
-def in_rows(points: NDArray[np.float64], apart_m: float) -> NDArray[np.float64]:
-    """Return points sorted row by row, rows being whichever way has fewer of them."""
-    axis = 0 if _count(points[:, 0], apart_m) < _count(points[:, 1], apart_m) else 1
+def in_rows(
+    points: NDArray[np.float64], apart_m: float, along: bool | None = None
+) -> NDArray[np.float64]:
+    """Return points sorted row by row; without ``along``, whichever way has fewer rows."""
+    if along is None:
+        along = _count(points[:, 0], apart_m) >= _count(points[:, 1], apart_m)
+    axis = 1 if along else 0
     return points[np.lexsort((points[:, 1 - axis], np.round(points[:, axis], 6)))]
 
 

@@ -8,9 +8,30 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from sowplan.bed.rows import SLACK
+
 Pattern = Literal[
     "square", "rows", "offset along length", "offset along width", "mixed", "free", "none"
 ]
+
+
+@dataclass(frozen=True)
+class NoRoom:
+    """Why not one plant finds room, in metres; put into words where the units are known.
+
+    ``kind`` is ``"narrow"`` where the shorter side is less than one plant needs, ``"short"`` where
+    the longer one is (rows need more room to their sides than along them), ``"outline"`` where no
+    part of an odd outline is wide enough, ``"in the way"`` where keep-outs leave no place,
+    ``"pattern"`` where only the pattern asked for has none, ``"squares"`` where no whole square
+    goes in. ``side_m`` is the side in question, ``need_m`` what one plant takes of it; for
+    ``"in the way"`` half of ``need_m`` is kept from the sides and ``clear_m`` from what stands
+    there.
+    """
+
+    kind: Literal["narrow", "short", "outline", "in the way", "pattern", "squares"]
+    side_m: float = 0.0
+    need_m: float = 0.0
+    clear_m: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -18,7 +39,9 @@ class Layout:
     """Positions in metres from the bed's corner: x along the length, y along the width.
 
     ``positions`` has shape (plants, 2), sorted row by row; ``bound`` is a number of plants that
-    no layout under the same rules can exceed, and ``bound_by`` says which bound it is.
+    no layout under the same rules can exceed, and ``bound_by`` says which bound it is. ``along``
+    says which way plain rows run whose spacing differs from that of the plants in them: along the
+    bed or across it; None for all other layouts.
     """
 
     positions: NDArray[np.float64]
@@ -30,7 +53,8 @@ class Layout:
     spacing_m: float
     row_spacing_m: float
     edge_m: float
-    reason: str = ""  # why there is no plant at all, where there is none
+    reason: NoRoom | None = None  # why there is no plant at all, where there is none
+    along: bool | None = None
 
     @property
     def plants(self) -> int:
@@ -54,11 +78,10 @@ class Strip:
     plants: int
 
 
-def no_room(empty: Layout) -> str:
-    """Return why a bed takes no plant at all, with the figures."""
-    short = min(empty.length_m, empty.width_m)
-    need = 2 * empty.edge_m
-    return (
-        f"the bed is {short * 100:g} cm at its narrowest, and one plant needs "
-        f"{need * 100:g} cm: {empty.edge_m * 100:g} cm clear on either side"
-    )
+def too_small(sides_m: tuple[float, float], one_m: float, other_m: float) -> NoRoom:
+    """Return which side of a rectangle is too short for one plant that needs so much each way."""
+    short, long = sorted(sides_m)
+    less, more = sorted((one_m, other_m))
+    if short < less * (1 - SLACK):
+        return NoRoom("narrow", short, less)
+    return NoRoom("short", long, more)

@@ -36,14 +36,18 @@ class SettingOut:
     rows: tuple[Row, ...]
 
 
-def setting_out(positions: NDArray[np.float64]) -> SettingOut:
+def setting_out(positions: NDArray[np.float64], along: bool | None = None) -> SettingOut:
     """Return positions as rows, running whichever way makes fewer of them.
 
     Parameters
     ----------
     positions : ndarray, shape (plants, 2)
         Metres from the bed's corner.
+    along : bool, optional
+        Whether the rows run along the bed or across it, where that is settled (`Layout.along`).
     """
+    if along is not None:
+        return SettingOut(along, _rows(positions, 1 if along else 0))
     ways = [_rows(positions, axis) for axis in (1, 0)]
     along = len(ways[0]) <= len(ways[1])
     return SettingOut(along, ways[0] if along else ways[1])
@@ -98,7 +102,7 @@ def instructions(layout: Layout, units: Units = "metric") -> list[str]:
         return []
     if layout.pattern == "free":
         return _each_plant(layout, units)
-    out = setting_out(layout.positions)
+    out = setting_out(layout.positions, layout.along)
     way = "along the bed" if out.along else "across the bed"
     side = "long side" if out.along else "end"
     if out.along and layout.length_m < layout.width_m:

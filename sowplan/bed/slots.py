@@ -94,10 +94,33 @@ def seeds_per_cell(germination: float, plants_per_cell: int, chance: float = 0.9
 
 def cell_chance(seeds: int, germination: float, plants_per_cell: int) -> float:
     """Return the chance that at least ``plants_per_cell`` of ``seeds`` seeds come up."""
+    if seeds < 500:
+        return math.fsum(
+            math.comb(seeds, up) * germination**up * (1 - germination) ** (seeds - up)
+            for up in range(plants_per_cell, seeds + 1)
+        )
+    if germination >= 1.0:
+        return float(seeds >= plants_per_cell)
+    yes, no = math.log(germination), math.log1p(-germination)
+    every = math.lgamma(seeds + 1)  # logarithms: for a thousand cells the terms overflow a float
     return math.fsum(
-        math.comb(seeds, up) * germination**up * (1 - germination) ** (seeds - up)
+        math.exp(
+            every - math.lgamma(up + 1) - math.lgamma(seeds - up + 1) + up * yes + (seeds - up) * no
+        )
         for up in range(plants_per_cell, seeds + 1)
     )
+
+
+def full_cells(cells: int, chance_per_cell: float, sure: float = 0.9) -> int:
+    """Return how many of a tray's cells give a plant (or clump), with probability ``sure``."""
+    few, many = 0, cells + 1
+    while many - few > 1:
+        middle = (few + many) // 2
+        if cell_chance(cells, chance_per_cell, middle) >= sure - SLACK:
+            few = middle
+        else:
+            many = middle
+    return few
 
 
 def tray_cells(stations: int, chance_per_cell: float, sure: float = 0.9) -> int:

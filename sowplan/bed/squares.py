@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from sowplan.bed.layout import Layout
+from sowplan.bed.layout import Layout, NoRoom
 from sowplan.bed.rows import SLACK
 
 SIDE_M = 0.30
@@ -40,13 +40,18 @@ def fit_squares(
         What the crop needs [m].
     side_m : float
         Side of a square [m].
+
+    Returns
+    -------
+    Layout
+        Its ``spacing_m`` is the distance at which the plants stand, never less than the crop's.
     """
     block = side_m * math.isqrt(squares_a_plant(spacing_m, side_m))
     n = max(1, math.isqrt(plants_a_square(spacing_m, side_m)))
     along, across = (math.floor(side / block + SLACK) for side in (length_m, width_m))
     x, y = (block / n * (np.arange(count * n) + 0.5) for count in (along, across))
     points = np.column_stack([np.tile(x, len(y)), np.repeat(y, len(x))])
-    reason = "" if len(points) else f"no whole square of {block * 100:g} cm goes into the bed"
+    reason = None if len(points) else NoRoom("squares", 0.0, block)
     return Layout(
         points,
         "square" if len(points) else "none",
@@ -54,8 +59,8 @@ def fit_squares(
         "whole squares",
         length_m,
         width_m,
-        spacing_m,
-        spacing_m,
+        block / n,
+        block / n,
         block / n / 2,
         reason,
     )

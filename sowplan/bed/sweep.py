@@ -86,6 +86,9 @@ def best_rows(
         rows = []
         for x, spans in zip(xs, seen.spans(xs), strict=True):
             ys = _along(spans, spacing_m)
+            if ys and len(spans) == 1 and not seen.keep_outs:  # else marks would differ by row
+                move = (spans[0][1] - ys[-1]) / 2
+                ys = [y + max(move, 0.0) for y in ys]
             rows += [(x, y) for y in ys]
         if len(rows) > len(best):
             best = frame.back(np.array(rows))
@@ -166,7 +169,7 @@ def rings(x_m: float, y_m: float, radius_m: float, spacing_m: float) -> Points:
     best = np.empty((0, 2))
     most = _on_ring(radius_m, spacing_m)
     for n in range(most, max(most - 3, 0), -1):
-        points = _ring(n, radius_m, 0.0)
+        points = _ring(n, radius_m if n > 1 else 0.0, 0.0)
         points = np.concatenate([points, *_inner_rings(points, radius_m, spacing_m)])
         if len(points) > len(best):
             best = points

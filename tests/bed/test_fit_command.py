@@ -123,6 +123,11 @@ def test_places_of_a_garden():
     assert channel["plants"] == len(channel["slots"])
     pots = ask("parsley", "-g", COURTYARD, "--place", "Door pots")
     assert pots["plants"] == pots["each"] * pots["of"]
+    tray = ask("lettuce-butterhead", "-g", COURTYARD, "--place", "Shelf")
+    assert tray["plants"] == tray["of"] and tray["seeds"] == 2 * tray["of"] > 0  # two seeds a cell
+    assert tray["of"] * 0.9 < tray["sure"] <= tray["of"]
+    sown = run("carrot", "-g", COURTYARD, "--place", "Shelf", code=Exit.IMPOSSIBLE)
+    assert "where it will grow" in sown.stdout
     wrong = run("kale", "-g", COURTYARD, "--place", "Wal box", code=Exit.WRONG)
     assert "Did you mean 'Wall box'?" in wrong.stderr
 
@@ -219,3 +224,63 @@ def test_rows_are_told_beside_even_spacing():
     # Two rows of six: 2 × 0.5 m in 1.2 m, 6 × 0.4 m in 2.4 m. √(40 · 50) = 44.7 cm.
     assert told.stdout.startswith("12 plants of kale")
     assert "44.5 cm apart in all directions" in told.stdout
+
+
+@pytest.mark.parametrize(
+    ("bed", "more", "count"),
+    [  # one row from end to end, its ends as far from the ends as from the sides: by hand
+        ("60 cm round", [], 1),
+        ("4 ft x 18 in", ["--spacing", "2 ft"], 2),  # 48 - 18 = 30 in: two, 24 in apart
+        ("2 m x 30 cm", ["--spacing", "50 cm"], 4),  # 170 cm: 3.4 spacings
+    ],
+)
+def test_none_goes_on_to_what_can_be_done(bed, more, count):
+    words = ("tomato", "--bed", bed, *more)
+    found = ask(*words, code=Exit.IMPOSSIBLE)
+    lean = found["leaning_out"]
+    assert found["plants"] == 0 and lean["plants"] == count == len(lean["positions"])
+    told = run(*words, code=Exit.IMPOSSIBLE).stdout
+    option = re.search(r'--edge "([^"]+)"', told)[1]
+    assert ask(*words, "--edge", option)["plants"] == count
+    assert "middle" in told and "in the way" not in told
+
+
+def test_nothing_is_offered_where_everything_is_in_the_way():
+    found = ask("kale", "--bed", "2 m x 1 m", "--keep-out", "2 m x 1 m at 0, 0", code=5)
+    assert "leaning_out" not in found
+
+
+@pytest.mark.parametrize("crop", ["runner-bean", "leek", "chard"])
+def test_rows_are_set_out_as_the_headline_names_them(crop):
+    found = ask(crop, "--bed", "20 ft x 3 ft")
+    apart = np.diff([row["at"] for row in found["rows"]])
+    assert (apart >= found["row_spacing_m"] - 1e-9).all()
+    for row in found["rows"]:
+        assert (np.diff(row["marks"]) >= found["spacing_m"] - 1e-9).all()
+    told = run(crop, "--bed", "20 ft x 3 ft").stdout
+    assert f"{len(found['rows'])} rows" in told
+
+
+def test_imperial_words_hold_no_metric_figure():
+    for more in (["--spacing", "2 ft"], ["--spacing", "2 ft", "--row-spacing", "3 ft"]):
+        told = run("tomato", "--bed", "4 ft x 18 in", *more, code=Exit.IMPOSSIBLE).stdout
+        assert " cm" not in told and " m " not in told
+    assert "12 in here" in run("kale", "--bed", "4 ft x 2 ft", "--rounded", "3 ft", code=2).stderr
+
+
+def test_spacings_compared_in_inches_are_whole_inches():
+    found = ask("lettuce-butterhead", "--bed", "8 ft x 4 ft", "--spacing", "10 in", "--compare")
+    inches = [choice["spacing_m"] / 0.0254 for choice in found["comparison"]]
+    assert inches == pytest.approx([8, 9, 10, 11, 12])
+
+
+def test_whole_squares_say_how_far_apart_they_stand():
+    told = run("radish", "--bed", "4 ft x 2 ft", "--squares").stdout
+    assert "16 to a square, 3 in apart" in told  # four by four to the foot
+    told = run("radish", "--bed", "1.2 m x 60 cm", "--squares").stdout
+    assert "16 to a square, 7.5 cm apart" in told
+
+
+def test_no_row_of_noughts():
+    told = run("tomato", "--bed", "1 m x 50 cm", "--spacing", "40 cm", "--row-spacing", "1 m")
+    assert "directions: 0" not in told.stdout

@@ -8,6 +8,8 @@ from scipy.spatial import cKDTree
 
 from sowplan.bed.fit import PATTERNS, fit
 from sowplan.bed.frames import Frame, frames
+from sowplan.bed.layout import NoRoom
+from sowplan.bed.lean import leaning
 from sowplan.bed.outlines import Polygonal, Rounded, l_shape, tub
 from sowplan.bed.things import Box, Circle
 
@@ -199,6 +201,55 @@ def test_nonsense_is_refused(wrong):
 
 
 def test_reasons_for_none():
-    assert "20 cm at its narrowest" in fit(2.0, 0.2, 0.4).reason
+    assert fit(2.0, 0.2, 0.4).reason == NoRoom("narrow", 0.2, 0.4)
     covered = fit(2.4, 1.2, 0.25, keep_outs=[Box(0, 0, 2.4, 1.2)])
-    assert covered.plants == 0 and "in the way" in covered.reason
+    assert covered.plants == 0 and covered.reason.kind == "in the way"
+    # Rows 80 cm apart need as much one way, 50 cm the other: a square of 60 cm has neither pair.
+    assert fit(0.6, 0.6, 0.5, 0.8).reason == NoRoom("short", 0.6, 0.8)
+    assert fit(0.6, 0.6, 0.5, 0.8, outline=tub(0.6)).reason == NoRoom("short", 0.6, 0.8)
+    narrow_arms = fit(2.0, 2.0, 0.4, outline=l_shape(2.0, 2.0, 1.7, 1.7))
+    assert narrow_arms.reason.kind == "outline"
+
+
+@given(st.floats(0.3, 4.0), st.floats(0.1, 0.6), st.sampled_from([0.25, 0.5, 0.8]))
+@settings(max_examples=60, deadline=None)
+def test_a_bed_too_narrow_takes_one_row_down_its_middle(length, width, spacing):
+    width = min(width, length, spacing * 0.98)
+    assert fit(length, width, spacing).plants == 0
+    found = leaning(length, width, spacing)
+    # The row's ends are as far from the ends of the bed as from its sides, to half a centimetre.
+    assert found.plants >= int((length - width) / spacing) + 1
+    assert np.abs(found.positions[:, 1] - width / 2).max() <= 0.0055
+    again = fit(length, width, spacing, edge_m=found.edge_m)
+    assert again.plants == found.plants
+
+
+def test_nothing_leans_where_everything_is_in_the_way():
+    assert leaning(2.0, 1.0, 0.4, keep_outs=[Box(0, 0, 2.0, 1.0)]) is None
+
+
+@given(st.floats(0.3, 2.0), st.sampled_from([0.1, 0.2, 0.3, 0.5]), st.sampled_from([1.0, 1.5]))
+@settings(max_examples=40, deadline=None)
+def test_a_tub_is_planted_about_its_middle(across, spacing, wider):
+    layout = fit(across, across, spacing, spacing * wider, outline=tub(across))
+    if layout.plants:
+        ends = layout.positions.min(axis=0) + layout.positions.max(axis=0)
+        room = np.hypot(*(layout.positions - across / 2).T).max()
+        assert room <= across / 2 - layout.edge_m + 1e-9
+        if layout.plants == 1:
+            assert np.abs(ends / 2 - across / 2).max() <= 0.005
+
+
+def test_a_lone_plant_stands_in_the_middle():
+    for outline in (None, tub(0.6)):
+        for rows in (0.5, 0.6):
+            layout = fit(0.6, 0.6, 0.5, rows, outline=outline)
+            assert layout.positions[0].tolist() == pytest.approx([0.3, 0.3])
+
+
+def test_plain_rows_say_which_way_they_run():
+    # 60 cm between rows, 20 cm in them, 6.1 m by 0.92 m: ten rows across of four, or one row along
+    # of thirty.
+    layout = fit(6.1, 0.92, 0.2, 0.6)
+    assert layout.plants == 40 and layout.along is False
+    assert fit(6.1, 0.92, 0.2).along is None

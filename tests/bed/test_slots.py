@@ -5,6 +5,7 @@ from scipy.stats import binom
 
 from sowplan.bed.slots import (
     cell_chance,
+    full_cells,
     holes_per_plant,
     holes_used,
     plants_per_pot,
@@ -77,3 +78,11 @@ def test_nonsense_is_refused():
         seeds_per_cell(0.0, 1)
     with pytest.raises(ValueError):
         tray_cells(5, 0.0)
+
+
+@pytest.mark.parametrize("chance", [0.6, 0.95, 1.0])
+@pytest.mark.parametrize("cells", [84, 499, 500, 5120])
+def test_full_cells_against_the_binomial_of_scipy(chance, cells):
+    full = full_cells(cells, chance)
+    assert binom.sf(full - 1, cells, chance) >= 0.9 - 1e-9
+    assert full == cells or binom.sf(full, cells, chance) < 0.9 + 1e-9

@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from sowplan.commands.fit.places import crop_of
+from sowplan.commands.fit.words import in_sentence
 from sowplan.problem import Exit, Problem
 from sowplan.quantity import format_length
 
@@ -54,7 +55,7 @@ def told(
     way = "length" if found.along_length else "width"
     lines = [f"{len(found.blocks)} crops side by side in {bed}, from the corner along its {way}:"]
     for block in found.blocks:
-        name = crops[block.need.label].name.lower()
+        name = in_sentence(crops[block.need.label].name)
         if not len(block.positions):
             lines.append(f"  no room for {name}")
             continue

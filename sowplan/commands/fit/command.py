@@ -25,7 +25,7 @@ def fit(
         Path | None, typer.Option("--garden", "-g", help="A garden file, instead of --bed.")
     ] = None,
     place: Annotated[
-        str | None, typer.Option(help="A bed, channel or pots of the garden file.")
+        str | None, typer.Option(help="A bed, channel, pots or tray of the garden file.")
     ] = None,
     spacing: Annotated[
         str | None, typer.Option(help="Between plants, in all directions; else the crop's own.")
@@ -119,7 +119,7 @@ def fit(
     if as_json:
         from sowplan.commands.fit.words import as_json as plain
 
-        values = plain(layout, asked.crop.key, extra)
+        values = plain(layout, asked.crop.key, asked.units, extra)
         typer.echo(json.dumps(values, ensure_ascii=False))
     else:
         for line in _told(asked, layout, strip, number, compare):
@@ -196,12 +196,20 @@ def _extra(asked: Question, layout: Layout, strip: Any, compare: bool) -> dict[s
             "pitch_m": strip.pitch_m,
             "length_m": strip.length_m,
         }
+    lean = asked.leaning() if layout.plants == 0 else None
+    if lean is not None:
+        from sowplan.commands.fit.words import as_json as plain
+
+        keys = ("plants", "pattern", "edge_m", "positions")
+        values = plain(lean, asked.crop.key, asked.units, {})
+        extra["leaning_out"] = {key: values[key] for key in keys}
     if compare:
         from sowplan.bed.compare import at_spacings
 
         sides = (asked.shape.length_m, asked.shape.width_m)
         rules = asked.rules | {"outline": asked.shape.outline}
-        choices = at_spacings(*sides, asked.spacing_m, asked.row_spacing_m, **rules)
+        own = (asked.spacing_m, asked.row_spacing_m)
+        choices = at_spacings(*sides, *own, inches=asked.units == "imperial", **rules)
         extra["comparison"] = [
             {
                 "spacing_m": c.spacing_m,
@@ -222,9 +230,13 @@ def _told(
     from sowplan.bed.marks import instructions
     from sowplan.commands.fit import words as words
 
-    name, units = _in_sentence(asked.crop.name), asked.units
+    name, units = words.in_sentence(asked.crop.name), asked.units
     first = words.sentence(layout, name, _bed_words(asked), units, asked.crop.plants_per_cell)
+    if asked.squares:
+        first = words.squares_sentence(layout, name, _bed_words(asked), asked.square_m, units)
     lines = [typer.style(first, bold=True)]
+    if layout.plants == 0 and (lean := asked.leaning()) is not None:
+        lines.append(words.leaning_line(lean, units))
     if layout.plants:
         area = asked.shape.length_m * asked.shape.width_m
         if asked.shape.outline is not None:
@@ -238,7 +250,8 @@ def _told(
         elif layout.pattern == "rows" and not odd:
             even = (asked.spacing_m * asked.row_spacing_m) ** 0.5
             same = replace(asked, spacing_m=even, row_spacing_m=even).layout()
-            lines.append(words.even_line(same, units))
+            if same.plants:
+                lines.append(words.even_line(same, units))
     if strip is not None:
         lines += ["", _strip_line(asked, strip, number)]
     if layout.plants:
@@ -257,12 +270,14 @@ def _compared(asked: Question, layout: Layout) -> list[str]:
 
     sides = (asked.shape.length_m, asked.shape.width_m)
     rules = asked.rules | {"outline": asked.shape.outline}
-    choices = at_spacings(*sides, asked.spacing_m, asked.row_spacing_m, **rules)
+    inches = asked.units == "imperial"
+    own = (asked.spacing_m, asked.row_spacing_m)
+    choices = at_spacings(*sides, *own, inches=inches, **rules)
     lines = [typer.style("At other spacings", bold=True)]
     lines += words.comparison(choices, asked.units, asked.spacing_m)
     if asked.shape.outline is None:
-        more = (0.1, 0.2) if asked.units == "metric" else (0.1524, 0.3048)
-        larger = at_sizes(*sides, asked.spacing_m, asked.row_spacing_m, more, **asked.rules)
+        more = (0.1524, 0.3048) if inches else (0.1, 0.2)
+        larger = at_sizes(*sides, *own, more, **asked.rules)
         lines += ["", typer.style("A larger bed", bold=True)]
         lines += words.sizes(larger, layout, asked.units)
     return lines
@@ -293,12 +308,6 @@ def _strip_line(asked: Question, strip: Any, number: int | None) -> str:
     )
 
 
-def _in_sentence(name: str) -> str:
-    """Return a crop's name as it stands within a sentence: proper names keep their capital."""
-    head, *rest = name.split(" ", 1)
-    return " ".join([head if head[1:] != head[1:].lower() else head.lower(), *rest])
-
-
 def _bed_words(asked: Question) -> str:
     from sowplan.quantity import format_length
 
@@ -309,13 +318,14 @@ def _bed_words(asked: Question) -> str:
 
 
 def _say_slots(asked: Question, as_json: bool) -> None:
-    """Say how many plants a channel or set of pots takes."""
+    """Say how many plants a channel, a set of pots or a tray takes."""
     from sowplan.commands.fit.places import slots_sentence
+    from sowplan.commands.fit.words import in_sentence
 
     slots = asked.slots or {}
     if as_json:
         typer.echo(json.dumps({"crop": asked.crop.key, **slots}, ensure_ascii=False))
     else:
-        typer.echo(slots_sentence(slots, _in_sentence(asked.crop.name), asked.crop))
+        typer.echo(slots_sentence(slots, in_sentence(asked.crop.name), asked.crop, asked.units))
     if slots["plants"] == 0:
         raise typer.Exit(Exit.IMPOSSIBLE)

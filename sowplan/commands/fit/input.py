@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sowplan.problem import Exit, Problem
-from sowplan.quantity import QuantityError, bed_m, length_m
+from sowplan.quantity import QuantityError, Units, bed_m, format_length, length_m
 
 if TYPE_CHECKING:
     from sowplan.bed.outlines import Outline
@@ -84,7 +84,7 @@ def shape(text: str) -> Shape:
     return Shape(length, width)
 
 
-def rounded(text: str, bed: Shape) -> Shape:
+def rounded(text: str, bed: Shape, units: Units = "metric") -> Shape:
     """Give a bed rounded corners of the radius read, or ``"ends"`` for half-round ends."""
     from sowplan.bed.outlines import Rounded
 
@@ -92,7 +92,9 @@ def rounded(text: str, bed: Shape) -> Shape:
     radius = most if text.strip().casefold() == "ends" else length_m(text)
     if not 0 < radius <= most + 1e-9:
         raise QuantityError(
-            text, f"The radius is more than nothing and at most {most * 100:g} cm here, or 'ends'."
+            text,
+            "The radius is more than nothing and at most "
+            f"{format_length(most, units)} here, or 'ends'.",
         )
     words = "round-ended" if radius >= most - 1e-9 else "round-cornered"
     outline = Rounded(bed.length_m, bed.width_m, min(radius, most))

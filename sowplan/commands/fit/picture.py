@@ -44,13 +44,14 @@ def blocks_picture(
     found: Arrangement, crops: dict[str, Crop], title: str, bed: tuple[float, float, str], **how
 ) -> str:
     """Return the plan view of several crops in one bed; ``bed`` is length, width and words."""
+    from sowplan.commands.fit.words import in_sentence
     from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
 
     patches = []
     for block in found.blocks:
         crop = crops[block.need.label]
         spread = min(crop.spread_cm / 100, 1.25 * block.need.spacing_m)
-        patches.append(Patch(crop.name.lower(), block.positions, spread))
+        patches.append(Patch(in_sentence(crop.name), block.positions, spread))
     starts = tuple(b.start_m for b in found.blocks[1:]) if found.along_length else ()
     view = BedView(
         title=title,

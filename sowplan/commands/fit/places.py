@@ -1,4 +1,4 @@
-"""Places of a garden file as ``sowplan fit`` asks of them: beds, channels and pots."""
+"""Places of a garden file as ``sowplan fit`` asks of them: beds, channels, pots and trays."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 from sowplan.problem import Problem, did_you_mean
 
 if TYPE_CHECKING:
+    from sowplan.quantity import Units
     from sowplan.records.crop import Crop
-    from sowplan.records.garden import Channel, Garden, Pot
+    from sowplan.records.garden import Channel, Garden, Pot, Tray
 
 
 def garden_of(path: Path) -> tuple[Garden, dict[str, Crop]]:
@@ -24,12 +25,13 @@ def garden_of(path: Path) -> tuple[Garden, dict[str, Crop]]:
 
 
 def place_of(garden: Garden, name: str | None) -> Any:
-    """Return the place of a name, or the garden's only one; else a `Problem`."""
-    places = (*garden.beds, *garden.channels, *garden.pots)
+    """Return the place or tray of a name, or the garden's only place; else a `Problem`."""
+    grown = (*garden.beds, *garden.channels, *garden.pots)
+    places = (*grown, *garden.trays)
     names = [place.name for place in places]
     if name is None:
-        if len(places) == 1:
-            return places[0]
+        if len(grown) == 1:
+            return grown[0]
         return Problem("", None, "--place", "", f"Which place? There is {', '.join(names)}.")
     for place in places:
         if place.name.casefold() == name.casefold():
@@ -78,10 +80,45 @@ def pot_slots(pot: Pot, crop: Crop) -> dict[str, Any]:
     return {"place": pot.name, "kind": "pot", "plants": plants, "of": pot.count, "each": each}
 
 
-def slots_sentence(slots: dict[str, Any], name: str, crop: Crop) -> str:
-    """Return the answer for a channel or pots."""
+def tray_slots(tray: Tray, crop: Crop) -> dict[str, Any]:
+    """Return what a tray raises of a crop, as plain values.
+
+    ``sure`` is the number of cells in which something comes up, at least, in nine trays of ten.
+    """
+    from sowplan.bed.slots import cell_chance, full_cells
+
+    cells = tray.cells if crop.tray_days is not None else 0
+    chance = cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1)
+    return {
+        "place": tray.name,
+        "kind": "tray",
+        "plants": cells * crop.plants_per_cell,
+        "of": tray.cells,
+        "each": crop.plants_per_cell,
+        "seeds": cells * crop.seeds_per_cell,
+        "sure": full_cells(cells, chance),
+    }
+
+
+def _tray_sentence(slots: dict[str, Any], name: str, crop: Crop) -> str:
+    if slots["plants"] == 0:
+        return f"No tray for {name}: it is sown where it will grow."
+    per = "1 seed" if crop.seeds_per_cell == 1 else f"{crop.seeds_per_cell} seeds"
+    clumps = "" if slots["each"] == 1 else f" Up to {slots['each']} stay in each, as a clump."
+    thin = " Leave the strongest in each." if slots["each"] < crop.seeds_per_cell else ""
+    return (
+        f"{slots['place']} has {slots['of']} cells: {slots['seeds']} seeds of {name}, {per} a "
+        f"cell.{clumps or thin} Count on {slots['sure']} cells with plants."
+    )
+
+
+def slots_sentence(slots: dict[str, Any], name: str, crop: Crop, units: Units) -> str:
+    """Return the answer for a channel, pots or a tray."""
+    if slots["kind"] == "tray":
+        return _tray_sentence(slots, name, crop)
     plural = "" if slots["plants"] == 1 else "s"
-    fits = f"{slots['plants']} plant{plural} of {name} fit into {slots['place']}"
+    verb = "fits" if slots["plants"] == 1 else "fit"
+    fits = f"{slots['plants']} plant{plural} of {name} {verb} into {slots['place']}"
     if slots["kind"] == "channel":
         every = {1: "every hole", 2: "every second hole", 3: "every third hole"}
         how = every.get(slots["every"], f"one hole in {slots['every']}")
@@ -89,5 +126,7 @@ def slots_sentence(slots: dict[str, Any], name: str, crop: Crop) -> str:
         return f"{fits}: {how} of {slots['of']}.{unfit}"
     if slots["each"]:
         return f"{fits}: {slots['each']} a pot, {slots['of']} pots."
-    need = f"one needs {crop.pot_litres:g} l of growing mix"
+    from sowplan.quantity import format_mix
+
+    need = f"one needs {format_mix(crop.pot_litres, units)} of growing mix"
     return f"No plant of {name} fits into {slots['place']}: {need}."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -56,7 +57,8 @@ class Question:
         if self.squares:
             from sowplan.bed.squares import fit_squares
 
-            return fit_squares(self.shape.length_m, self.shape.width_m, self.spacing_m)
+            sides = (self.shape.length_m, self.shape.width_m)
+            return fit_squares(*sides, self.spacing_m, self.square_m)
 
         return best(
             self.shape.length_m,
@@ -65,6 +67,30 @@ class Question:
             self.row_spacing_m,
             outline=self.shape.outline,
             **{**self.rules, **more},
+        )
+
+    @property
+    def square_m(self) -> float:
+        """Side of the squares of ``--squares``: a foot where lengths are in feet."""
+        from sowplan.bed.squares import SIDE_M
+
+        return 0.3048 if self.units == "imperial" else SIDE_M
+
+    def leaning(self) -> Layout | None:
+        """Return what the bed takes of plants that lean out over its edge, if anything."""
+        if self.squares:
+            return None
+        from sowplan.bed.lean import leaning
+
+        return leaning(
+            self.shape.length_m,
+            self.shape.width_m,
+            self.spacing_m,
+            self.row_spacing_m,
+            margin_m=self.margin_m,
+            keep_outs=self.keep_outs,
+            outline=self.shape.outline,
+            step_m=0.0127 if self.units == "imperial" else 0.005,
         )
 
     def strip(self, number: int):
@@ -141,7 +167,9 @@ def _shape(reader: Any, options: Options) -> Shape | None:
     shape = reader.read("--bed", options.bed, words.shape)
     if shape is None or shape.outline is not None:
         return shape
-    shape = reader.read("--rounded", options.rounded, lambda t: words.rounded(t, shape)) or shape
+    units = "imperial" if words.is_imperial(options.bed) else "metric"
+    way = partial(words.rounded, bed=shape, units=units)
+    shape = reader.read("--rounded", options.rounded, way) or shape
     return reader.read("--cut", options.cut, lambda t: words.cut(t, shape)) or shape
 
 
@@ -190,14 +218,16 @@ def _areas(needs: tuple[Any, ...]) -> list[float]:
 def _in_place(asked: Question, where: Any) -> Question:
     """Return what was asked, for a place of the garden file."""
     from sowplan.commands.fit.input import Shape
-    from sowplan.commands.fit.places import channel_slots, pot_slots
-    from sowplan.records.garden import Bed, Channel
+    from sowplan.commands.fit.places import channel_slots, pot_slots, tray_slots
+    from sowplan.records.garden import Bed, Channel, Tray
 
     if isinstance(where, Bed):
         sides = Shape(where.length_m, where.width_m)
         return replace(asked, shape=sides, margin_m=where.edge_m, bearing_deg=where.bearing_deg)
     if isinstance(where, Channel):
         return replace(asked, slots=channel_slots(where, asked.spacing_m))
+    if isinstance(where, Tray):
+        return replace(asked, slots=tray_slots(where, asked.crop))
     return replace(asked, slots=pot_slots(where, asked.crop))
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from sowplan.quantity import format_length
+from sowplan.quantity import format_length, format_spacing
 
 if TYPE_CHECKING:
     from sowplan.bed.compare import Choice
@@ -24,24 +24,114 @@ PATTERN_WORDS = {
 }
 
 
+BOUND_WORDS = {
+    "Oler's bound": "reckoned from area and outline",
+    "the area bound": "reckoned from area and outline",
+    "a bed narrower than one spacing": "too narrow for two rows side by side",
+    "the proven best for points in a square": "proven for square beds",
+    "whole rows along either side": "whole rows, along the bed or across it",
+}
+"""The bounds of `Layout.bound_by` in plainer words; any other is plain already."""
+
+
 def sentence(layout: Layout, name: str, bed: str, units: Units, clump: int = 1) -> str:
     """Return the answer: ``"45 plants of butterhead lettuce fit into 2.4 m × 1.2 m, …"``."""
     what = "clump" if clump > 1 else "plant"
     plural = "" if layout.plants == 1 else "s"
     fit = "fits" if layout.plants == 1 else "fit"
     apart = spacing_words(layout, units)
-    if layout.plants == 0:
-        return f"No {what} of {name} fits into {bed}, {apart}: {layout.reason}."
+    if layout.reason is not None:
+        return f"No {what} of {name} fits into {bed}, {apart}: {reason(layout, units)}."
     more = f" of {clump}" if clump > 1 else ""
     return f"{layout.plants} {what}{plural}{more} of {name} {fit} into {bed}, {apart}."
 
 
+PROPER = ("Brussels", "Chinese", "Florence", "Malabar", "New", "Swiss")
+"""First words of crops' names that keep their capital within a sentence."""
+
+
+def in_sentence(name: str) -> str:
+    """Return a crop's name as it stands within a sentence."""
+    return name if name.split(" ")[0] in PROPER else name[:1].lower() + name[1:]
+
+
+def squares_sentence(layout: Layout, name: str, bed: str, side_m: float, units: Units) -> str:
+    """Return the answer for whole squares: how many go into each, or how many each plant takes."""
+    side = format_spacing(side_m, units)
+    if layout.reason is not None:
+        need = format_spacing(layout.reason.need_m, units)
+        return f"No plant of {name} fits into {bed} in whole squares: one takes {need} each way."
+    plural, fit = ("", "fits") if layout.plants == 1 else ("s", "fit")
+    a_side = side_m / layout.spacing_m
+    if a_side > 0.999:
+        each = f"{round(a_side) ** 2} to a square"
+    else:
+        each = f"one to {round(1 / a_side) ** 2} squares"
+    apart = format_spacing(layout.spacing_m, units)
+    return (
+        f"{layout.plants} plant{plural} of {name} {fit} into {bed}, in whole squares of {side}: "
+        f"{each}, {apart} apart."
+    )
+
+
+def reason(layout: Layout, units: Units) -> str:
+    """Return why not one plant finds room in an empty layout, with the figures."""
+    why = layout.reason
+    assert why is not None  # there is no plant
+    side, need, half, clear = (
+        format_spacing(m, units) for m in (why.side_m, why.need_m, why.need_m / 2, why.clear_m)
+    )
+    if why.kind == "narrow":
+        return f"it is {side} at its narrowest, and one plant needs {need}: {half} on either side"
+    if why.kind == "short":
+        square = abs(layout.length_m - layout.width_m) < 1e-9
+        how = f"it is {side} across" if square else f"its longer side is {side}"
+        return f"{how}, and one plant in rows needs {need} one way: {half} on either side"
+    if why.kind == "outline":
+        return f"it is nowhere as wide as one plant needs, {need}: {half} on either side"
+    if why.kind == "in the way":
+        return (
+            "what stands in the way leaves no place for a single plant "
+            f"{clear} clear of it and {half} from the sides"
+        )
+    if why.kind == "squares":
+        return f"no whole square of {need} goes into it"
+    return "the bed is too small for the pattern asked for"
+
+
+def leaning_line(layout: Layout, units: Units) -> str:
+    """Return how many there are where they may lean out: ``"If they may lean out …: 8 in …"``."""
+    from sowplan.bed.marks import marks_text, setting_out
+
+    out = setting_out(layout.positions, layout.along)
+    n = layout.plants
+    if n == 1:
+        how = "1 in the middle"
+    elif len(out.rows) == 1:
+        way, end = ("down", "end") if out.along else ("across", "long side")
+        marks = marks_text(out.rows[0].marks_m, units)
+        how = f"{n} in one row {way} the middle, {marks} from the {end}"
+    else:
+        named = PATTERN_WORDS[layout.pattern].split(":")[0]
+        free = layout.pattern in ("free", "square")
+        how = f"{n}, each at its own mark" if free else f"{n} in {named}"
+    it = "it" if n == 1 else "they"
+    return f"If {it} may lean out over the edge: {how} ({edge_option(layout, units)})."
+
+
+def edge_option(layout: Layout, units: Units) -> str:
+    """Return the option that leaves a layout's edge: ``'--edge "7.5 cm"'``."""
+    if layout.edge_m < 1e-9:
+        return "--edge 0"
+    return f'--edge "{format_length(layout.edge_m, units)}"'
+
+
 def spacing_words(layout: Layout, units: Units) -> str:
     """Return ``"25 cm apart"`` or ``"5 cm apart in rows 15 cm apart"``."""
-    in_row = format_length(layout.spacing_m, units)
+    in_row = format_spacing(layout.spacing_m, units)
     if abs(layout.spacing_m - layout.row_spacing_m) <= 1e-9:
         return f"{in_row} apart"
-    return f"{in_row} apart in rows {format_length(layout.row_spacing_m, units)} apart"
+    return f"{in_row} apart in rows {format_spacing(layout.row_spacing_m, units)} apart"
 
 
 def area_words(area_m2: float | None, units: Units) -> str:
@@ -56,10 +146,11 @@ def area_words(area_m2: float | None, units: Units) -> str:
 def pattern_line(layout: Layout, area_m2: float, units: Units) -> str:
     """Return pattern, area each, and the bound."""
     each = area_words(area_m2 / layout.plants, units)
+    by = BOUND_WORDS.get(layout.bound_by, layout.bound_by)
     if layout.bound == layout.plants:
-        limit = f"No layout holds more ({layout.bound_by})"
+        limit = f"No layout holds more ({by})"
     else:
-        limit = f"No layout can hold more than {layout.bound} ({layout.bound_by})"
+        limit = f"No layout can hold more than {layout.bound} ({by})"
     return f"{PATTERN_WORDS[layout.pattern].capitalize()}. {each} each. {limit}."
 
 
@@ -75,7 +166,7 @@ def others_line(counts: Sequence[tuple[str, int]]) -> str:
 
 def even_line(layout: Layout, units: Units) -> str:
     """Return what the bed holds with the same room for each, but equally far to all sides."""
-    apart = format_length(layout.spacing_m, units)
+    apart = format_spacing(layout.spacing_m, units)
     return f"With as much room for each, but {apart} apart in all directions: {layout.plants}."
 
 
@@ -107,14 +198,14 @@ def sizes(choices: Sequence[Choice], base: Layout, units: Units) -> list[str]:
     return lines
 
 
-def as_json(layout: Layout, crop: str, outcome: dict[str, Any]) -> dict[str, Any]:
+def as_json(layout: Layout, crop: str, units: Units, outcome: dict[str, Any]) -> dict[str, Any]:
     """Return a layout as plain values; lengths in metres."""
     from sowplan.bed.marks import setting_out
 
     rows: list[dict[str, Any]] = []
     along = None
     if layout.plants and layout.pattern != "free":
-        out = setting_out(layout.positions)
+        out = setting_out(layout.positions, layout.along)
         along = out.along
         rows = [{"at": _m(row.at_m), "marks": [_m(v) for v in row.marks_m]} for row in out.rows]
     return {
@@ -131,7 +222,7 @@ def as_json(layout: Layout, crop: str, outcome: dict[str, Any]) -> dict[str, Any
         "edge_m": _m(layout.edge_m),
         "rows_along_length": along,
         "rows": rows,
-        "reason": layout.reason or None,
+        "reason": None if layout.reason is None else reason(layout, units),
         **outcome,
     }
 

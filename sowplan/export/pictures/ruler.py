@@ -27,7 +27,7 @@ def rulers(layout: Layout) -> list[tuple[str, tuple[float, ...]]]:
     """Return the rulers a layout needs: a name and its marks [m] for each kind of row."""
     if layout.plants == 0:
         return []
-    out = setting_out(layout.positions)
+    out = setting_out(layout.positions, layout.along)
     return [*kinds(out)[:MOST_KINDS], (ACROSS, tuple(row.at_m for row in out.rows))]
 
 
@@ -52,7 +52,7 @@ def ruler_svg(layout: Layout, title: str, units: Units = "metric", colours: Pale
         Colours of the picture.
     """
     drawn: list[str] = []
-    out = setting_out(layout.positions) if layout.plants else None
+    out = setting_out(layout.positions, layout.along) if layout.plants else None
     for name, marks in rulers(layout):
         along = out is not None and (out.along != (name == ACROSS))
         side = layout.length_m if along else layout.width_m

@@ -1,0 +1,58 @@
+"""Plants that lean out: what a bed takes that is too narrow for half a spacing on either side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from sowplan.bed.fit import fit
+from sowplan.bed.layout import Layout
+from sowplan.bed.rows import SLACK
+
+if TYPE_CHECKING:
+    from sowplan.bed.outlines import Outline
+    from sowplan.bed.things import KeepOut
+
+STEPS = 8
+
+
+def leaning(
+    length_m: float,
+    width_m: float,
+    spacing_m: float,
+    row_spacing_m: float | None = None,
+    *,
+    margin_m: float = 0.0,
+    keep_outs: Sequence[KeepOut] = (),
+    outline: Outline | None = None,
+    step_m: float = 0.005,
+) -> Layout | None:
+    """Return the layout that leans out no further than it must, or None where there is none.
+
+    In a bed too narrow for the crop that is one row down its middle. Tried are edges from half
+    the narrow side down, but not stems on the very rim.
+
+    Parameters
+    ----------
+    length_m, width_m, spacing_m, row_spacing_m, margin_m, keep_outs, outline
+        As for `fit`.
+    step_m : float
+        The edge is a whole number of these [m], so that it can be told and typed.
+    """
+    most = (min(length_m, width_m) - 2 * margin_m) / 2
+    for k in range(STEPS, 0, -1):
+        edge = math.floor(most * k / STEPS / step_m + SLACK) * step_m
+        layout = fit(
+            length_m,
+            width_m,
+            spacing_m,
+            row_spacing_m,
+            edge_m=edge,
+            margin_m=margin_m,
+            keep_outs=keep_outs,
+            outline=outline,
+        )
+        if layout.plants:
+            return layout
+    return None
