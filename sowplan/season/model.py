@@ -4,6 +4,9 @@ The program knows no single places, only how much room each group of places has;
 fraction of a plant and charges a batch no more room than the tightest rows could take. Each season
 that can stand in the beds is therefore a solution of it with the same missing, and its least
 missing is a bound for all of them. Its prices say what room and cells are worth on which day.
+
+It is solved for two aims. The bound is of the plain missing. The prices, by which the search is
+led, are those of the missing as it is felt (`sowplan.season.fairness`), with some room held back.
 """
 
 from __future__ import annotations
@@ -13,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sowplan.season.fairness import servable, steps_of
 from sowplan.season.instance import CropCase, Instance
 from sowplan.season.program import Answer, Program
 
@@ -29,16 +33,17 @@ class Relaxation:
 
     ``bound`` is the least missing any season can have [want-weeks]; ``amounts[crop]`` the plants
     of each option in it; ``room_price[group]`` and ``cell_price[group]`` what one unit more on a
-    day of ``days`` would save [want-weeks], shape (days,).
+    day of ``days`` would save of the missing as it is felt, shape (days,); ``plain_room`` and
+    ``plain_cells`` what one unit more all season would save of the plain missing [want-weeks].
     """
 
     bound: float
     amounts: tuple[NDArray[np.float64], ...]
-    missing: tuple[NDArray[np.float64], ...]
     days: NDArray[np.int64]
     room_price: dict[int, NDArray[np.float64]]
     cell_price: dict[int, NDArray[np.float64]]
-    optimal: bool
+    plain_room: dict[int, float]
+    plain_cells: dict[int, float]
 
 
 class _Build:
@@ -52,47 +57,66 @@ class _Build:
         self.lacks: list[NDArray[np.int64]] = []
         self.room_rows: dict[int, NDArray[np.int64]] = {}
         self.cell_rows: dict[int, NDArray[np.int64]] = {}
+        self.hopeless = 0.0  # what nothing can serve [want-weeks]
+        self.felt: list[tuple[NDArray[np.int64], NDArray[np.float64]]] = []  # columns, cost
+        self.plain: list[tuple[NDArray[np.int64], NDArray[np.float64]]] = []
 
 
-def relax(instance: Instance, iterations: int | None = None) -> Relaxation:
-    """Return the least missing that the relaxed season can have, and its prices."""
+def relax(instance: Instance) -> Relaxation:
+    """Return the least missing that the relaxed season can have, and the prices of its room."""
     build = _Build(instance)
     define_plants(build)
     define_missing(build)
     define_harvests(build)
+    define_steps(build)
     define_room(build)
     define_cells(build)
     define_rotation(build)
     define_fixed_sowings(build)
     if not build.program.columns:
-        return Relaxation(0.0, (), (), build.days, {}, {}, True)
-    answer = build.program.solve(iterations=iterations)
-    bound = max(0.0, answer.bound - 1e-6) if answer.optimal else 0.0
-    held = _with_less_room(build)
-    return _reconcile(build, held if held.optimal else answer, bound)
+        return Relaxation(0.0, (), build.days, {}, {}, {}, {})
+    rows, full, held = _limits(build)
+    build.program.limit(rows, held)
+    led = build.program.solve()
+    if led.optimal and led.cost <= build.hopeless + 1e-7:
+        # Even so all that can be is there: no less is possible, and room is worth nothing.
+        return _reconcile(build, led, max(0.0, build.hopeless - 1e-6), None)
+    build.program.limit(rows, full)
+    build.program.price(*_joined(build.felt, 0.0))
+    build.program.price(*_joined(build.plain))
+    plain = build.program.solve()
+    bound = max(0.0, plain.bound - 1e-6) if plain.optimal else 0.0
+    return _reconcile(build, led if led.optimal else plain, bound, plain)
 
 
-def _with_less_room(build: _Build) -> Answer:
-    """Solve again with some of the room and cells held back.
+def _joined(parts: list, value: float | None = None) -> tuple[NDArray, NDArray]:
+    """Return columns and costs in one piece; all ``value`` where that is given."""
+    columns = np.concatenate([np.zeros(0, np.int64), *(part[0] for part in parts)])
+    costs = np.concatenate([np.zeros(0), *(part[1] for part in parts)])
+    return columns, costs if value is None else np.full(len(columns), value)
+
+
+def _limits(build: _Build) -> tuple[NDArray, NDArray, NDArray]:
+    """Return the rows of room and cells, all there is of them, and that with some held back.
 
     Whole rows and whole strips never fill a place to the last unit. With that much less room the
     program's prices tell what is scarce in the real beds, and its choice leaves some slack.
     """
     instance = build.instance
-    rows, upper = [], []
+    rows, full, held = [np.zeros(0, np.int64)], [np.zeros(0)], [np.zeros(0)]
     for group, numbers in build.room_rows.items():
         spots = instance.spots_of[group]
-        size = sum(instance.spots[spot].size for spot in spots)
+        size = float(sum(instance.spots[spot].size for spot in spots))
         rows.append(numbers)
-        upper.append(np.full(len(numbers), size * (1.0 - HELD_BACK / len(spots) ** 0.5)))
+        full.append(np.full(len(numbers), size))
+        held.append(full[-1] * (1.0 - HELD_BACK / len(spots) ** 0.5))
     for group, numbers in build.cell_rows.items():
         trays = instance.trays_of[group]
-        cells = sum(instance.trays[tray].cells for tray in trays)
+        cells = float(sum(instance.trays[tray].cells for tray in trays))
         rows.append(numbers)
-        upper.append(np.full(len(numbers), cells * (1.0 - HELD_BACK / 2 / len(trays) ** 0.5)))
-    if not rows:
-        return build.program.solve()
-    return build.program.solve_again(np.concatenate(rows), np.concatenate(upper))
+        full.append(np.full(len(numbers), cells))
+        held.append(full[-1] * (1.0 - HELD_BACK / 2 / len(trays) ** 0.5))
+    return np.concatenate(rows), np.concatenate(full), np.concatenate(held)
 
 
 def define_plants(build: _Build) -> None:
@@ -103,10 +127,31 @@ def define_plants(build: _Build) -> None:
 
 
 def define_missing(build: _Build) -> None:
-    """What each period lacks, at its weight."""
+    """What each period lacks; at its weight where the plain missing is the aim."""
     for crop in build.instance.crops:
         periods = crop.periods
-        build.lacks.append(build.program.add_columns(periods.weight, 0.0, periods.need))
+        able = servable(crop)
+        # What nothing can serve is missing whatever the aim.
+        cost = np.where(able, 0.0, periods.weight)
+        columns = build.program.add_columns(cost, 0.0, periods.need)
+        build.lacks.append(columns)
+        build.plain.append((columns, periods.weight))
+        build.hopeless += float((periods.need * periods.weight)[~able].sum())
+
+
+def define_steps(build: _Build) -> None:
+    """The lack of each want in steps, the later ones dearer; all that is lacked is in some step."""
+    for crop, lacks in zip(build.instance.crops, build.lacks, strict=True):
+        periods, able = crop.periods, servable(crop)
+        for want in np.unique(periods.want[able]):
+            mine = able & (periods.want == want)
+            weight = periods.weight[mine]
+            sizes, counts = zip(*steps_of(float((periods.need[mine] * weight).sum())), strict=True)
+            columns = build.program.add_columns(np.array(counts), 0.0, np.array(sizes))
+            build.felt.append((columns, np.array(counts)))
+            (row,) = build.program.add_rows([-np.inf], [0.0])
+            build.program.add_entries(row, lacks[mine], weight)
+            build.program.add_entries(row, columns, -1.0)
 
 
 def define_harvests(build: _Build) -> None:
@@ -233,25 +278,27 @@ def _days_to_look_at(instance: Instance) -> NDArray[np.int64]:
     return days[::step]
 
 
-def _reconcile(build: _Build, answer: Answer, bound: float) -> Relaxation:
-    """Read the program's answer back into the season's terms."""
-    crops = build.instance.crops
-    if answer.solution is None:
-        amounts = tuple(np.zeros(len(crop.options)) for crop in crops)
-        missing = tuple(np.zeros(len(crop.periods)) for crop in crops)
+def _reconcile(build: _Build, led: Answer, bound: float, plain: Answer | None) -> Relaxation:
+    """Read the program's answers back into the season's terms."""
+    if led.solution is None:
+        amounts = tuple(np.zeros(len(crop.options)) for crop in build.instance.crops)
     else:
-        amounts = tuple(answer.solution[columns] for columns in build.plants)
-        missing = tuple(answer.solution[columns] for columns in build.lacks)
+        amounts = tuple(led.solution[columns] for columns in build.plants)
+
+    def prices(answer: Answer, rows: dict) -> dict[int, NDArray[np.float64]]:
+        return {group: np.maximum(-answer.prices[mine], 0.0) for group, mine in rows.items()}
+
+    def summed(rows: dict) -> dict[int, float]:
+        if plain is None:
+            return dict.fromkeys(rows, 0.0)
+        return {group: float(price.sum()) for group, price in prices(plain, rows).items()}
+
     return Relaxation(
         bound=bound,
         amounts=amounts,
-        missing=missing,
         days=build.days,
-        room_price={
-            g: np.maximum(-answer.prices[rows], 0.0) for g, rows in build.room_rows.items()
-        },
-        cell_price={
-            g: np.maximum(-answer.prices[rows], 0.0) for g, rows in build.cell_rows.items()
-        },
-        optimal=answer.optimal,
+        room_price=prices(led, build.room_rows),
+        cell_price=prices(led, build.cell_rows),
+        plain_room=summed(build.room_rows),
+        plain_cells=summed(build.cell_rows),
     )

@@ -190,7 +190,7 @@ class Moves:
         return {crop} | {batch.crop for batch in evicted}
 
     def _rehouse(self, batch: Batch) -> None:
-        """Find another place for a batch, or another time near its own."""
+        """Find another place for a batch, or another time near its own, or room for less of it."""
         for turn in range(4):
             option = batch.option
             if turn:
@@ -199,6 +199,13 @@ class Moves:
             if found is not None:
                 self.standing.add(found)
                 return
+        plants = batch.plants * 2 // 3
+        while plants > 0:
+            found = self.standing.place(batch.crop, batch.option, plants)
+            if found is not None:
+                self.standing.add(found)
+                return
+            plants = plants * 2 // 3
 
     def _make_room(self, crop: int, option: int, plants: int) -> list[Batch] | None:
         """Take away what stands in the way of a batch where that costs about the least."""
@@ -243,7 +250,10 @@ class Moves:
             batches = [standing.batches[number] for number in numbers]
             if any(batch.fixed for batch in batches):
                 continue
-            cost = sum(b.plants * self.instance.crops[b.crop].worth for b in batches)
+            cost = sum(
+                b.plants * self.instance.crops[b.crop].worth * standing.steep(b.crop)
+                for b in batches
+            )
             cost *= 0.5 + self.chance.random()
             if best is None or cost < best[0]:
                 best = (cost, numbers)

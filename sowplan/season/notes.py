@@ -67,7 +67,7 @@ def _would_help(book: Book, relaxation: Relaxation) -> list[str]:
     """Say what more room or cells would bring, most useful first, by the relaxation's prices."""
     gains = []
     for group, spots in book.instance.spots_of.items():
-        price = float(relaxation.room_price[group].sum())
+        price = relaxation.plain_room[group]
         place = book.places[spots[0]]
         if isinstance(place, Bed):
             units = 1.0 / usable(place)[1] / book.unit_m
@@ -77,7 +77,7 @@ def _would_help(book: Book, relaxation: Relaxation) -> list[str]:
         else:
             gains.append((price, f"1 more pot like those of {place.name}"))
     for group, trays in book.instance.trays_of.items():
-        price = float(relaxation.cell_price[group].sum())
+        price = relaxation.plain_cells[group]
         name = book.instance.trays[trays[0]].name
         gains.append((price * 10, f"10 more cells in a tray like {name}"))
     gains = sorted((g for g in gains if g[0] >= WORTH_SAYING), key=lambda g: (-g[0], g[1]))

@@ -22,8 +22,15 @@ from sowplan.season.why import reasons
 Progress = Callable[[int, int, float, float], None]
 """Called now and then with rounds done, rounds in all, best missing share and its bound."""
 
-BOUND_BY = "linear relaxation of the whole season, room counted by kind of place"
-METHOD = "chosen and placed by search on the real beds, guided by the relaxation's prices"
+BOUND_BY = (
+    "reckoned as if places of a kind were one large place and plants could be split "
+    "(a linear program): no real plan lacks less"
+)
+METHOD = (
+    "tried out on the real beds by many small changes; wishes in this order: little missing, the "
+    "larger the missing part of one want the more it counts, so that each gets a fair share; then "
+    "little grown for nothing; then few sowings"
+)
 
 
 def make_plan(

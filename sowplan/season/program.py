@@ -1,7 +1,7 @@
-"""A linear or mixed-integer program for HiGHS, put together family by family.
+"""A linear program for HiGHS, put together family by family.
 
-Work is bounded by simplex iterations and branch-and-bound nodes, one thread, one seed: what comes
-out never depends on how fast the machine is.
+Solved to the end by the simplex method, one thread, one seed: what comes out never depends on how
+fast the machine is.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ class Answer:
     """What the solver found.
 
     ``solution`` is None where there is none; ``bound`` is a lower bound of the least cost that
-    holds whatever the status; ``prices`` are the duals of the rows (linear programs only).
+    holds whatever the status; ``prices`` are the duals of the rows.
     """
 
     solution: Floats | None
@@ -33,18 +33,21 @@ class Program:
     """Minimise cost over columns within bounds, subject to rows within bounds."""
 
     def __init__(self) -> None:
-        self._columns: list[tuple[Floats, Floats, Floats, bool]] = []
+        self._columns: list[tuple[Floats, Floats, Floats]] = []
         self._rows: list[tuple[Floats, Floats]] = []
         self._entries: list[tuple[NDArray, NDArray, Floats]] = []
+        self._limits: tuple[NDArray[np.int64], Floats] | None = None
+        self._prices: list[tuple[NDArray[np.int64], Floats]] = []
+        self._solver = None
         self.columns = 0
         self.rows = 0
 
-    def add_columns(self, cost, lower, upper, integer: bool = False) -> NDArray[np.int64]:
+    def add_columns(self, cost, lower, upper) -> NDArray[np.int64]:
         """Add columns; return their numbers."""
         cost, lower, upper = np.broadcast_arrays(
             *(np.asarray(v, float) for v in (cost, lower, upper))
         )
-        self._columns.append((cost, lower, upper, integer))
+        self._columns.append((cost, lower, upper))
         first, self.columns = self.columns, self.columns + len(cost)
         return np.arange(first, self.columns)
 
@@ -62,31 +65,33 @@ class Program:
         )
         self._entries.append((rows, columns, values))
 
-    def solve(self, iterations: int | None = None, nodes: int | None = None) -> Answer:
-        """Solve within a number of simplex iterations, or of branch-and-bound nodes."""
+    def limit(self, rows: NDArray[np.int64], upper: Floats) -> None:
+        """Put other upper bounds on rows that are not bounded from below."""
+        self._limits = (rows, upper)
+
+    def price(self, columns: NDArray[np.int64], cost: Floats) -> None:
+        """Let columns cost something else from now on."""
+        self._prices.append((columns, cost))
+
+    def solve(self) -> Answer:
+        """Solve; again from where the last solution stands where only limits or prices changed."""
         import highspy
 
-        solver = _quiet(highspy)
-        for name, value in (("threads", 1), ("random_seed", 1), ("parallel", "off")):
-            solver.setOptionValue(name, value)
-        if iterations is not None:
-            solver.setOptionValue("simplex_iteration_limit", iterations)
-        if nodes is not None:
-            solver.setOptionValue("mip_max_nodes", nodes)
-            solver.setOptionValue("mip_rel_gap", 1e-6)
-        solver.passModel(self._model(highspy))
+        if self._solver is None:
+            self._solver = _quiet(highspy)
+            for name, value in (("threads", 1), ("random_seed", 1), ("parallel", "off")):
+                self._solver.setOptionValue(name, value)
+            self._solver.passModel(self._model(highspy))
+        solver = self._solver
+        if self._limits is not None:
+            for row, bound in zip(*(part.tolist() for part in self._limits), strict=True):
+                solver.changeRowBounds(row, -highspy.kHighsInf, bound)
+        for columns, costs in self._prices:
+            for column, cost in zip(columns.tolist(), costs.tolist(), strict=True):
+                solver.changeColCost(column, cost)
+        self._limits, self._prices = None, []
         solver.run()
-        self._solver = solver
         return self._answer(solver, highspy)
-
-    def solve_again(self, rows: NDArray[np.int64], upper: Floats) -> Answer:
-        """Solve with other upper bounds of some rows, from where the last solution stands."""
-        import highspy
-
-        for row, bound in zip(rows.tolist(), upper.tolist(), strict=True):
-            self._solver.changeRowBounds(row, -highspy.kHighsInf, bound)
-        self._solver.run()
-        return self._answer(self._solver, highspy)
 
     def _model(self, highspy):
         lp = highspy.HighsLp()
@@ -105,20 +110,14 @@ class Program:
         lp.a_matrix_.start_ = np.searchsorted(columns[order], np.arange(self.columns + 1))
         lp.a_matrix_.index_ = rows[order]
         lp.a_matrix_.value_ = values[order]
-        if any(column[3] for column in self._columns):
-            kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
-            lp.integrality_ = [
-                kinds[integer] for cost, _, _, integer in self._columns for _ in range(len(cost))
-            ]
         return lp
 
     def _answer(self, solver, highspy) -> Answer:
         info = solver.getInfo()
         optimal = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
         solution = solver.getSolution()
-        integer = any(column[3] for column in self._columns)
         cost = info.objective_function_value
-        bound = info.mip_dual_bound if integer else (cost if optimal else -np.inf)
+        bound = cost if optimal else -np.inf
         return Answer(
             np.array(solution.col_value) if solution.value_valid else None,
             cost,

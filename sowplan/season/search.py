@@ -13,7 +13,7 @@ from collections.abc import Callable
 import numpy as np
 
 from sowplan.season.appraise import Appraiser
-from sowplan.season.instance import Batch, CropCase, Instance
+from sowplan.season.instance import Batch, Instance
 from sowplan.season.model import Relaxation
 from sowplan.season.moves import Moves
 from sowplan.season.polish import lengthen, trim
@@ -43,7 +43,7 @@ class Search:
         self.chance = random.Random(seed)
         self.noise = np.random.Generator(np.random.PCG64(seed))
         self.best: tuple[Score, dict[int, Batch]] | None = None
-        self.hopeless = [hopeless(case) for case in instance.crops]
+        self.hopeless = [felt.hopeless for felt in self.standing.feeling]
 
     # -- filling in
 
@@ -124,16 +124,19 @@ class Search:
         moves = Moves(self.standing, self.chance, costs)
         standing, chance = self.standing, self.chance
         end = steps
+        first = self.best[0]
+        # Where much is missing, each change is felt the more.
+        scale = HEAT * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
         for done in range(steps):
             if done % 256 == 0:
                 if progress is not None:
                     progress(done, steps, self.best[0], self.relaxation.bound)
-                if self.best[0].missing <= self.relaxation.bound + 1e-5:
+                if self.best[0].felt <= self.relaxation.bound + 1e-5:
                     # No season has less missing: what is left is waste and work, a smaller matter.
                     end = min(end, done + steps // 4)
             if done >= end:
                 break
-            heat = HEAT * (1.0 - done / steps) ** 2
+            heat = scale * (1.0 - done / steps) ** 2
             mark = len(standing.log)
             draw = chance.random()
             if draw < REFILL:
@@ -165,7 +168,7 @@ class Search:
     def cost(self) -> float:
         """Return the season's score as one number, missing before waste before sowings."""
         score = self.standing.score()
-        return score.missing + 0.02 * score.wasted + 0.001 * score.sowings
+        return score.felt + 0.02 * score.wasted + 0.001 * score.sowings
 
     def clear_and_fill(self) -> set[int]:
         """Take some batches away and fill in again; return crops touched."""
@@ -249,7 +252,8 @@ class Search:
 
     def _value(self, batch: Batch) -> float:
         """Return about what a batch is worth [want-weeks]."""
-        return batch.plants * self.instance.crops[batch.crop].worth
+        worth = self.instance.crops[batch.crop].worth
+        return batch.plants * worth * self.standing.steep(batch.crop)
 
     def _evict_cells(self, crop: int, option: int, plants: int) -> set[int]:
         """Take seedlings away until some tray has the cells."""
@@ -323,7 +327,7 @@ class Search:
 
     def _pick_lacking(self) -> int | None:
         weights = [
-            max(0.0, self.standing.served(crop)[0] - hopeless)
+            max(0.0, self.standing.felt(crop) - hopeless)
             for crop, hopeless in enumerate(self.hopeless)
         ]
         total = sum(weights)
@@ -356,16 +360,6 @@ class Search:
         for batch in self.best[1].values():
             self.standing.add(batch)
         self.standing.log.clear()
-
-
-def hopeless(case: CropCase) -> float:
-    """Return what no option of a crop can ever serve [want-weeks]."""
-    periods, options = case.periods, case.options
-    fits = (options.lot_ready[:, None] <= periods.end) & (
-        options.lot_expiry[:, None] >= periods.start
-    )
-    never = ~fits.any(axis=0)
-    return float((periods.need * periods.weight)[never].sum())
 
 
 def rounds_for(instance: Instance, effort: float) -> int:

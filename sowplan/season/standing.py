@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sowplan.season.fairness import Felt
 from sowplan.season.instance import Batch, Instance, Options
 from sowplan.season.room import Room
 from sowplan.season.service import Orders
@@ -19,18 +20,23 @@ LOOK_AT = 24
 """Most places in which a strip is looked for, the fullest that could hold it first."""
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True)
 class Score:
-    """What a season is judged by, in this order: missing and wasted [want-weeks], sowings."""
+    """What a season is judged by, in this order, and what is plainly ``missing`` [want-weeks].
 
-    missing: float
+    ``felt`` is the missing, large parts of one want counting more (`sowplan.season.fairness`);
+    then what is grown for nothing [want-weeks], then the number of sowings.
+    """
+
+    felt: float
     wasted: float
     sowings: int
+    missing: float
 
     def better(self, other: Score) -> bool:
         """Return whether this is better, differences in the last digits apart."""
-        if abs(self.missing - other.missing) > 1e-7:
-            return self.missing < other.missing
+        if abs(self.felt - other.felt) > 1e-7:
+            return self.felt < other.felt
         if abs(self.wasted - other.wasted) > 1e-7:
             return self.wasted < other.wasted
         return self.sowings < other.sowings
@@ -92,7 +98,12 @@ class Standing:
         self.sowings = 0
         self._next = 0
         self._numbers: list[int] | None = None
-        self._served: list[tuple[float, float, list[float]] | None] = [None] * len(instance.crops)
+        crops = len(instance.crops)
+        self.feeling = [Felt(crop) for crop in instance.crops]
+        self._served = [(0.0, 0.0, [])] * crops
+        self._missing, self._wasted, self._felt = [0.0] * crops, [0.0] * crops, [0.0] * crops
+        self._steep = [1.0] * crops
+        self._stale = set(range(crops))
         self._spots = {g: np.array(s) for g, s in instance.spots_of.items()}
         self._trays = {g: np.array(t) for g, t in instance.trays_of.items()}
 
@@ -107,26 +118,41 @@ class Standing:
 
     def served(self, crop: int) -> tuple[float, float, list[float]]:
         """Return missing [want-weeks], amount used [plants] and each period's lack of a crop."""
-        known = self._served[crop]
-        if known is None:
-            known = self._served[crop] = self.orders[crop].serve()
-        return known
+        if crop in self._stale:
+            self._reckon(crop)
+        return self._served[crop]
+
+    def felt(self, crop: int) -> float:
+        """Return how hard the missing of a crop's wants is felt [want-weeks]."""
+        if crop in self._stale:
+            self._reckon(crop)
+        return self._felt[crop]
+
+    def steep(self, crop: int) -> float:
+        """Return how much a want-week more of a crop missing would count."""
+        if crop in self._stale:
+            self._reckon(crop)
+        return self._steep[crop]
 
     def wasted(self, crop: int) -> float:
         """Return what a crop grows beyond what is wanted [want-weeks]."""
-        case = self.instance.crops[crop]
-        if not case.worth:
-            return 0.0
-        return max(0.0, self.grown[crop] - self.served(crop)[1]) * case.worth
+        if crop in self._stale:
+            self._reckon(crop)
+        return self._wasted[crop]
 
     def score(self) -> Score:
         """Return what the season is judged by."""
-        crops = range(len(self.instance.crops))
-        return Score(
-            sum(self.served(crop)[0] for crop in crops),
-            sum(self.wasted(crop) for crop in crops),
-            self.sowings,
-        )
+        for crop in sorted(self._stale):
+            self._reckon(crop)
+        return Score(sum(self._felt), sum(self._wasted), self.sowings, sum(self._missing))
+
+    def _reckon(self, crop: int) -> None:
+        """Work out anew what follows from a crop's batches."""
+        missing, used, lack = self._served[crop] = self.orders[crop].serve()
+        self._missing[crop] = missing
+        self._felt[crop], self._steep[crop] = self.feeling[crop].of(missing, lack)
+        self._wasted[crop] = max(0.0, self.grown[crop] - used) * self.instance.crops[crop].worth
+        self._stale.discard(crop)
 
     # -- changes
 
@@ -169,7 +195,7 @@ class Standing:
             self.cells_left.changed.add(batch.tray)
         turn = (into, clear, crop.gap_days, number)
         self.turns.setdefault((batch.spot, crop.family), []).append(turn)
-        self._served[batch.crop] = None
+        self._stale.add(batch.crop)
         self._numbers = None
 
     def _take(self, number: int, batch: Batch) -> None:
@@ -190,7 +216,7 @@ class Standing:
             self.cells_left.changed.add(batch.tray)
         turns = self.turns[batch.spot, crop.family]
         turns.remove((into, clear, crop.gap_days, number))
-        self._served[batch.crop] = None
+        self._stale.add(batch.crop)
         self._numbers = None
 
     # -- finding room

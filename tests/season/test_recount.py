@@ -92,7 +92,7 @@ def random_crop(draw, number, days, fixed):
 
 
 def recount(season, batches):
-    """Check every limit day by day; return missing and wasted, by a linear program."""
+    """Check every limit day by day; return missing, wasted and felt."""
     for spot, place in enumerate(season.spots):
         here = [b for b in batches if b.spot == spot]
         for day in range(season.days):
@@ -146,8 +146,25 @@ def recount_rotation(season, batches):
                     assert stands[0][0] >= max(s[1] for s in turn) + stands[0][2]
 
 
+def felt_of(case, missing):
+    """Return how hard a crop's lack is felt, summed in slices of a ten-thousandth of its want."""
+    options, periods = case.options, case.periods
+    able = [
+        any((options.lot_ready <= periods.end[p]) & (options.lot_expiry >= periods.start[p]))
+        for p in range(len(periods))
+    ]
+    worth = periods.need * periods.weight
+    whole, hopeless = float(worth[able].sum()), float(worth[np.logical_not(able)].sum())
+    if not whole:
+        return missing
+    share = (np.arange(10_000) + 0.5) / 10_000
+    counts = np.select([share < 0.1, share < 0.25, share < 0.5, share < 0.75], [1, 3, 9, 27], 81)
+    lack = missing - hopeless
+    return hopeless + float((counts * (share * whole < lack)).mean()) * whole
+
+
 def recount_harvest(season, batches):
-    missing = wasted = 0.0
+    missing = wasted = felt = 0.0
     for number, case in enumerate(season.crops):
         lots = [
             (options.lot_ready[n], options.lot_expiry[n], options.lot_share[n] * b.plants)
@@ -174,8 +191,9 @@ def recount_harvest(season, batches):
             eaten = linprog(cost, A_ub=limits, b_ub=bounds, method="highs").x.sum()
         worth = (need * weight).sum() / need.sum() if len(need) else 0.0
         missing += (need * weight).sum() - eaten * worth
+        felt += felt_of(case, (need * weight).sum() - eaten * worth)
         wasted += (sum(lot[2] for lot in lots) - eaten) * worth
-    return missing, wasted
+    return missing, wasted, felt
 
 
 @pytest.mark.parametrize("block", range(8))
@@ -194,13 +212,15 @@ def test_random_seasons_recounted(block):
         search.standing.log.clear()
         search.run(60)
         batches = list(search.standing.batches.values())
-        missing, wasted = recount(season, batches)
+        missing, wasted, felt = recount(season, batches)
         score = search.standing.score()
         assert score.sowings == sum(not b.fixed for b in batches)
         apart = all(case.periods.apart for case in season.crops)
         # Overlapping wants are handed out near the best while searching, exactly in the plan.
         assert score.missing == pytest.approx(missing, abs=1e-6 if apart else 0.5), seed
         assert score.wasted == pytest.approx(wasted, abs=1e-6 if apart else 0.5), seed
+        if apart:
+            assert score.felt == pytest.approx(felt, rel=0.003, abs=0.02), seed
         assert relaxation.bound <= missing + 1e-6, seed
 
 
@@ -211,7 +231,7 @@ def test_rule_of_thumb_recounted():
             continue
         standing = Standing(season)
         sow_at_intervals(standing)
-        missing, _ = recount(season, list(standing.batches.values()))
+        missing, *_ = recount(season, list(standing.batches.values()))
         assert relax(season).bound <= missing + 1e-6
 
 
