@@ -9,12 +9,14 @@ import sys
 import textwrap
 from dataclasses import asdict
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
 from sowplan.problem import Exit
-from sowplan.records.crop import Crop
+
+if TYPE_CHECKING:
+    from sowplan.records.crop import Crop
 
 _OWN_TABLE = """\
 A table of your own needs only the columns you fill, in any order:

@@ -67,17 +67,21 @@ def blocks_picture(
 
 def file_problems(picture: Path | None, ruler: Path | None) -> list[Problem]:
     """Return what is wrong with the names of the files to be drawn."""
-    from sowplan.export.pictures.png import can_rasterise
-
     found = []
     if picture is not None and picture.suffix.casefold() not in (".svg", ".png"):
         found.append(_usage("--picture", picture, "A picture ends in .svg or .png."))
-    elif picture is not None and picture.suffix.casefold() == ".png" and not can_rasterise():
+    elif picture is not None and picture.suffix.casefold() == ".png" and not _can_rasterise():
         message = "PNG needs the library resvg-py: pip install resvg-py. An SVG needs nothing."
         found.append(_usage("--picture", picture, message))
     if ruler is not None and ruler.suffix.casefold() != ".svg":
         found.append(_usage("--ruler", ruler, "Rulers are drawn as SVG: end in .svg."))
     return found
+
+
+def _can_rasterise() -> bool:
+    from sowplan.export.pictures.png import can_rasterise
+
+    return can_rasterise()
 
 
 def write(file: Path, picture: str) -> None:
