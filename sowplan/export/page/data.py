@@ -110,7 +110,7 @@ def _planting(plan: Plan, p: Planting) -> dict[str, object]:
         "crop": crops.index(p.crop),
         "place": places.index(p.place),
         "plants": p.plants,
-        "where": where_in_place(p, plan.site.units),
+        "where": where_in_place(plan, p),
         "d": [
             day(when)
             for when in (

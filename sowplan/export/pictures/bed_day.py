@@ -281,7 +281,7 @@ def _slots(plan: Plan, spot: Spot, there: list[Planting], day: date, colours: Pa
         parts.append(svg.element("circle", None, cx=x, cy=y, r=7.5, fill=fill, stroke=stroke))
         quiet = None if p else colours.quiet
         parts.append(svg.text(x, y + 3, str(slot), 8.5, text_anchor="middle", fill=quiet))
-    words = [f"{where_in_place(p).capitalize()}: {plan.crop(p.crop).name}" for p in there]
+    words = [f"{where_in_place(plan, p).capitalize()}: {plan.crop(p.crop).name}" for p in there]
     y = spot.y + -(-count // in_line) * SLOT + 13
     for n, line in enumerate(words):
         shown = shorten(line, spot.width, SMALL)

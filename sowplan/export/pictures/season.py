@@ -323,7 +323,7 @@ def told(plan: Plan, p: Planting) -> str:
     name = crop_names(plan)[p.crop].name
     out = f", planted out {day_month(p.planting_out)}" if p.planting_out else ""
     return (
-        f"{name}, {p.plants} plants, {where_in_place(p, plan.site.units)}: "
+        f"{name}, {p.plants} plants, {where_in_place(plan, p)}: "
         f"sown {day_month(p.sow)}{out}, harvest {span(p.harvest_start, p.harvest_end)} "
         f"(first {span(p.harvest_start_early, p.harvest_start_late)})"
     )

@@ -90,13 +90,17 @@ def bed_entry(planting: Planting) -> date:
     return planting.planting_out or planting.sow
 
 
-def where_in_place(planting: Planting, units: str = "metric") -> str:
-    """Return where in its place a planting stands: ``"0–75 cm"``, ``"holes 1–12"``."""
+def where_in_place(plan: Plan, planting: Planting) -> str:
+    """Return where in its place a planting stands: ``"0–75 cm"``, ``"holes 1–12"``.
+
+    Lengths count from the bed's end, as a tape laid along the boards shows them.
+    """
     if planting.kind != "bed":
         noun = "hole" if planting.kind == "channel" else "pot"
         return numbers_text(planting.slots, noun).replace("-", "–")
-    end = planting.strip_start_m + planting.strip_length_m
-    return span_text(planting.strip_start_m, end, units).replace("-", "–")
+    start = plan.place(planting.place).edge_m + planting.strip_start_m
+    end = start + planting.strip_length_m
+    return span_text(start, end, plan.site.units).replace("-", "–")
 
 
 def crop_names(plan: Plan) -> dict[str, PlanCrop]:

@@ -251,7 +251,7 @@ def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
         "crop": crop.name,
         "plants": f"{count_text(p.plants, 'plant')}{seed}",
         "when": f"{verb} {weekday_day(bed_entry(p))} {bed_entry(p).year}",
-        "where": f"{place.name}, {where_in_place(p, units)}",
+        "where": f"{place.name}, {where_in_place(plan, p)}",
         "marks": marks(plan, p),
         "harvest": f"Harvest {span(p.harvest_start, p.harvest_end)}, "
         f"first {span(p.harvest_start_early, p.harvest_start_late)}",
@@ -267,7 +267,7 @@ def label(plan: Plan, p: Planting) -> dict[str, str]:
         "crop": shorten(crop.name, LABEL_PT, 12.5, True),
         "latin": shorten(crop.botanical_name, LABEL_PT - width(p.id, 6.5) - 6, 6.5),
         "first": f"{verb} {day_month_year(bed_entry(p))}, {count_text(p.plants, 'plant')}",
-        "second": shorten(f"{p.place}, {where_in_place(p, plan.site.units)}", LABEL_PT, 8.2),
+        "second": shorten(f"{p.place}, {where_in_place(plan, p)}", LABEL_PT, 8.2),
         "third": f"harvest from {day_month(p.harvest_start)}",
         "id": shorten(p.id, LABEL_PT * 0.7, 6.5),
     }

@@ -37,7 +37,7 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
     """
     if p.kind != "bed":
         noun = "Holes" if p.kind == "channel" else "Pots"
-        return [[noun, where_in_place(p).split(" ", 1)[1]]]
+        return [[noun, where_in_place(plan, p).split(" ", 1)[1]]]
     units, rows = plan.site.units, rows_of(plan, p)
     if not rows:
         return []
