@@ -225,6 +225,10 @@ def _weather(crop: Crop, units: Units) -> list[Line]:
         effects.append(
             f"needs some {_days(crop.chill_days)} of winter cold before it forms its crop"
         )
+    if crop.bolt_chill_days is not None:
+        effects.append(
+            f"bolts in the spring after some {_days(crop.bolt_chill_days)} of cold, once half grown"
+        )
     sun = f"wants {crop.sun_hours:g} hours of direct sun a day" if crop.sun_hours else "bears shade"
     return [*lines, ("", "; ".join([sun, *effects]))]
 

@@ -13,14 +13,15 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from sowplan.growth.clock import Index, clock, next_true, reach
+from sowplan.growth.bolting import bolting
+from sowplan.growth.clock import Index, clock, next_true
 from sowplan.growth.conditions import COVERS, Weather, weather_in_tray, weather_under
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.events import Events, run
 from sowplan.growth.harvests import Lots, lots_from
 from sowplan.growth.needs import Needs, needs_of
 from sowplan.growth.reasons import Why, reason
-from sowplan.growth.response import ageing, heat_urge, long_day_urge
+from sowplan.growth.response import ageing
 from sowplan.records.crop import Crop
 
 # The figures below are common practice, no source.
@@ -43,9 +44,6 @@ _SLOW_TIMES, _SLOW_DAYS = 3.5, 30
 _TENDER_TIMES = 2.0
 # A bulb crop may wait through one winter for long days; one that waits longer runs to seed.
 _BULB_TIMES, _BULB_DAYS = 2.0, 90
-# Share of its time from emergence to harvest that a crop, past the seedling stage, can bear of
-# full long days before it bolts; heat counts half as much again.
-_BOLT_SHARE, _HEAT_WEIGHT = 0.6, 1.5
 
 
 class _Dangers(NamedTuple):
@@ -53,7 +51,7 @@ class _Dangers(NamedTuple):
 
     frost: Index
     bolting: Index
-    by_heat: NDArray[np.bool_]
+    bolts: Index  # ``Why`` it does
 
 
 def evolve(
@@ -109,7 +107,8 @@ def evolve(
         next_true(safe_out & warm),
         series.daylength,
     )
-    dangers = _dangers(crop, needs, place, series.daylength, events, next_true(~safe_out))
+    frost = next_true(~safe_out)[events.planting_out]  # emergence, where sown direct
+    dangers = _Dangers(frost, *bolting(crop, needs, place, series.daylength, events))
     why, about, until = _hindrance(
         crop, needs, events, dangers, raised, safe_up if in_open else None, series.soil
     )
@@ -117,32 +116,6 @@ def evolve(
     lots, late = _both_harvests(crop, needs, place, events, ends, why)
     words = _words(crop, series.start, sow, why, about, until)
     return _table(series.start, sow, events, raised, why, words, ends, lots, late)
-
-
-def _dangers(
-    crop: Crop,
-    needs: Needs,
-    place: Weather,
-    daylength: NDArray[np.float64],
-    events: Events,
-    frost_from: Index,
-) -> _Dangers:
-    """Find the days on which frost or bolting would end each sowing."""
-    days = len(daylength)
-    tmean = (place.tmin + place.tmax) / 2.0
-    by_day = by_heat = np.zeros(days)
-    if crop.bolt_effect == "bolts" and crop.bolt_daylength_h is not None:
-        # Bolting is development too: a day counts as much as the crop grows on it.
-        growing = np.diff(events.field) / needs.field_rate
-        by_day = long_day_urge(daylength, crop.bolt_daylength_h) * growing
-    if crop.bolt_heat_c is not None:
-        by_heat = _HEAT_WEIGHT * heat_urge(tmean, crop.bolt_heat_c)
-    urge, heat = clock(by_day + by_heat), clock(by_heat)
-    stands = events.planting_out  # the day of emergence, where sown direct
-    begin = reach(events.field, stands, needs.seedling)
-    bolting = reach(urge, begin, _BOLT_SHARE * needs.whole_days)
-    mostly_heat = heat[bolting] - heat[begin] > 0.5 * (urge[bolting] - urge[begin])
-    return _Dangers(frost_from[stands], bolting, mostly_heat)
 
 
 def _hindrance(
@@ -191,8 +164,7 @@ def _hindrance(
     ends = np.minimum(dangers.frost, dangers.bolting)
     fails = ready >= ends
     hinder(Why.FROST, fails & (dangers.frost <= dangers.bolting) & (ends < days), dangers.frost)
-    bolts = np.where(dangers.by_heat, Why.HEAT, Why.LONG_DAYS)
-    hinder(bolts, fails & (ends < days), dangers.bolting)
+    hinder(dangers.bolts, fails & (ends < days), dangers.bolting)
     bulbs = crop.bolt_effect == "bulbs"
     times, grace = (_BULB_TIMES, _BULB_DAYS) if bulbs else (_SLOW_TIMES, _SLOW_DAYS)
     times = _TENDER_TIMES if crop.tender else times

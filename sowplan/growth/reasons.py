@@ -37,9 +37,10 @@ class Why(IntEnum):
     FROST = 7
     LONG_DAYS = 8
     HEAT = 9
-    SHORT_DAYS = 10
-    SLOW = 11
-    BEYOND = 12
+    WINTER = 10
+    SHORT_DAYS = 11
+    SLOW = 12
+    BEYOND = 13
 
 
 def day_words(day: date) -> str:
@@ -101,6 +102,7 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Why.FROST: f"frost would kill it about {on(about)}, before it is ready",
         Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
         Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",
+        Why.WINTER: "after the cold of winter it would bolt in spring, before it is ready",
         Why.SHORT_DAYS: f"no bulb forms: days do not stay longer than {critical} long enough "
         "while it grows",
         Why.SLOW: "cold and short days would hold it up "

@@ -75,6 +75,7 @@ class Crop:
     note: str = ""
     also: str = ""
     chill_days: float | None = None
+    bolt_chill_days: float | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
 

@@ -1,0 +1,111 @@
+"""When a sowing runs to seed: by long days, by heat, or in the spring after a winter.
+
+A biennial that was past the seedling stage while it was cold shoots as soon as days are long
+again, whatever it was meant to be picked for: an overwintered leek stands until it does.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.growth.clock import Index, clock, reach
+from sowplan.growth.conditions import Weather
+from sowplan.growth.events import Events
+from sowplan.growth.needs import Needs
+from sowplan.growth.reasons import Why
+from sowplan.growth.response import heat_urge, long_day_urge
+from sowplan.records.crop import Crop
+
+# Share of its time from emergence to harvest that a crop, past the seedling stage, can bear of
+# full long days before it bolts; heat counts half as much again. Common practice, no source.
+_BOLT_SHARE, _HEAT_WEIGHT = 0.6, 1.5
+
+# The figures below are from memory. Biennials take cold to heart when past a juvenile size (a
+# carrot's eighth leaf, a cabbage as thick as a pencil): here this share of their growth in the
+# place. Daily means [°C] at which cold counts in full and not at all; 5 to 10 °C is the best for
+# most, and little happens above 15.
+_JUVENILE_SHARE = 0.2
+_COLD_FULL_C, _COLD_NONE_C = 8.0, 15.0
+# Then the stalk rises in days longer than this [h], and is plain to see after as many days of
+# growth as good weather brings. Chosen so that leeks go over about the end of April or early in
+# May at 51.5° N and about the first of November at 43° S: common practice, no source.
+_SHOOTING_DAY_H, _SHOOTING_DAYS = 12.5, 25.0
+
+
+class Bolting(NamedTuple):
+    """By sowing day: the day it runs to seed, the series' length where not, and ``Why``."""
+
+    day: Index
+    why: Index
+
+
+def bolting(
+    crop: Crop, needs: Needs, place: Weather, daylength: NDArray[np.float64], events: Events
+) -> Bolting:
+    """Return when and why each day's sowing runs to seed.
+
+    Parameters
+    ----------
+    crop : Crop
+    needs : Needs
+    place : Weather
+        The weather where it grows on, shape (days,).
+    daylength : ndarray, shape (days,)
+        Sunrise to sunset [h].
+    events : Events
+        Of all days as sowing days.
+
+    Returns
+    -------
+    Bolting
+        Arrays of shape (days,).
+    """
+    tmean = (place.tmin + place.tmax) / 2.0
+    # Bolting is development too: a day counts as much as the crop grows on it.
+    growing = np.diff(events.field) / needs.field_rate
+    season, mostly_heat = _in_season(crop, needs, tmean, daylength, growing, events)
+    spring = _after_winter(crop, needs, tmean, daylength, growing, events)
+    why = np.where(mostly_heat, Why.HEAT, Why.LONG_DAYS)
+    return Bolting(np.minimum(season, spring), np.where(spring < season, Why.WINTER, why))
+
+
+def _in_season(
+    crop: Crop,
+    needs: Needs,
+    tmean: NDArray[np.float64],
+    daylength: NDArray[np.float64],
+    growing: NDArray[np.float64],
+    events: Events,
+) -> tuple[Index, NDArray[np.bool_]]:
+    """Return when long days and heat have made a sowing bolt, and whether mostly the heat."""
+    by_day = by_heat = np.zeros(len(tmean))
+    if crop.bolt_effect == "bolts" and crop.bolt_daylength_h is not None:
+        by_day = long_day_urge(daylength, crop.bolt_daylength_h) * growing
+    if crop.bolt_heat_c is not None:
+        by_heat = _HEAT_WEIGHT * heat_urge(tmean, crop.bolt_heat_c)
+    urge, heat = clock(by_day + by_heat), clock(by_heat)
+    # Planting out is the day of emergence, where sown direct.
+    begin = reach(events.field, events.planting_out, needs.seedling)
+    bolts = reach(urge, begin, _BOLT_SHARE * needs.whole_days)
+    return bolts, heat[bolts] - heat[begin] > 0.5 * (urge[bolts] - urge[begin])
+
+
+def _after_winter(
+    crop: Crop,
+    needs: Needs,
+    tmean: NDArray[np.float64],
+    daylength: NDArray[np.float64],
+    growing: NDArray[np.float64],
+    events: Events,
+) -> Index:
+    """Return when a sowing that stood through cold shoots."""
+    days = len(tmean)
+    if crop.bolt_chill_days is None:
+        return np.full(days, days)
+    cold = clock(np.clip((_COLD_NONE_C - tmean) / (_COLD_NONE_C - _COLD_FULL_C), 0.0, 1.0))
+    feels = reach(events.field, events.planting_out, _JUVENILE_SHARE * needs.field)
+    chilled = reach(cold, feels, crop.bolt_chill_days)
+    return reach(clock(growing * (daylength > _SHOOTING_DAY_H)), chilled, _SHOOTING_DAYS)
