@@ -13,13 +13,15 @@ import typer
 from sowplan.problem import Exit, did_you_mean
 
 if TYPE_CHECKING:
-    from sowplan.growth.courses import Course
+    from sowplan.growth.courses import Conditions, Course
     from sowplan.growth.succession import Row, Succession
     from sowplan.records.crop import Crop
     from sowplan.records.garden import Garden, Tray
+    from sowplan.site.sky import Sky
 
 _YEAR_DAYS = 365
 _WIDE = 27  # characters of the column "First harvest", more where years stand in it
+_COVERS = {"fleece": "Under fleece", "tunnel": "Under a tunnel", "glass": "Under glass"}
 _LONG_DAYS = 300  # a harvest later than this after sowing is told with its year
 
 
@@ -81,6 +83,9 @@ def when(
     for line in table(found.rows):
         typer.echo(line)
     typer.echo("")
+    if conditions.cover == "none":
+        for line in _covers(found, chosen, outlook, conditions, here.climate.frost_risk):
+            typer.echo(line)
     typer.echo(f"Ranges: {outlook.series.spread_source}.")
     if picture is not None:
         typer.echo(f"Picture: {picture}")
@@ -129,6 +134,37 @@ def table(rows: tuple[Row, ...]) -> list[str]:
             lines.append(_line(row, raised, wide).rstrip())
         said = kind
     return lines
+
+
+def _covers(
+    found: Succession, crop: Crop, sky: Sky, conditions: Conditions, risk: float
+) -> list[str]:
+    """Say which of the sowings that frost takes would live under a cover, the lightest first."""
+    from sowplan.growth.reasons import by_cold_outside
+    from sowplan.growth.succession import saved_by
+
+    if not any(by_cold_outside(row.course.reason) for row in found.rows):
+        return []
+    lines, told = [], set()
+    for cover, words in _COVERS.items():
+        saved = set(saved_by(cover, found, crop, sky, conditions, risk)) - told
+        if saved:
+            spans = _spans(found, sorted(saved))
+            lines.append(f"{words} {'also' if told else 'these would live'}: {spans}.")
+        told |= saved
+    return lines or ["No fleece, tunnel or glass would bring the sowings that cold takes through."]
+
+
+def _spans(found: Succession, places: list[int]) -> str:
+    """Return runs of rows as dates: ``"9 Mar; 23 Mar to 6 Apr"``."""
+    runs: list[list[int]] = []
+    for i in places:
+        if runs and runs[-1][-1] == i - 1:
+            runs[-1].append(i)
+        else:
+            runs.append([i])
+    ends = [[_short(found.rows[i].course.sow).strip() for i in (run[0], run[-1])] for run in runs]
+    return "; ".join(first if first == last else f"{first} to {last}" for first, last in ends)
 
 
 def _line(row: Row, raised: bool, wide: int) -> str:

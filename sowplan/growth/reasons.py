@@ -53,6 +53,11 @@ def without_dates(reason: str) -> str:
     return re.sub(rf"\d+ ({'|'.join(_MONTHS)})", "", reason)
 
 
+def by_cold_outside(reason: str) -> bool:
+    """Tell whether frost or cold in the open is the reason, which a cover may keep off."""
+    return "frost" in reason or "too cold outside" in reason
+
+
 def hours_words(hours: float) -> str:
     """Return hours without needless decimals: ``14 h``, ``13.5 h``."""
     return f"{hours:g} h"

@@ -8,7 +8,7 @@ bed. So the gap that keeps a weekly harvest is looked up in the courses themselv
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -16,6 +16,7 @@ import numpy as np
 
 from sowplan.growth.courses import Conditions, Course, CourseTable
 from sowplan.growth.evolve import evolve
+from sowplan.growth.reasons import by_cold_outside
 from sowplan.records.crop import Crop
 
 WEEK = 7
@@ -117,6 +118,29 @@ def next_sowing(table: CourseTable, i: int, picked: bool) -> int | None:
     in_time = table.feasible[later] & (table.harvest_start[later] <= begins + WEEK)
     found = np.flatnonzero(in_time)
     return int(found[-1]) + 1 if found.size else None
+
+
+def saved_by(
+    cover: str, found: Succession, crop: Crop, sky: Any, conditions: Conditions, risk: float = 0.10
+) -> tuple[int, ...]:
+    """Return the places of the rows that frost takes and a cover would save.
+
+    Parameters
+    ----------
+    cover : {'fleece', 'tunnel', 'glass'}
+        What would be put over the place.
+    found : Succession
+        As ``succession`` gave it with the other arguments.
+
+    Returns
+    -------
+    tuple of int
+        Rows whose reason is frost, or cold in the open, and that come to harvest under the cover.
+    """
+    taken = [i for i, row in enumerate(found.rows) if by_cold_outside(row.course.reason)]
+    days = [sky.series.index(found.rows[i].course.sow) for i in taken]
+    table = evolve(crop, sky, days, replace(conditions, cover=cover), risk)
+    return tuple(i for i, lives in zip(taken, table.feasible, strict=True) if lives)
 
 
 def _short_spans(series: Any) -> tuple[tuple[date, date], ...]:

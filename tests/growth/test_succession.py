@@ -1,5 +1,6 @@
 """The interval that keeps a weekly harvest, and the rows of a year."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -7,7 +8,8 @@ import pytest
 
 from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import evolve
-from sowplan.growth.succession import HORIZON_DAYS, next_sowing, succession
+from sowplan.growth.reasons import by_cold_outside
+from sowplan.growth.succession import HORIZON_DAYS, next_sowing, saved_by, succession
 from sowplan.records.garden import Climate, Site
 from sowplan.site.sky import sky
 from sowplan.site.towns import towns
@@ -79,3 +81,22 @@ def test_the_spans_of_short_days(crops):
 
 def test_near_the_equator_no_days_are_short(crops):
     assert not succession(crops["amaranth"], outlook("Singapore"), 90, 30, DIRECT).short_days
+
+
+def test_what_a_cover_would_save_is_what_lives_under_it(crops):
+    """In London, of what frost takes: no more, no less, and no other reason is answered so."""
+    here = outlook("London", date(2027, 3, 1))
+    open_air = Conditions(True, "none", 18.0, 10.0)
+    found = succession(crops["sweet-corn"], here, 365, 14, open_air)
+    saved_so_far = 0
+    for cover in ("fleece", "tunnel", "glass"):
+        under = succession(crops["sweet-corn"], here, 365, 14, replace(open_air, cover=cover))
+        saved = saved_by(cover, found, crops["sweet-corn"], here, open_air)
+        assert set(saved) == {
+            i
+            for i, (bare, covered) in enumerate(zip(found.rows, under.rows, strict=True))
+            if by_cold_outside(bare.course.reason) and covered.course.feasible
+        }
+        assert len(saved) >= saved_so_far
+        saved_so_far = len(saved)
+    assert 0 < saved_so_far < sum(not row.course.feasible for row in found.rows)

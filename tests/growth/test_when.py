@@ -116,3 +116,49 @@ def test_a_garden_file_that_is_not_there():
     result = when("radish", garden="nowhere.toml")
     assert result.exit_code == Exit.UNREADABLE
     assert "nowhere.toml" in result.stderr
+
+
+def test_where_frost_is_the_reason_it_says_which_cover_truly_helps():
+    garden = EXAMPLES / "northern" / "garden.toml"
+    told = when("courgette", "--place", "South wall", "--every", "14", garden=garden).stdout
+    assert "these would live: " in told or "No fleece, tunnel or glass" in told
+    under = when("courgette", "--place", "Tunnel", "--every", "14", garden=garden).stdout
+    assert "would live" not in under and "No fleece" not in under  # it is covered already
+
+
+TWO_PLACES = """
+[site]
+name = "Two places"
+latitude = 51.5
+longitude = -0.5
+timezone = "Europe/London"
+
+[climate]
+tmin = [3, 3, 4, 6, 9, 12, 14, 14, 12, 9, 6, 3]
+tmax = [8, 9, 12, 15, 18, 21, 24, 23, 20, 16, 11, 9]
+
+[season]
+start = 2027-03-01
+end = 2028-02-29
+
+[[channel]]
+name = "Channel"
+holes = 12
+spacing = "20 cm"
+
+[[bed]]
+name = "Box"
+length = "2 m"
+width = "1 m"
+depth = "30 cm"
+cover = "tunnel"
+"""
+
+
+def test_a_bed_comes_before_a_channel_though_it_is_covered(tmp_path):
+    garden = tmp_path / "garden.toml"
+    garden.write_text(TWO_PLACES, encoding="utf-8")
+    result = when("chard", "--every", "90", garden=garden)
+    assert result.exit_code == 0, result.stderr
+    assert "in Box" in result.stdout.splitlines()[0]
+    assert "in Channel" in when("chard", "--place", "channel", garden=garden).stdout
