@@ -39,6 +39,27 @@ def test_a_right_garden_is_summed_up():
     assert "84 cells" in done.stdout and "24 holes" in done.stdout
 
 
+def test_beds_are_listed_by_size_and_trays_by_how_they_stand(tmp_path):
+    text = COURTYARD.read_text(encoding="utf-8").replace('"2.3 m"', '"230 mm"')
+    text += """
+[[tray]]
+name = "Windowsill"
+cells = 30
+
+[[tray]]
+name = "Heated frame"
+cells = 20
+temperature = "15 °C"
+"""
+    (tmp_path / "g.toml").write_text(text, encoding="utf-8")
+    told = sowplan("check", tmp_path / "g.toml").stdout
+    assert "23 cm × 80 cm: Wall box" in told  # a slip of the unit shows
+    assert "3.2 m × 1.1 m: Kitchen bed" in told
+    assert "Shelf: 84 cells, 19 °C, 14 h of lamp" in told
+    assert "Windowsill: 30 cells, as cold as outside" in told
+    assert "Heated frame: 20 cells, 15 °C, daylight behind glass" in told
+
+
 def test_problems_go_to_stderr_a_line_each(tmp_path):
     text = COURTYARD.read_text(encoding="utf-8")
     text = text.replace("latitude = -41.42", "latitude = 123").replace('"2.3 m"', '"2.3"')
@@ -149,6 +170,21 @@ def test_a_new_file_is_the_same_twice(tmp_path):
     assert (tmp_path / "a").read_bytes() == (tmp_path / "b").read_bytes()
     assert "THE PLACE BELOW IS AN EXAMPLE" in (tmp_path / "a").read_text(encoding="utf-8")
     assert read_garden(tmp_path / "a").garden.season.end == date(2027, 8, 31)
+
+
+def test_a_file_in_feet_has_its_height_in_feet(tmp_path):
+    file = tmp_path / "g.toml"
+    words = ("--latitude", "43", "--longitude", "-89", "--elevation", "150 ft")
+    assert sowplan("new", file, *words, "--units", "imperial").exit_code == 0
+    assert 'elevation = "150 ft"' in file.read_text(encoding="utf-8")
+    assert read_garden(file).garden.site.elevation_m == pytest.approx(45.72)
+
+
+def test_only_a_file_of_nearly_that_name_is_suggested(tmp_path):
+    for name in ("pole.toml", "garden.toml"):
+        (tmp_path / name).write_text("", encoding="utf-8")
+    assert "mean" not in sowplan("check", tmp_path / "nofile.toml").stderr
+    assert "mean 'garden.toml'?" in sowplan("check", tmp_path / "gardn.toml").stderr
 
 
 def test_a_file_that_exists_is_left_alone(tmp_path):

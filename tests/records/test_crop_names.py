@@ -64,3 +64,11 @@ def test_words_match_the_beginnings_of_words_in_any_name():
     assert set(matching_keys("solanaceae potato", CROPS)) == {"potato", "potato-early"}
     assert matching_keys("adish", CROPS) == []
     assert matching_keys("", CROPS) == []
+
+
+def test_a_slip_in_a_word_brings_all_crops_of_that_word():
+    lettuces = suggest_crops("lettuse", CROPS)
+    for key in ("lettuce-butterhead", "lettuce-romaine", "lettuce-loose-leaf"):
+        assert key in lettuces
+    assert suggest_crops("broad baens", CROPS) == " Did you mean 'broad-bean'?"
+    assert suggest_crops("butterhed", CROPS) == " Did you mean 'lettuce-butterhead'?"

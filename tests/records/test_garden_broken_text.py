@@ -219,3 +219,59 @@ def test_numbers_in_other_clothes(document):
     """
     assert [line for line, *_ in told(document)] == [1, 2, 3]
     assert document.values == {"a": 0.5, "b": 5, "c": 8}
+
+
+def test_one_bed_in_single_brackets_among_others(document):
+    """
+    [bed]
+    name = "Long bed"
+    length = "1.8 m"
+
+    [[bed]]
+    name = "Short bed"
+    length = "1 m"
+    """
+    assert told(document) == [(1, "[bed]", "[bed]")]
+    assert "[[bed]]" in document.problems[0].message
+    assert [bed["name"] for bed in document.values["bed"]] == ["Long bed", "Short bed"]
+
+
+def test_the_last_bed_in_single_brackets(document):
+    """
+    [[bed]]
+    name = "Long bed"
+
+    [bed]
+    name = "Short bed"
+    """
+    assert told(document) == [(4, "[bed]", "[bed]")]
+    assert [bed["name"] for bed in document.values["bed"]] == ["Long bed", "Short bed"]
+
+
+def test_a_day_last_to_first(document):
+    """
+    [season]
+    start = 30/11/2026
+    end = 29.11.2027   # a year later
+    """
+    assert told(document) == [
+        (2, "[season], start", "start = 30/11/2026"),
+        (3, "[season], end", "end = 29.11.2027   # a year later"),
+    ]
+    assert "start = 2026-11-30" in document.problems[0].message
+    assert {k: str(v) for k, v in document.values["season"].items()} == {
+        "start": "2026-11-30",
+        "end": "2027-11-29",
+    }
+
+
+def test_a_day_that_may_be_either_is_asked_for_and_not_guessed(document):
+    """
+    [season]
+    start = 3/4/2027
+    end = 31/31/2027
+    """
+    either, none = document.problems
+    assert "2027-03-04 or 2027-04-03" in either.message
+    assert "no such day" in none.message
+    assert document.values == {"season": {}}

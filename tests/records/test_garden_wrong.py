@@ -346,6 +346,14 @@ def test_the_place_of_a_sowing(line, instead, where, found, words, code):
     assert words in problem.message and problem.exit == code
 
 
+def test_a_want_across_new_year_in_the_wrong_year():
+    right = "to = 2027-05-28"
+    (problem,) = read_garden_text(RIGHT.replace(right, "to = 2026-05-28"), "g.toml").problems
+    assert problem.message.endswith("on 2026-11-14. Did you mean 2027-05-28?")
+    (problem,) = read_garden_text(RIGHT.replace(right, "to = 2016-05-28"), "g.toml").problems
+    assert problem.message.endswith("on 2026-11-14.")
+
+
 def test_a_climate_given_twice():
     text = RIGHT.replace("[season]", 'records = "nowhere.csv"\n\n[season]')
     line = text.split("\n").index('records = "nowhere.csv"') + 1
