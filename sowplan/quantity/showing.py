@@ -50,23 +50,27 @@ def format_spacing(metres: float, units: Units = "metric") -> str:
     """
     if units != "imperial":
         return format_length(metres)
-    inches = metres / FOOT * 12
-    if abs(inches * 4 - round(inches * 4)) > 0.01:
+    inches = abs(metres) / FOOT * 12
+    quarters = round(inches * 4)
+    if abs(inches * 4 - quarters) > 0.001:
         step = 2 if inches < 4 else 1
-        inches = max(1, round(inches * step)) / step
-    return _feet_and_inches(inches * FOOT / 12)
+        quarters = max(1, round(inches * step)) * (4 // step)
+    return _quarter_inches(quarters)
 
 
 def _feet_and_inches(metres: float) -> str:
     sign, inches = ("-" if metres < 0 else ""), abs(metres) / FOOT * 12
     step = 4 if inches < 12 else 2
-    quarters = round(inches * step) * (4 // step)
+    return sign + _quarter_inches(round(inches * step) * (4 // step))
+
+
+def _quarter_inches(quarters: int) -> str:
     feet, quarters = divmod(quarters, 48) if quarters >= 144 else (0, quarters)
     whole, part = divmod(quarters, 4)
     parts = [f"{feet} ft"] if feet else []
     if whole or part or not feet:
         parts.append(f"{whole if whole or not part else ''}{_QUARTERS[part]} in")
-    return sign + " ".join(parts)
+    return " ".join(parts)
 
 
 def format_volume(litres: float, units: Units = "metric") -> str:
