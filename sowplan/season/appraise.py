@@ -47,6 +47,7 @@ class Appraiser:
         self.reach_last = np.maximum.reduceat(self.last, self.start)
         groups = sorted(case.room)
         self.most = np.zeros(self.many, np.int64)
+        self.least = np.array(case.least, np.int64)
         self.room = np.zeros((len(groups), max(len(case.room[g]) for g in groups)), np.int64)
         self.group = np.zeros(self.many, np.int64)
         for row, group in enumerate(groups):
@@ -179,9 +180,11 @@ class Appraiser:
     def _sizes(self, whole, most) -> list[NDArray[np.int64]]:
         """Return numbers of plants worth trying for each option."""
         ideal = np.ceil(np.minimum(whole / self.total, 1e9) - 1e-6).astype(np.int64)
+        ideal = np.maximum(ideal, self.least)
+        most = np.where(most >= self.least, most, 0)
         sizes = [np.minimum(ideal, most)]
         if not self.single:
-            sizes.append(np.minimum(np.maximum(ideal * 3 // 4, 1), most))
+            sizes.append(np.minimum(np.maximum(ideal * 3 // 4, self.least), most))
             sizes.append(np.minimum(ideal + ideal // 3, most))
         else:
             # As many as fill their last row, rather than start another.
@@ -194,12 +197,14 @@ class Appraiser:
         """Return the numbers rounded down to what one row less would hold."""
         units = self.room[self.group, plants]
         out = plants.copy()
+        least = self.least
         for row in range(len(self.room)):
             here = (self.group == row) & (plants > 0)
             table = self.room[row, : int(self.most[here].max(initial=0)) + 1]
             fewer = np.searchsorted(table, units[here]) - 1
             full = np.searchsorted(table, units[here], side="right") - 1
-            out[here] = np.where((plants[here] < full) & (fewer > 0), fewer, plants[here])
+            enough = (plants[here] < full) & (fewer >= least[here])
+            out[here] = np.where(enough, fewer, plants[here])
         return out
 
     def _gain(self, plants, reach, whole) -> NDArray[np.float64]:

@@ -24,6 +24,7 @@ from sowplan.season.instance import (
     FixedBatch,
     Instance,
     Ints,
+    Options,
     Periods,
     Stay,
     TrayShelf,
@@ -36,6 +37,10 @@ TAIL_DAYS = 120
 """Days looked at beyond the season, so that what is sown late has an end."""
 MONTH_DAYS = 30.44
 USUAL_SOWING_DAY = 5  # Saturday
+LARGE_CM = 40.0
+"""Plants that stand so far apart are grown singly as well (common practice, no source)."""
+HANDFUL = 3
+"""Fewer small plants than this are hardly worth a sowing (common practice, no source)."""
 
 
 def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book:
@@ -87,6 +92,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
                 options=options,
                 room=rooms,
                 high=crop.height_m >= 1.2,
+                fewest=fewest_of(crop, options, rooms, periods, shelves),
             )
         )
     instance = Instance(
@@ -160,6 +166,31 @@ def periods_of(wants: Iterable[Want], crop: Crop, origin: date) -> Periods:
         np.array(weight, float),
         np.array(want_number, np.int64),
     )
+
+
+def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, shelves) -> Ints:
+    """Return the least plants of a batch that are worth a sowing of their own, by option.
+
+    Of a small crop sown direct as many as one period needs, or one whole row (one pot) if that is
+    fewer; of a small one raised, and in any case, `HANDFUL`. Large plants are grown singly. Never
+    more than are wanted in all, or than there is room for.
+    """
+    least = np.ones(len(options), np.int64)
+    if crop.spacing_cm >= LARGE_CM or not len(periods):
+        return least
+    wanted = max(1, int(np.ceil(periods.need.sum() - 1e-9)))
+    needed = max(HANDFUL, int(np.ceil(periods.need.max() - 1e-9)))
+    for group, room in rooms.items():
+        row = int(np.searchsorted(room, room[1], side="right")) - 1
+        for raised in (False, True):
+            here = (options.group == group) & ((options.tray >= 0) == raised)
+            few = HANDFUL if raised else min(row, needed)
+            least[here] = min(few, wanted, len(room) - 1)
+    for kind in {shelf.group for shelf in shelves}:
+        cells = max(shelf.cells for shelf in shelves if shelf.group == kind)
+        here = options.tray == kind
+        least[here] = np.minimum(least[here], max(1, cells // 2))
+    return least
 
 
 def _crops_of(garden: Garden, crops: dict[str, Crop]) -> tuple[Crop, ...]:

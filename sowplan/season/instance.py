@@ -100,6 +100,12 @@ class Options:
         return np.searchsorted(self.lot_option, np.arange(len(self) + 1))
 
     @cached_property
+    def rows(self) -> list[tuple[int, int, int, int, int, int]]:
+        """Each option as (sow, into, clear, group, tray, fixed), for looking single ones up."""
+        columns = (self.sow, self.into, self.clear, self.group, self.tray, self.fixed)
+        return list(zip(*(column.tolist() for column in columns), strict=True))
+
+    @cached_property
     def lots(self) -> list[tuple[tuple[int, int, float], ...]]:
         """Each option's lots as (first day, last day fit to eat, share)."""
         ready, expiry = self.lot_ready.tolist(), self.lot_expiry.tolist()
@@ -116,6 +122,7 @@ class CropCase:
 
     ``room[group]`` is the units of room for 0, 1, 2 … plants, shape (most + 1,); a group that is
     missing does not suit the crop. ``gap_days`` is the wait before its family may come back.
+    ``fewest`` is the least plants of a batch worth a sowing of its own, shape (options,).
     """
 
     key: str
@@ -126,6 +133,18 @@ class CropCase:
     options: Options
     room: dict[int, Ints]
     high: bool = False  # tall enough to shade what stands poleward of it
+    fewest: Ints | None = None  # None: any number will do
+
+    @cached_property
+    def units(self) -> dict[int, list[int]]:
+        """The room tables as lists, for looking single numbers up."""
+        return {group: room.tolist() for group, room in self.room.items()}
+
+    @cached_property
+    def least(self) -> list[int]:
+        """Least plants of a batch, by option."""
+        many = len(self.options)
+        return [1] * many if self.fewest is None else self.fewest.tolist()
 
     @cached_property
     def rate(self) -> Floats:

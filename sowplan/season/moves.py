@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import random
+from bisect import bisect_left
 
 import numpy as np
 
@@ -91,13 +92,12 @@ class Moves:
         number, batch = self._any_batch()
         if batch is None:
             return None
-        sow = self.instance.crops[batch.crop].options.sow
+        rows = self.instance.crops[batch.crop].options.rows
+        sown = rows[batch.option][0]
         others = [
             n
-            for n in self.standing.of_crop[batch.crop]
-            if n != number
-            and not self.standing.batches[n].fixed
-            and abs(int(sow[self.standing.batches[n].option]) - int(sow[batch.option])) <= NEAR_DAYS
+            for n, other in self.standing.of_crop[batch.crop].items()
+            if n != number and not other.fixed and abs(rows[other.option][0] - sown) <= NEAR_DAYS
         ]
         if not others:
             return None
@@ -137,7 +137,7 @@ class Moves:
     def _size(self, crop: int, option: int, lack: list[float]) -> tuple[int, float]:
         """Return how many plants of an option would be eaten, and what that is worth its cost."""
         case = self.instance.crops[crop]
-        room = case.room.get(int(case.options.group[option]))
+        room = case.units.get(case.options.rows[option][3])
         if room is None:
             return 0, 0.0
         reach = self.near[crop].reach(case, option)
@@ -146,14 +146,13 @@ class Moves:
         plants = min(math.ceil(need / share - 1e-6), self.costs[crop][2][option])
         if plants <= 0:
             return 0, 0.0
+        plants = max(plants, case.least[option])
         if self.chance.random() < 0.4:
             # As many as fill their rows, holes or pots, rather than begin another.
-            fewer = int(np.searchsorted(room, room[plants]) - 1)
-            plants = (
-                fewer
-                if fewer > 0 and (plants + 1 == len(room) or room[plants + 1] == room[plants])
-                else plants
-            )
+            fewer = bisect_left(room, room[plants]) - 1
+            begun = plants + 1 == len(room) or room[plants + 1] == room[plants]
+            if begun and fewer >= case.least[option]:
+                plants = fewer
         unit, cells, _ = self.costs[crop]
         cost = float(room[plants]) * unit[option] + plants * cells[option] + 0.02
         gain = min(need, plants * share) * case.worth
@@ -169,17 +168,17 @@ class Moves:
                 return {crop}
             if self.chance.random() < 0.5:
                 break
-            size //= 2
+            least = self.instance.crops[crop].least[option]
+            size = max(size // 2, least) if size > least else 0
         case = self.instance.crops[crop]
         if self.chance.random() < 0.3:
             return None
         if self.chance.random() < 0.5:
-            plants = max(1, int(plants * self.chance.random()))
+            plants = max(case.least[option], int(plants * self.chance.random()))
         evicted = self._make_room(crop, option, plants)
         if evicted is None:
             return None
-        options = case.options
-        if options.tray[option] >= 0:
+        if case.options.rows[option][4] >= 0:
             evicted += self._make_cells(crop, option, plants)
         found = self.standing.place(crop, option, plants)
         if found is None:
@@ -200,7 +199,7 @@ class Moves:
                 self.standing.add(found)
                 return
         plants = batch.plants * 2 // 3
-        while plants > 0:
+        while plants >= self.instance.crops[batch.crop].least[batch.option]:
             found = self.standing.place(batch.crop, batch.option, plants)
             if found is not None:
                 self.standing.add(found)
@@ -210,13 +209,12 @@ class Moves:
     def _make_room(self, crop: int, option: int, plants: int) -> list[Batch] | None:
         """Take away what stands in the way of a batch where that costs about the least."""
         case = self.instance.crops[crop]
-        options = case.options
-        into, clear = int(options.into[option]), int(options.clear[option])
-        room = case.room.get(int(options.group[option]))
+        _, into, clear, group, *_ = case.options.rows[option]
+        room = case.units.get(group)
         if room is None or plants >= len(room):
             return None
-        units = int(room[plants])
-        spots = self.instance.spots_of[int(options.group[option])]
+        units = room[plants]
+        spots = self.instance.spots_of[group]
         best: tuple[float, list[int]] | None = None
         for _ in range(WAYS_TRIED):
             spot = spots[int(self.chance.random() * len(spots))]

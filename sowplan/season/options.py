@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from statistics import NormalDist
 from typing import Any
@@ -15,6 +16,8 @@ from sowplan.season.instance import Options, Periods
 
 LEAST_HARVEST_DAYS = 7
 """A batch is given at least so many days of harvest before it may be cleared."""
+STAYS_SHARE = 0.5
+"""A crop cut or picked again stays at least until such a share of its harvests has been had."""
 MOST_ENDS = 5
 """Most days on which one sowing may be cleared early."""
 
@@ -105,9 +108,12 @@ def _ends(
     """Return the days on which clearing a batch may make sense: when some want's period is over.
 
     None where the batch serves no want at all, or has to go by ``limit`` before it is ready.
+    A crop that goes on giving is not pulled after its first picks while the kitchen wants it: it
+    stays until it has given `STAYS_SHARE` of its harvests, or the last want it serves is over.
     """
     starts, ends = reach
     first, natural = lots[0][0], max(b for _, b, _ in lots) + 1
+    had = lots[max(math.ceil(len(lots) * STAYS_SHARE) - 1, 0)][0]
     served = [
         (start, end)
         for start, end in zip(starts, ends, strict=True)
@@ -119,7 +125,8 @@ def _ends(
     days = {min(end + 1, natural) for start, end in served if end >= first and start < natural}
     days.add(min(natural, first + LEAST_HARVEST_DAYS))
     days = {day for day in days if first < day <= max(latest, first + LEAST_HARVEST_DAYS)}
-    least = min(first + LEAST_HARVEST_DAYS, natural)
+    stays = min(had + LEAST_HARVEST_DAYS, natural)
+    least = max(min(first + LEAST_HARVEST_DAYS, natural), min(stays, latest))
     days = {max(day, least) for day in days}
     found = sorted({min(day, limit) for day in days if first < min(day, limit)})
     if len(found) > MOST_ENDS:

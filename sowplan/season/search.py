@@ -22,8 +22,14 @@ from sowplan.season.standing import Score, Standing
 TRIES = 6
 """Offers of a crop tried on the beds before it is given up for this round."""
 
-HEAT = 0.15
+HEAT = 0.03
 """How much worse a season may be kept at first [want-weeks], about."""
+
+WASTE = 0.02
+"""What a want-week grown for nothing costs [want-weeks missing]."""
+
+WORK = 0.05
+"""What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
 
 REFILL = 0.02
 """Share of the steps that clear some ground and fill it in again."""
@@ -74,11 +80,12 @@ class Search:
 
     def fit(self, crop: int, option: int, plants: int) -> Batch | None:
         """Return a batch that fits, with fewer plants where so many do not."""
-        while plants > 0:
+        least = self.instance.crops[crop].least[option]
+        while plants >= least:
             batch = self.standing.place(crop, option, plants)
             if batch is not None:
                 return batch
-            plants = plants * 2 // 3
+            plants = max(plants * 2 // 3, least) if plants > least else 0
         return None
 
     def fill(self, crops: list[int], spread: float, threshold: float = 0.0) -> None:
@@ -168,7 +175,7 @@ class Search:
     def cost(self) -> float:
         """Return the season's score as one number, missing before waste before sowings."""
         score = self.standing.score()
-        return score.felt + 0.02 * score.wasted + 0.001 * score.sowings
+        return score.felt + WASTE * score.wasted + WORK * score.sowings
 
     def clear_and_fill(self) -> set[int]:
         """Take some batches away and fill in again; return crops touched."""

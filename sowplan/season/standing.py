@@ -179,8 +179,8 @@ class Standing:
 
     def _put(self, number: int, batch: Batch) -> None:
         crop = self.instance.crops[batch.crop]
-        options, option = crop.options, batch.option
-        into, clear = int(options.into[option]), int(options.clear[option])
+        option = batch.option
+        sow, into, clear, *_ = crop.options.rows[option]
         self.batches[number] = batch
         self.of_crop[batch.crop][number] = batch
         self.grown[batch.crop] += batch.plants * self.total[batch.crop][option]
@@ -190,8 +190,7 @@ class Standing:
         self.free[batch.spot, max(into, 0) : max(clear, 0)] -= batch.mask.bit_count()
         self.room_left.changed.add(batch.spot)
         if batch.tray >= 0:
-            sow = max(int(options.sow[option]), 0)
-            self.cells[batch.tray, sow : max(into, 0)] -= batch.cells
+            self.cells[batch.tray, max(sow, 0) : max(into, 0)] -= batch.cells
             self.cells_left.changed.add(batch.tray)
         turn = (into, clear, crop.gap_days, number)
         self.turns.setdefault((batch.spot, crop.family), []).append(turn)
@@ -200,8 +199,8 @@ class Standing:
 
     def _take(self, number: int, batch: Batch) -> None:
         crop = self.instance.crops[batch.crop]
-        options, option = crop.options, batch.option
-        into, clear = int(options.into[option]), int(options.clear[option])
+        option = batch.option
+        sow, into, clear, *_ = crop.options.rows[option]
         del self.batches[number]
         del self.of_crop[batch.crop][number]
         self.grown[batch.crop] -= batch.plants * self.total[batch.crop][option]
@@ -211,8 +210,7 @@ class Standing:
         self.free[batch.spot, max(into, 0) : max(clear, 0)] += batch.mask.bit_count()
         self.room_left.changed.add(batch.spot)
         if batch.tray >= 0:
-            sow = max(int(options.sow[option]), 0)
-            self.cells[batch.tray, sow : max(into, 0)] += batch.cells
+            self.cells[batch.tray, max(sow, 0) : max(into, 0)] += batch.cells
             self.cells_left.changed.add(batch.tray)
         turns = self.turns[batch.spot, crop.family]
         turns.remove((into, clear, crop.gap_days, number))
@@ -224,25 +222,20 @@ class Standing:
     def place(self, crop: int, option: int, plants: int, spots=None) -> Batch | None:
         """Return a batch with room, cells and rotation found for it; None where there is none."""
         case = self.instance.crops[crop]
-        options = case.options
-        tray, cells = -1, 0
-        if options.tray[option] >= 0:
-            cells = case.cells(plants)
-            tray = self.tray_for(
-                int(options.tray[option]),
-                int(options.sow[option]),
-                int(options.into[option]),
-                cells,
-            )
-            if tray < 0:
-                return None
-        group = int(options.group[option])
-        room = case.room.get(group)
+        sow, into, clear, group, kind, fixed = case.options.rows[option]
+        fixed = fixed >= 0
+        room = case.units.get(group)
         if room is None or not 0 < plants < len(room):
             return None
-        units = int(room[plants])
-        into, clear = int(options.into[option]), int(options.clear[option])
-        fixed = bool(options.fixed[option] >= 0)
+        if plants < case.least[option] and not fixed:
+            return None
+        tray, cells = -1, 0
+        if kind >= 0:
+            cells = case.cells(plants)
+            tray = self.tray_for(kind, sow, into, cells)
+            if tray < 0:
+                return None
+        units = room[plants]
         for spot in self._roomy(group, into, clear, units) if spots is None else spots:
             if not fixed and not self.rotates(spot, crop, into, clear):
                 continue
@@ -256,13 +249,15 @@ class Standing:
         room = self.rooms[spot]
         if self.instance.spots[spot].whole:
             return room.strip(into, clear, units, case.high)
-        one = int(case.room[self.instance.spots[spot].group][1])
+        one = case.units[self.instance.spots[spot].group][1]
         # Holes: so many adjoining ones a plant. Pots: as many plants a pot as it feeds.
         return room.scattered(into, clear, units // one, one)
 
     def _roomy(self, group: int, into: int, clear: int, units: int) -> list[int]:
         """Return places that have so much room in all, the fullest first."""
         spots = self._spots[group]
+        if len(spots) == 1:
+            return self.instance.spots_of[group]
         least = self.free[spots, max(into, 0) : max(clear, into + 1, 1)].min(axis=1)
         fit = np.nonzero(least >= units)[0]
         if len(fit) > 1:
@@ -291,9 +286,9 @@ class Standing:
         what stood there before the season, the family waits its gap.
         """
         instance = self.instance
-        case = instance.crops[crop]
         if not instance.spots[spot].whole:
             return True  # channels and pots are washed out and filled anew
+        case = instance.crops[crop]
         for stay in instance.stays:
             if stay.spot == spot and stay.family == case.family:
                 if into <= stay.until + case.gap_days:

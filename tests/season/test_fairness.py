@@ -92,7 +92,7 @@ def test_every_want_of_an_overfull_garden_gets_something():
             tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
         ),
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
-        beds=(Bed("Only", 2.6, 0.9, 0.4, at),),
+        beds=(Bed("Only", 3.2, 0.9, 0.4, at),),
         trays=(Tray("Shelf", 60, at, 18.0, 14.0, 180.0),),
         wants=tuple(Want(key, n, unit, 7, first, last, at) for key, n, unit in wants),
     )
