@@ -180,7 +180,10 @@ class FrostOutlook:
         stand = self.standing(threshold_c)
         least, most = (f"{100 * share:.0f}" for share in (stand.min(), stand.max()))
         span = f"{most} years" if least == most else f"{least} to {most} years"
-        words = f"no cold season, so no frost dates: twelve weeks meet a frost in {span} of 100"
+        words = (
+            "no cold season, so no frost dates: a crop that stands twelve weeks meets a frost "
+            f"in {span} of 100"
+        )
         if stand.min() > risk:
             return f"{words}, more than your risk at any time of the year"
         return words if stand.max() <= risk else f"{words}, by the time of year"
