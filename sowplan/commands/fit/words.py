@@ -27,7 +27,7 @@ PATTERN_WORDS = {
 BOUND_WORDS = {
     "Oler's bound": "reckoned from area and outline",
     "the area bound": "reckoned from area and outline",
-    "a bed narrower than one spacing": "too narrow for two rows side by side",
+    "a bed narrower than one spacing": "too narrow for two plants abreast",
     "the proven best for points in a square": "proven for square beds",
     "whole rows along either side": "whole rows, along the bed or across it",
 }
