@@ -354,6 +354,18 @@ def test_a_want_across_new_year_in_the_wrong_year():
     assert problem.message.endswith("on 2026-11-14.")
 
 
+def test_a_table_misspelt_is_not_also_missing():
+    (problem,) = read_garden_text(RIGHT.replace("[climate]", "[climat]"), "g.toml").problems
+    assert "mean [climate]?" in problem.message
+
+
+def test_a_want_in_another_year_is_one_problem():
+    text = RIGHT.replace("from = 2026-11-14", "from = 2029-11-14")
+    text = text.replace("to = 2027-05-28", "to = 2030-05-28")
+    (problem,) = read_garden_text(text, "g.toml").problems
+    assert "outside the season" in problem.message and problem.found == "2029-11-14"
+
+
 def test_a_climate_given_twice():
     text = RIGHT.replace("[season]", 'records = "nowhere.csv"\n\n[season]')
     line = text.split("\n").index('records = "nowhere.csv"') + 1

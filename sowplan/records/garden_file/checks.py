@@ -114,6 +114,9 @@ def _days(row: Row, rows: Rows) -> Iterator[Problem]:
     start, end = (season.get("start"), season.get("end")) if season else (None, None)
     if not start or not end or end <= start:
         return
+    if first and last and (first > end or last < start):  # one slip of the year, not two of days
+        last = None if first > end else last
+        first = first if first > end else None
     for key, day in (("from", first), ("to", last)):
         if day and not start <= day <= end:
             yield row.problem(key, f"The want lies outside the season, {start} to {end}.")

@@ -107,8 +107,10 @@ def read_rows(document: Document, file: str, around: Around) -> Rows:
             _read_table(reading, known[name], value)
         elif TOP.key(name) is None:
             _unknown_at_top(reading, name, value)
+    misspelt = " ".join(problem.message for problem in reading.rows.problems)
     for table in TABLES:
-        if table.required and table.name not in values and not document.left_out:
+        there = table.name in values or f"mean {table.heading}" in misspelt
+        if table.required and not there and not document.left_out:
             message = f"The table {table.heading} is missing: {table.meaning}."
             reading.complain(None, table.heading, "", message)
     return reading.rows
