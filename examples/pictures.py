@@ -3,7 +3,7 @@
     python examples/pictures.py
 
 writes ``examples/courtyard/season.png``, ``harvest.png`` and ``door.png`` and, where a Chromium
-and playwright are installed, ``phone.png``. The extra ``png`` is needed.
+and playwright are installed, ``phone.png``.
 """
 
 from __future__ import annotations

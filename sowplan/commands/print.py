@@ -83,7 +83,7 @@ def print_(
 
 
 def _picture(plan: Path, out: Path | None, as_json: bool) -> None:
-    """Write the season's picture for a screen, where the optional library is installed."""
+    """Write the season's picture for a screen, where the library for it is installed."""
     import json
 
     from sowplan.commands.plan_files import opened_plan, write_file
@@ -92,7 +92,7 @@ def _picture(plan: Path, out: Path | None, as_json: bool) -> None:
     from sowplan.problem import Exit, Problem
 
     if not can_rasterise():
-        what = "for a PNG install the extra: pip install 'sowplan[png]'."
+        what = "a PNG needs the library resvg-py: pip install resvg-py."
         stop_on([Problem("season.png", None, "", "", what, Exit.UNWRITABLE)])
     data = season_png(opened_plan(plan))
     if out is not None and str(out) == "-":

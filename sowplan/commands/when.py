@@ -270,7 +270,7 @@ def _draw(found: Succession, crop: Crop, place: str, picture: Path) -> None:
         )
     if kind == ".png" and not can_rasterise():
         raise typer.BadParameter(
-            "PNG needs the extra 'png': pip install 'sowplan[png]'. An SVG needs nothing.",
+            "PNG needs the library resvg-py (pip install resvg-py). An SVG needs nothing.",
             param_hint="--picture",
         )
     drawn = succession_svg(found, crop.name, place)

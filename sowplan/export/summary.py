@@ -148,8 +148,9 @@ def _wants(plan: Plan) -> list[str]:
         much = amount_text(first.wanted, first.unit, plan.site.units)
         wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
         comes = percent_text(met / wanted) if wanted else "nothing wanted"
+        often = every_text(days, len(periods))
         lines += _wrap(
-            f"{name}: {much} {every_text(days)}, {_days(plan, first.start, last.end)}. "
+            f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. "
             f"Comes: {comes}.",
             "- ",
         )

@@ -17,7 +17,7 @@ from sowplan.season.standing import Standing
 
 NEAR_DAYS = 21
 """How far a batch is moved in time at most."""
-WAYS_TRIED = 3
+WAYS_TRIED = 5
 """Most places in which room is made for one batch."""
 
 
@@ -44,7 +44,7 @@ class Moves:
             return None
         period = self.chance.choice(lacking)[0]
         able = self.serving[crop][period]
-        picked = [able[int(self.chance.random() * len(able))] for _ in range(4)]
+        picked = [able[int(self.chance.random() * len(able))] for _ in range(8)]
         sized = [(option, *self._size(crop, option, lack)) for option in picked]
         sized = [entry for entry in sized if entry[1] > 0]
         if not sized:

@@ -13,6 +13,7 @@ from collections.abc import Callable
 import numpy as np
 
 from sowplan.season.appraise import Appraiser
+from sowplan.season.fewer import gather
 from sowplan.season.instance import Batch, Instance
 from sowplan.season.model import Relaxation
 from sowplan.season.moves import Moves
@@ -116,6 +117,8 @@ class Search:
             self.standing = Standing(self.instance)
         self.restore()
         trim(self.standing)
+        gather(self.standing)
+        trim(self.standing)
         lengthen(self.standing)
         self.keep()
         return stopped
@@ -148,12 +151,12 @@ class Search:
             draw = chance.random()
             if draw < REFILL:
                 touched = self.clear_and_fill()
-            elif draw < 0.35:
+            elif draw < 0.37:
                 crop = self._pick_lacking()
                 touched = None if crop is None else moves.add(crop)
-            elif draw < 0.6:
+            elif draw < 0.63:
                 touched = moves.resize()
-            elif draw < 0.85:
+            elif draw < 0.9:
                 touched = moves.shift()
             elif draw < 0.92:
                 touched = moves.drop()

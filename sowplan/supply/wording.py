@@ -57,7 +57,7 @@ def month_text(day: date) -> str:
 
 
 def length_text(metres: float, units: Units) -> str:
-    """Return ``"85 cm"``, ``"3.4 m"``, or to the half inch ``"7.5 in"``, ``"4 ft 9 in"``."""
+    """Return ``"85 cm"``, ``"3.4 m"``, or to the half inch ``"7½ in"``, ``"4 ft 9 in"``."""
     if units == "imperial":
         return _feet_and_inches(metres)
     return f"{_trim(metres * 100, 0)} cm" if metres < 2.995 else f"{_trim(metres, 2)} m"
@@ -157,8 +157,13 @@ def join_words(words: Sequence[str]) -> str:
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def every_text(days: int) -> str:
-    """Return how often: ``"a week"``, ``"a fortnight"``, ``"a month"``, ``"every 10 days"``."""
+def every_text(days: int, periods: int = 2) -> str:
+    """Return how often: ``"a week"``, ``"a month"``, ``"every 10 days"``; ``"in all"`` where once.
+
+    ``days`` is the length of one period [days], ``periods`` how many of them there are.
+    """
+    if periods == 1:
+        return "in all"
     if days in (28, 29, 30, 31):
         return "a month"
     return {1: "a day", 7: "a week", 14: "a fortnight"}.get(days, f"every {days} days")
@@ -202,7 +207,7 @@ def _trim(value: float, decimals: int) -> str:
 def _feet_and_inches(metres: float) -> str:
     half_inches = math.floor(metres / INCH_M * 2 + 0.5 + 1e-9)
     feet, rest = divmod(half_inches, 24) if half_inches >= 72 else (0, half_inches)
-    inches = _trim(rest / 2, 1)
+    inches = f"{rest // 2 or ''}½" if rest % 2 else f"{rest // 2}"
     if feet and rest == 0:
         return f"{feet} ft"
     return f"{feet} ft {inches} in" if feet else f"{inches} in"

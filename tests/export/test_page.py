@@ -149,6 +149,6 @@ def test_odd_plans_make_a_page(sample_plan, change):
     page = page_html(plan)
     assert not Reader(page).open
     if change == "imperial":
-        assert "7 ft 10.5 in" in page and data_of(page)["degree"] == "°F"
+        assert "7 ft 10½ in" in page and data_of(page)["degree"] == "°F"
     if change == "frost-free":
         assert "No frost expected." in page

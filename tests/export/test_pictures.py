@@ -282,7 +282,7 @@ def test_the_beds_of_a_day_show_each_plant_once(sample_plan):
 
 def test_a_picture_becomes_a_png(sample_plan):
     if not can_rasterise():
-        pytest.skip("resvg-py (the extra 'png') is not installed")
+        pytest.skip("resvg-py is not installed")
     data = to_png(trays_svg(sample_plan), 1.0)
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     assert int.from_bytes(data[16:20], "big") == 1200

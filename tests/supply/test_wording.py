@@ -13,11 +13,11 @@ from sowplan.supply import wording as w
     ("metres", "metric", "imperial"),
     [
         # 1 in = 25.4 mm exactly (international yard and pound agreement of 1959).
-        (0.0254 * 7.5, "19 cm", "7.5 in"),
-        (0.9, "90 cm", "35.5 in"),  # 35.43 in
+        (0.0254 * 7.5, "19 cm", "7½ in"),
+        (0.9, "90 cm", "35½ in"),  # 35.43 in
         (1.2192, "122 cm", "4 ft"),
         (1.4478, "145 cm", "4 ft 9 in"),
-        (2.99, "299 cm", "9 ft 9.5 in"),  # 117.7 in
+        (2.99, "299 cm", "9 ft 9½ in"),  # 117.7 in
         (3.048, "3.05 m", "10 ft"),
         (12.5, "12.5 m", "41 ft"),  # 492.1 in
         (0.125, "13 cm", "5 in"),

@@ -1,4 +1,4 @@
-"""A picture as PNG, where the optional library is installed."""
+"""A picture as PNG, where the library for it is installed."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ TALL = 2000.0  # px; a picture of many beds is large enough without enlargement
 
 
 def can_rasterise() -> bool:
-    """Return whether the library for PNG (the extra ``png``) is installed."""
+    """Return whether the library for PNG (resvg-py) is installed."""
     from importlib.util import find_spec
 
     return find_spec("resvg_py") is not None
@@ -43,7 +43,7 @@ def to_png(picture: str, zoom: float = 1.5) -> bytes:
     Raises
     ------
     ImportError
-        Where the extra ``png`` is not installed.
+        Where resvg-py is not installed.
     """
     import resvg_py
 

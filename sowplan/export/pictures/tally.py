@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from sowplan.export.pictures.scale import weeks
 from sowplan.export.pictures.words import amount, crop_names
 from sowplan.season.plan import Plan, PlanCrop, Planting
+from sowplan.supply.wording import every_text
 
 LITTLE = 1e-6
 
@@ -129,15 +130,7 @@ def _asked(periods: list, units: str) -> str:
         days = (want.end - want.start).days + 1
         spans[want.wanted, days] += days
     (wanted, days), _ = max(spans.items(), key=lambda item: item[1])
-    every = {
-        1: "a day",
-        7: "a week",
-        14: "a fortnight",
-        28: "a month",
-        30: "a month",
-        31: "a month",
-    }
-    return f"{amount(wanted, periods[0].unit, units)} {every.get(days, f'every {days} days')}"
+    return f"{amount(wanted, periods[0].unit, units)} {every_text(days, len(periods))}"
 
 
 def _whys(periods: list) -> tuple[tuple[str, date, date, float], ...]:
