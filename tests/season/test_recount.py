@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
+from sowplan.season.fewer import gather
 from sowplan.season.instance import (
     CropCase,
     FixedBatch,
@@ -253,3 +254,21 @@ def test_more_rounds_never_a_worse_start():
         few.run(0)
         many.run(300)
         assert not few.standing.score().better(many.standing.score())
+
+
+def test_fewer_sowings_cost_next_to_nothing():
+    fewer = 0
+    for seed in range(400, 425):
+        season = random_season(seed)
+        if season.fixed:
+            continue
+        search = Search(season, relax(season))
+        search.fill([n for n, c in enumerate(season.crops) if len(c.periods)], 0.5)
+        before = search.standing.score()
+        gather(search.standing)
+        after = search.standing.score()
+        recount(season, list(search.standing.batches.values()))
+        assert after.sowings <= before.sowings
+        assert after.felt <= before.felt + 0.001 * season.wanted + 1e-9  # a tenth of a point
+        fewer += before.sowings - after.sowings
+    assert fewer > 0
