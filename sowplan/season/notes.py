@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from sowplan.quantity.units import FOOT
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
 from sowplan.season.model import Relaxation
+from sowplan.season.plan import Plan
 from sowplan.season.spaces import usable
 from sowplan.season.standing import Standing
 
+LITTLE = 0.4
+"""A want of which a smaller share comes is named at the head of the plan."""
 WORTH_SAYING = 0.5
 """Gains of fewer want-weeks than this are not worth a gardener's time to read of."""
 
@@ -71,11 +75,15 @@ def _would_help(book: Book, relaxation: Relaxation) -> list[str]:
         place = book.places[spots[0]]
         if isinstance(place, Bed):
             units = 1.0 / usable(place)[1] / book.unit_m
-            gains.append((price * units, f"1 m² more of a bed like {place.name}"))
+            # Ten square feet are about one square metre.
+            ten = book.garden.units == "imperial"
+            area = 10 * FOOT**2 if ten else 1.0
+            said = f"{'10 sq ft' if ten else '1 m²'} more of a bed like {place.name}"
+            gains.append((price * units * area, said))
         elif isinstance(place, Channel):
             gains.append((price * 5, f"5 more holes in a channel like {place.name}"))
         else:
-            gains.append((price, f"1 more pot like those of {place.name}"))
+            gains.append((price, f"one more pot like those of {place.name}"))
     for group, trays in book.instance.trays_of.items():
         price = relaxation.plain_cells[group]
         name = book.instance.trays[trays[0]].name
@@ -83,11 +91,37 @@ def _would_help(book: Book, relaxation: Relaxation) -> list[str]:
     gains = sorted((g for g in gains if g[0] >= WORTH_SAYING), key=lambda g: (-g[0], g[1]))
     if not gains:
         return []
-    said = "; ".join(f"{what}, about {gain:.1f}" for gain, what in gains[:3])
+    said = "; ".join(f"{what}, about {_weeks(gain)}" for gain, what in gains[:3])
     return [
-        "What would bring more, most useful first, in weeks of one want (an estimate from the "
-        f"prices of the season's relaxation): {said}."
+        f"What would bring more, most useful first, counted in weeks of one want (about): {said}."
     ]
+
+
+def _weeks(gain: float) -> str:
+    many = round(gain)
+    return f"{gain:.1f} weeks" if gain < 3 else f"{many} weeks"
+
+
+def scarce(plan: Plan) -> str | None:
+    """Return a sentence naming the wants of which nothing or little comes; None if there are none.
+
+    Those that nothing could serve are among them: the gardener waits for them all the same.
+    """
+    nothing, little = [], []
+    for number in sorted({want.want for want in plan.wants}):
+        mine = [want for want in plan.wants if want.want == number]
+        share = sum(want.met / want.wanted for want in mine) / len(mine)
+        name = plan.crop(mine[0].crop).name
+        if share < 0.005:
+            nothing.append(name)
+        elif share < LITTLE:
+            little.append(f"{name} ({share:.0%})".replace("%", " %"))
+    parts = []
+    if nothing:
+        parts.append(f"Nothing comes of {_listed(list(dict.fromkeys(nothing)))}.")
+    if little:
+        parts.append(f"Little comes of {_listed(little)}.")
+    return " ".join(parts) or None
 
 
 def _listed(words: list[str]) -> str:

@@ -13,7 +13,7 @@ from sowplan.season.book import Book
 from sowplan.season.candidates import book_of
 from sowplan.season.interval import sow_at_intervals
 from sowplan.season.model import relax
-from sowplan.season.notes import notes_on
+from sowplan.season.notes import notes_on, scarce
 from sowplan.season.plan import Plan
 from sowplan.season.search import Search, rounds_for
 from sowplan.season.settled import settle
@@ -98,4 +98,5 @@ def _finish(book: Book, search: Search, method: str) -> Plan:
     wants = tuple(
         replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants
     )
-    return replace(plan, wants=wants)
+    lacking = scarce(plan)
+    return replace(plan, wants=wants, notes=((lacking,) if lacking else ()) + plan.notes)

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from sowplan.growth.reasons import day_words
+from sowplan.quantity import format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
 from sowplan.season.plan import WantPeriod
@@ -151,20 +152,29 @@ def _trials(book: Book, standing: Standing, crop: int, able, fits, lack: float) 
     np.add.at(share, options.lot_option[fits], options.lot_share[fits])
     stay = (options.clear - options.into)[able]
     chosen = able[np.argsort(stay, kind="stable")]
-    if len(chosen) > LOOK_AT:
-        chosen = chosen[:: -(-len(chosen) // LOOK_AT)]
     trials = []
-    for option in chosen.tolist():
+    for option in _some_of_each(chosen, options.group[chosen]):
         room = case.room.get(int(options.group[option]))
         if room is None:
             continue
-        plants = min(max(1, int(np.ceil(lack / share[option] - 1e-6))), len(room) - 1)
+        needed = max(case.least[option], int(np.ceil(lack / share[option] - 1e-6)))
+        plants = min(needed, len(room) - 1)
         if options.tray[option] >= 0:
             trays = book.instance.trays_of[int(options.tray[option])]
             cells = max(book.instance.trays[tray].cells for tray in trays)
             plants = max(1, min(plants, int(cells / case.cells_per_plant)))
         trials += _try(book, standing, crop, option, plants, int(room[plants]))
     return trials
+
+
+def _some_of_each(chosen, groups) -> list[int]:
+    """Return at most about `LOOK_AT` of the sowings, some for each kind of place."""
+    found = []
+    kinds = sorted(set(groups.tolist()))
+    for kind in kinds:
+        mine = chosen[groups == kind]
+        found += mine[:: max(1, -(-len(mine) * len(kinds) // LOOK_AT))].tolist()
+    return found
 
 
 def _try(book, standing: Standing, crop: int, option: int, plants: int, units: int) -> list[Trial]:
@@ -181,7 +191,8 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
     for spot in book.instance.spots_of[int(options.group[option])][:40]:
         gaps = [many for _, many in runs(standing.rooms[spot].free(into, clear))]
         whole = book.instance.spots[spot].whole
-        most = (max(gaps) if whole else sum(gaps)) if gaps else 0
+        each = case.units[int(options.group[option])][1]  # adjoining holes to a plant
+        most = max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
         rotation = not standing.rotates(spot, crop, into, clear)
         found.append(Trial(max(0, units - most), short, rotation, option, plants, spot))
     return found
@@ -203,7 +214,7 @@ def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) 
     if lifted["rotation"]:
         sayings.append(_rotation_words(book, crop, lifted["rotation"][0]))
     if lifted["room"]:
-        trial = min(lifted["room"], key=lambda t: (_metres(book, t), t.room_short))
+        trial = min(lifted["room"], key=lambda t: (t.room_short / _whole(book, crop, t), t.spot))
         sayings.append(_room_words(book, standing, crop, trial))
         if not lifted["cells"] and any(t.cells_short == 0 for t in trials) and book.trays:
             sayings.append("more tray cells would not help")
@@ -217,9 +228,10 @@ def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) 
     return "; ".join(saying for saying in sayings if saying)
 
 
-def _metres(book: Book, trial: Trial) -> float:
-    spot = book.instance.spots[trial.spot]
-    return trial.room_short * book.unit_m if spot.whole else float(trial.room_short)
+def _whole(book: Book, crop: int, trial: Trial) -> int:
+    """Return the room all of a sowing takes, so that beds and holes can be compared."""
+    group = book.instance.spots[trial.spot].group
+    return book.instance.crops[crop].units[group][trial.plants]
 
 
 def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
@@ -232,7 +244,7 @@ def _cells_words(book: Book, crop: int, trial: Trial) -> str:
     sow, into = (int(v[trial.option]) for v in (options.sow, options.into))
     return (
         f"tray cells: {_sowing_words(book, crop, trial)} would need {trial.cells_short} more, "
-        f"until {day_words(book.day(into))}" + ("" if into > sow else "")
+        f"from {day_words(book.day(sow))} until {day_words(book.day(into))}"
     )
 
 
@@ -250,13 +262,12 @@ def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
     into, clear = (int(v[trial.option]) for v in (options.into, options.clear))
     place = book.places[trial.spot]
     if isinstance(place, Bed):
-        area = trial.room_short * book.unit_m * place.width_m
-        need = f"{area:.1f} m²" if area >= 0.1 else f"{area * 1e4:.0f} cm²"
-        need += f" more of {place.name}"
-    elif isinstance(place, Channel):
-        need = f"{trial.room_short} more holes of {place.name}"
+        area = format_area(trial.room_short * book.unit_m * place.width_m, book.garden.units)
+        need = f"{area} more of {place.name}"
     else:
-        need = f"{trial.room_short} more pots"
+        noun = "hole" if isinstance(place, Channel) else "pot"
+        many = f"{trial.room_short} more {noun}" + ("s" if trial.room_short > 1 else "")
+        need = f"{many} of {place.name}"
     there = Counter()
     for first, until, mask, number in standing.rooms[trial.spot].stands:
         if first < clear and into < until:
