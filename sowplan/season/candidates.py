@@ -31,6 +31,7 @@ from sowplan.season.instance import (
 )
 from sowplan.season.options import options_of
 from sowplan.season.spaces import room_for, spots_of, unit_for
+from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.site.sky import sky
 
 TAIL_DAYS = 120
@@ -66,12 +67,15 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
     chosen = _crops_of(garden, crops)
     sow = tuple((day - origin).days for day in sowing_days(garden))
     families = sorted({crop.family for crop in chosen} | {past.family for past in garden.past})
+    kinds = _light(garden, places, spots, chosen[0]) if chosen else {}
+    sun = sun_of(garden, places)
     ways: list[Way] = []
     cases = []
     for number, crop in enumerate(chosen):
-        mine = _ways(number, crop, garden, places, spots, tray_kinds, outlook, sow, origin)
         periods = periods_of(garden.wants, crop, origin)
         rooms = _rooms(crop, places, spots, unit_m, periods, garden)
+        here = _sunny(garden, crop, kinds, sun, rooms)
+        mine = _ways(number, crop, garden, here, tray_kinds, outlook, sow, origin)
         mine = [replace(way, groups=tuple(g for g in way.groups if g in rooms)) for way in mine]
         fixed = [
             (n, (s.day - origin).days) for n, s in enumerate(garden.sowings) if s.crop == crop.key
@@ -221,19 +225,46 @@ def _stays(garden: Garden, spots, families: list[str], origin: date) -> tuple[St
     )
 
 
-def _ways(number, crop, garden, places, spots, tray_kinds, outlook, sow, origin) -> list[Way]:
+def _light(garden: Garden, places, spots, sample: Crop) -> dict[int, tuple]:
+    """Return, by group of places, one of them and the share of light that reaches it."""
+    found = {}
+    for place, spot in zip(places, spots, strict=True):
+        if spot.group not in found:
+            found[spot.group] = (
+                place,
+                conditions_of(sample, place, None, garden.site).light_share,
+            )
+    return found
+
+
+def _sunny(garden: Garden, crop: Crop, kinds: dict[int, tuple], sun: dict, rooms) -> dict:
+    """Return the kinds of place to grow a crop in: not those too dark, where another will do."""
+    suits = {
+        group: kind
+        for group, kind in kinds.items()
+        if crop.channel or not isinstance(kind[0], Channel)
+    }
+    months = months_of(garden, crop)
+    fixed = {sowing.place for sowing in garden.sowings if sowing.crop == crop.key}
+    bright = {
+        group: kind
+        for group, kind in suits.items()
+        if not too_dark(sun.get(kind[0].name), crop, months)
+    }
+    if fixed or not any(group in rooms for group in bright):
+        return suits
+    return bright
+
+
+def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin) -> list[Way]:
     """Return the ways to grow a crop here, with the courses of each sowing day."""
     groups: dict[tuple[Conditions, int], list[int]] = {}
-    seen: set[int] = set()
-    for place, spot in zip(places, spots, strict=True):
-        if spot.group in seen or (isinstance(place, Channel) and not crop.channel):
-            continue
-        seen.add(spot.group)
+    for group, (place, light) in kinds.items():
         for tray, kind in [(None, -1)] + [(t, n) for n, t in enumerate(tray_kinds)]:
-            conditions = conditions_of(crop, place, tray)
+            conditions = replace(conditions_of(crop, place, tray), light_share=light)
             if conditions.raised == (tray is None):
                 continue  # nothing to raise it in, or nothing that needs raising
-            groups.setdefault((conditions, kind), []).append(spot.group)
+            groups.setdefault((conditions, kind), []).append(group)
     fixed = [(s.day - origin).days for s in garden.sowings if s.crop == crop.key]
     rows = np.array(sorted({*sow, *fixed}), np.int64)
     risk = garden.climate.frost_risk

@@ -25,12 +25,15 @@ class Spot:
 
     Places of a group are alike to every crop: same kind, width, cover and light. ``whole`` says
     that a batch must stand in one piece (a strip of a bed); holes and pots need not adjoin.
+    ``poleward`` is the end that looks away from the midday sun, where tall crops shade nothing: 1
+    the last unit, -1 the first, 0 where neither does.
     """
 
     name: str
     group: int
     size: int
     whole: bool
+    poleward: int = 0
 
 
 @dataclass(frozen=True)

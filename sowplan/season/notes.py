@@ -9,6 +9,7 @@ from sowplan.season.model import Relaxation
 from sowplan.season.plan import Plan
 from sowplan.season.spaces import usable
 from sowplan.season.standing import Standing
+from sowplan.season.sun import months_of, sun_of, too_dark
 
 LITTLE = 0.4
 """A want of which a smaller share comes is named at the head of the plan."""
@@ -21,6 +22,7 @@ def notes_on(book: Book, standing: Standing, relaxation: Relaxation) -> tuple[st
     notes = []
     if not book.garden.season.sow_on:
         notes.append("No sowing days are named in the garden file: sown on Saturdays.")
+    notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
     if standing.score().missing > relaxation.bound + WORTH_SAYING:
@@ -42,6 +44,21 @@ def _shallow(book: Book, standing: Standing) -> list[str]:
     return [
         f"{_listed(sorted(found))} would root deeper than the beds are filled: "
         f"water {them} more often."
+    ]
+
+
+def _dark(book: Book, standing: Standing) -> list[str]:
+    """Name the places that get less direct sun than a crop in them wants."""
+    sun = sun_of(book.garden, book.places)
+    found: dict[str, set[str]] = {}
+    for batch in standing.batches.values():
+        place, crop = book.places[batch.spot], book.crops[batch.crop]
+        if too_dark(sun.get(place.name), crop, months_of(book.garden, crop)):
+            found.setdefault(place.name, set()).add(f"{crop.name} ({crop.sun_hours:g} hours a day)")
+    return [
+        f"{name} gets less direct sun than {_listed(sorted(crops))} would have, and no sunnier "
+        "place was to be had: expect it later and less of it."
+        for name, crops in found.items()
     ]
 
 

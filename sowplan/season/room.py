@@ -28,17 +28,26 @@ class Room:
                 taken |= units
         return self.full & ~taken
 
-    def strip(self, into: int, clear: int, length: int, high_end: bool = False) -> int:
+    def strip(
+        self, into: int, clear: int, length: int, end: int = 0, outermost: bool | int = False
+    ) -> int:
         """Return ``length`` adjoining free units in the tightest gap that holds them; 0 if none.
 
-        ``high_end`` puts the strip at the upper end of the gap.
+        ``end`` 1 puts the strip at the upper end of its gap, -1 or 0 at the lower one;
+        ``outermost`` takes the gap nearest that end of the place instead of the tightest.
         """
         best_gap = self.size + 1
         best = 0
         for start, gap in runs(self.free(into, clear)):
-            if length <= gap < best_gap:
+            if gap < length:
+                continue
+            if outermost:
+                if end < 0:
+                    return ((1 << length) - 1) << start
+                best_gap, best = gap, start + gap - length
+            elif gap < best_gap:
                 best_gap = gap
-                best = start + (gap - length if high_end else 0)
+                best = start + (gap - length if end > 0 else 0)
                 if gap == length:
                     break
         if best_gap > self.size:

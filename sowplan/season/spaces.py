@@ -51,8 +51,22 @@ def spots_of(garden: Garden, unit_m: float) -> tuple[tuple[Place, ...], tuple[Sp
             size, kind = place.count, round(place.volume_l, 3)
         key = (type(place).__name__, kind, place.cover, light_key(place))
         group = groups.setdefault(key, len(groups))
-        spots.append(Spot(place.name, group, size, isinstance(place, Bed)))
+        end = poleward(place, garden.site.latitude)
+        spots.append(Spot(place.name, group, size, isinstance(place, Bed), end))
     return places, tuple(spots)
+
+
+def poleward(place: Place, latitude: float) -> int:
+    """Return which end of a bed looks away from the midday sun: 1 its far end, -1 its near one.
+
+    0 where it runs nearer east and west than north and south, and for what is no bed.
+    """
+    if not isinstance(place, Bed):
+        return 0
+    north = math.cos(math.radians(place.bearing_deg))
+    if abs(north) < math.cos(math.radians(45.0)) - 1e-9:
+        return 0
+    return 1 if (north > 0) == (latitude >= 0) else -1
 
 
 def light_key(place: Place) -> object:

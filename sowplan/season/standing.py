@@ -248,7 +248,8 @@ class Standing:
         """Return units of a place that are free for the whole stay; 0 where too few are."""
         room = self.rooms[spot]
         if self.instance.spots[spot].whole:
-            return room.strip(into, clear, units, case.high)
+            end = self.instance.spots[spot].poleward
+            return room.strip(into, clear, units, end if case.high else -end, case.high and end)
         one = case.units[self.instance.spots[spot].group][1]
         # Holes: so many adjoining ones a plant. Pots: as many plants a pot as it feeds.
         return room.scattered(into, clear, units // one, one)

@@ -1,0 +1,97 @@
+"""Where a crop goes: tall ones poleward, sun lovers out of the shade."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import (
+    Bed,
+    Climate,
+    Garden,
+    Obstacle,
+    Season,
+    Site,
+    Tray,
+    Want,
+    Where,
+)
+from sowplan.season.planner import make_plan
+from sowplan.season.room import Room
+from sowplan.season.spaces import poleward
+
+CROPS, _ = read_crops()
+AT = Where("garden.toml", "[[bed]] 1", 1)
+
+
+@pytest.mark.parametrize(
+    "bearing, latitude, end",
+    [(0, 50, 1), (180, 50, -1), (0, -41, -1), (180, -41, 1), (90, 50, 0), (270, -41, 0),
+     (30, 50, 1), (330, 50, 1), (60, 50, 0), (150, -41, 1)],
+)  # fmt: skip
+def test_poleward_end(bearing, latitude, end):
+    """The sun stands south at noon in the north and north in the south; beyond 45° neither."""
+    assert poleward(Bed("Bed", 3.0, 1.0, 0.3, AT, bearing_deg=bearing), latitude) == end
+
+
+def test_strip_at_either_end():
+    room = Room(10)
+    room.add(0, 9, 0b11 << 4, 1)  # gaps: 0-3 and 6-9
+    assert room.strip(0, 5, 2, 1, True) == 0b11 << 8
+    assert room.strip(0, 5, 2, -1, True) == 0b11
+    assert room.strip(0, 5, 2, 1) == 0b11 << 2  # first tightest gap, upper end
+    assert room.strip(0, 5, 5, 1, True) == 0
+
+
+def garden(beds, wants, latitude=-41.0):
+    return Garden(
+        file="garden.toml",
+        site=Site("Try-out", latitude, 147.0, "Australia/Hobart"),
+        climate=Climate(
+            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
+            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
+        ),
+        season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
+        beds=beds,
+        trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
+        wants=wants,
+    )
+
+
+TOMATO = Want("tomato", 1.0, "kg", 7, date(2027, 2, 20), date(2027, 3, 26), AT)
+LETTUCE = Want("lettuce-loose-leaf", 1, "head", 7, date(2026, 12, 5), date(2027, 3, 26), AT)
+# A wall three metres high a metre north of the bed: in the south it takes the midday sun.
+WALL = (Obstacle(0.0, 1.0, 3.0, 12.0),)
+
+
+def test_tall_crops_stand_at_the_poleward_end():
+    """In the south the pole is south: the first units of a bed that runs from south to north."""
+    bed = Bed("Long", 4.0, 1.0, 0.4, AT, bearing_deg=0.0)
+    plan, _ = make_plan(garden((bed,), (TOMATO, LETTUCE)), CROPS, effort=0.3)
+    tall = [p for p in plan.plantings if p.crop == "tomato"]
+    low = [p for p in plan.plantings if p.crop != "tomato"]
+    assert tall and low
+    middle = sum(p.strip_start_m + p.strip_length_m / 2 for p in tall) / len(tall)
+    assert middle < 2.0 < sum(p.strip_start_m for p in low) / len(low)
+
+
+def test_sun_lovers_keep_out_of_the_shade_where_they_can():
+    dark, light = (Bed(name, 3.0, 1.0, 0.4, AT) for name in ("Dark", "Light"))
+    dark = replace(dark, obstacles=WALL)
+    plan, _ = make_plan(garden((dark, light), (TOMATO, LETTUCE)), CROPS, effort=0.3)
+    assert {p.place for p in plan.plantings if p.crop == "tomato"} == {"Light"}
+    assert not any("direct sun" in note for note in plan.notes)
+
+
+def test_where_there_is_only_shade_it_is_said():
+    dark = Bed("Dark", 3.0, 1.0, 0.4, AT, obstacles=WALL)
+    open_ = replace(dark, obstacles=())
+    shaded, _ = make_plan(garden((dark,), (TOMATO,)), CROPS, effort=0.3)
+    sunny, _ = make_plan(garden((open_,), (TOMATO,)), CROPS, effort=0.3)
+    if shaded.plantings:
+        assert any("Dark gets less direct sun than Tomato" in note for note in shaded.notes)
+    assert not any("direct sun" in note for note in sunny.notes)
+    # Less light, later harvest: shade counts in growth.
+    early = min(p.harvest_start - p.sow for p in sunny.plantings)
+    assert all(p.harvest_start - p.sow > early for p in shaded.plantings)
