@@ -13,6 +13,9 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
+PRIMAL = 4
+"""The solver's number for the primal simplex method."""
+
 
 @dataclass(frozen=True, eq=False)
 class Answer:
@@ -83,6 +86,15 @@ class Program:
                 self._solver.setOptionValue(name, value)
             self._solver.passModel(self._model(highspy))
         solver = self._solver
+        if self._limits is not None or self._prices:
+            self._change(solver, highspy)
+        solver.run()
+        # Looser limits leave the last solution possible: the primal method goes on from there.
+        solver.setOptionValue("simplex_strategy", PRIMAL)
+        return self._answer(solver, highspy)
+
+    def _change(self, solver, highspy) -> None:
+        """Hand limits and prices that were changed to the solver."""
         if self._limits is not None:
             for row, bound in zip(*(part.tolist() for part in self._limits), strict=True):
                 solver.changeRowBounds(row, -highspy.kHighsInf, bound)
@@ -90,8 +102,6 @@ class Program:
             for column, cost in zip(columns.tolist(), costs.tolist(), strict=True):
                 solver.changeColCost(column, cost)
         self._limits, self._prices = None, []
-        solver.run()
-        return self._answer(solver, highspy)
 
     def _model(self, highspy):
         lp = highspy.HighsLp()

@@ -32,6 +32,9 @@ WASTE = 0.02
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
 
+NEARLY = 0.001
+"""Share of what is wanted that is not worth long work to bring."""
+
 REFILL = 0.02
 """Share of the steps that clear some ground and fill it in again."""
 
@@ -141,9 +144,9 @@ class Search:
             if done % 256 == 0:
                 if progress is not None:
                     progress(done, steps, self.best[0], self.relaxation.bound)
-                if self.best[0].felt <= self.relaxation.bound + 1e-5:
-                    # No season has less missing: what is left is waste and work, a smaller matter.
-                    end = min(end, done + steps // 4)
+                if self.best[0].felt <= self.relaxation.bound + NEARLY * self.instance.wanted:
+                    # Next to nothing less can be missing: what is left is waste and work.
+                    end = min(end, done + steps // 5)
             if done >= end:
                 break
             heat = scale * (1.0 - done / steps) ** 2
