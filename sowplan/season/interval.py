@@ -29,13 +29,18 @@ def sow_at_intervals(standing: Standing) -> int:
         for crop in range(len(standing.instance.crops)):
             sow_crop(standing, crop, interval)
         score = standing.score()
-        if best is None or score.better(best[0]):
+        if best is None or _plainly(score) < _plainly(best[0]):
             free = [b for b in standing.batches.values() if not b.fixed]
             best = (score, free, interval)
         standing.undo(mark)
     for batch in best[1]:
         standing.add(batch)
     return best[2]
+
+
+def _plainly(score: Score) -> tuple[float, float, int]:
+    """Order seasons by what is plainly missing, then wasted: the rule knows of no fair shares."""
+    return round(score.missing, 7), round(score.wasted, 7), score.sowings
 
 
 def sow_crop(standing: Standing, crop: int, interval: int) -> None:
@@ -79,7 +84,8 @@ def _sow_for(
         lacking = standing.served(crop)[0]
         if lacking <= 1e-9:
             return
-        many = min(int(np.ceil(plants / share - 1e-6)), len(room) - 1)
+        many = max(int(np.ceil(plants / share - 1e-6)), case.least[option])
+        many = min(many, len(room) - 1)
         batch = standing.place(crop, option, many)
         if batch is None:
             continue
