@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sowplan.bed.slots import cell_chance
 from sowplan.growth.conditions import conditions_of
@@ -32,6 +33,7 @@ from sowplan.season.instance import (
 from sowplan.season.options import options_of
 from sowplan.season.spaces import room_for, spots_of, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
+from sowplan.site.series import DailySeries
 from sowplan.site.sky import sky
 
 TAIL_DAYS = 120
@@ -267,11 +269,25 @@ def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin) -> list
             groups.setdefault((conditions, kind), []).append(group)
     fixed = [(s.day - origin).days for s in garden.sowings if s.crop == crop.key]
     rows = np.array(sorted({*sow, *fixed}), np.int64)
-    risk = garden.climate.frost_risk
+    risk, out_days = garden.climate.frost_risk, _work_days(garden, outlook.series)
     return [
-        Way(number, conditions, tuple(where), kind, evolve(crop, outlook, rows, conditions, risk))
+        Way(
+            number,
+            conditions,
+            tuple(where),
+            kind,
+            evolve(crop, outlook, rows, conditions, risk, out_days),
+        )
         for (conditions, kind), where in groups.items()
     ]
+
+
+def _work_days(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
+    """Return on which days of the series the gardener works; None where any day will do."""
+    if not garden.season.sow_on:
+        return None
+    weekdays = (series.start.weekday() + np.arange(len(series))) % 7
+    return np.isin(weekdays, garden.season.sow_on)
 
 
 def _rooms(crop, places, spots, unit_m, periods: Periods, garden: Garden) -> dict[int, Ints]:

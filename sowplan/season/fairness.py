@@ -2,9 +2,9 @@
 
 Added up plainly, a garden asked for too much would grow what takes little room and leave a want
 that takes much with nothing. So the missing of each want is taken in steps (`STEPS`): the first
-tenth counts once, and each step on three times as much as the one before. The gardener's priority
-multiplies all of it. What no sowing could ever serve is left out of the steps and counts once:
-it must not make the rest of its want dearer.
+quarter counts once, the second twice, the third four times, the last sixteen times. The
+gardener's priority multiplies all of it. What no sowing could ever serve is left out of the
+steps and counts once: it must not make the rest of its want dearer.
 
 The steps only ever grow, so a linear program takes them as they are.
 """
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from sowplan.season.instance import CropCase
 
-STEPS = ((0.0, 1.0), (0.1, 3.0), (0.25, 9.0), (0.5, 27.0), (0.75, 81.0))
+STEPS = ((0.0, 1.0), (0.25, 2.0), (0.5, 4.0), (0.75, 16.0))
 """(share of the want missing, how much each further part counts). Common sense, no source."""
 
 

@@ -60,9 +60,9 @@ def test_steps_add_up_and_grow():
     assert sum(size for size, _ in steps_of(12.0)) == pytest.approx(12.0)
     counts = [counts for _, counts in STEPS]
     assert counts == sorted(counts) and counts[0] == 1.0
-    # 0.1 * 1 + 0.15 * 3 + 0.25 * 9 + 0.25 * 27 + 0.25 * 81, by hand
-    assert weighed(1.0, 1.0)[0] == pytest.approx(29.8)
-    assert weighed(0.3, 1.0) == (pytest.approx(0.1 + 0.45 + 0.05 * 9), 9.0)
+    # 0.25 * (1 + 2 + 4 + 16), by hand
+    assert weighed(1.0, 1.0)[0] == pytest.approx(5.75)
+    assert weighed(0.3, 1.0) == (pytest.approx(0.25 + 0.05 * 2), 2.0)
 
 
 def test_two_wants_of_one_crop_are_felt_each():
@@ -70,7 +70,7 @@ def test_two_wants_of_one_crop_are_felt_each():
     instance = Instance(180, (Spot("Bed", 0, 1, True),), (), (case,))
     search = Search(instance, relax(instance))
     # Nothing sown: both wants of five weeks lack all of it.
-    assert search.standing.score().felt == pytest.approx(2 * 5 * 29.8)
+    assert search.standing.score().felt == pytest.approx(2 * 5 * 5.75)
 
 
 def test_every_want_of_an_overfull_garden_gets_something():

@@ -159,7 +159,7 @@ def felt_of(case, missing):
     if not whole:
         return missing
     share = (np.arange(10_000) + 0.5) / 10_000
-    counts = np.select([share < 0.1, share < 0.25, share < 0.5, share < 0.75], [1, 3, 9, 27], 81)
+    counts = np.select([share < 0.25, share < 0.5, share < 0.75], [1, 2, 4], 16)
     lack = missing - hopeless
     return hopeless + float((counts * (share * whole < lack)).mean()) * whole
 
