@@ -27,8 +27,9 @@ from sowplan.records.crop import Crop
 # The figures below are common practice, no source.
 # Seedlings go out when days are warmer than their base temperature, tender ones when by this much.
 _TENDER_WARMER_K = 4.0
-# Seed that lies longer than this in cold wet soil mostly rots or is eaten.
-_SEED_LIES_DAYS = 60
+# Seed that lies longer than this in cold wet soil mostly rots or is eaten; in soil too hot for it,
+# it dies sooner.
+_SEED_LIES_DAYS, _HOT_SEED_LIES_DAYS = 60, 20
 # Large seed of warm soils (beans, sweet corn, cucurbits) rots far sooner in cold ground. It is
 # sown this deep [mm] and germinates in soil no colder than this [°C]: not a tuber, nor tomato seed.
 _LARGE_SEED_LIES_DAYS, _LARGE_SEED_MM, _WARM_SEED_C = 25, 15.0, 8.0
@@ -55,7 +56,12 @@ class _Dangers(NamedTuple):
 
 
 def evolve(
-    crop: Crop, sky: Any, sow: ArrayLike, conditions: Conditions, risk: float = 0.10
+    crop: Crop,
+    sky: Any,
+    sow: ArrayLike,
+    conditions: Conditions,
+    risk: float = 0.10,
+    out_days: NDArray[np.bool_] | None = None,
 ) -> CourseTable:
     """Return what becomes of sowings of one crop in equal conditions.
 
@@ -72,6 +78,8 @@ def evolve(
         Where it is raised and where it grows on.
     risk : float
         Share of years in which a killing frost on a day is borne.
+    out_days : ndarray of bool, shape (days of the series,), optional
+        Days on which the gardener plants out; None for any day.
 
     Returns
     -------
@@ -104,7 +112,7 @@ def evolve(
         weather_in_tray(conditions, series) if raised else None,
         in_open,
         departures,
-        next_true(safe_out & warm),
+        next_true(safe_out & warm & (True if out_days is None else out_days)),
         series.daylength,
     )
     frost = next_true(~safe_out)[events.planting_out]  # emergence, where sown direct
@@ -144,10 +152,12 @@ def _hindrance(
     up, out, ready = events.emergence, events.planting_out, events.harvest
     looked_at = np.full(days, days - 1)
     lies_days = _lies_days(crop, raised, in_open=safe_up is not None)
+    too_hot = soil > crop.germination_optimum_c
+    if not raised:
+        lies_days = np.where(too_hot, np.minimum(lies_days, _HOT_SEED_LIES_DAYS), lies_days)
     lies = (up - sown > lies_days) | (up >= days)
     seen_whole = sown + lies_days < days  # else the days looked at end before the seed is up
     hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
-    too_hot = soil > crop.germination_optimum_c
     hinder(np.where(too_hot, Why.SEED_HOT, Why.SEED_COLD), lies, sown)
     if safe_up is not None:
         unsafe_from = next_true(~safe_up)

@@ -18,6 +18,9 @@ LEAST_HARVEST_DAYS = 7
 """A batch is given at least so many days of harvest before it may be cleared."""
 STAYS_SHARE = 0.5
 """A crop cut or picked again stays at least until such a share of its harvests has been had."""
+SEED_LIES_DAYS = 35
+"""Seed sown direct that would lie longer before it is up is not sown yet (common practice, no
+source): it may rot, it holds the ground for nothing, and a later sowing is hardly behind it."""
 MOST_ENDS = 5
 """Most days on which one sowing may be cleared early."""
 
@@ -81,7 +84,8 @@ def options_of(
                 outside = into if way.tray >= 0 else int(table.emergence[row])
                 after = np.searchsorted(frosty, outside)
                 limit = int(frosty[after]) if after < len(frosty) else natural
-            for end in _ends(mine, reach, keeps, limit) if day in allowed else ():
+            sensible = day in allowed and not _lies_long(crop, way, row)
+            for end in _ends(mine, reach, keeps, limit) if sensible else ():
                 for group in way.groups:
                     _add(rows, lots, mine, end, keeps, head, group, -1)
             for sowing, when in fixed:
@@ -90,6 +94,13 @@ def options_of(
     columns = np.array(rows, np.int64).reshape(-1, 7).T
     lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
+
+
+def _lies_long(crop: Crop, way: Way, row: int) -> bool:
+    """Return whether seed sown direct would lie too long; a clove set in autumn is meant to."""
+    if way.tray >= 0 or crop.chill_days is not None:
+        return False
+    return int(way.courses.emergence[row] - way.courses.sow[row]) > SEED_LIES_DAYS
 
 
 def _add(rows: list, lots: list, mine: list, end: int, keeps: int, head, group, fixed) -> None:
