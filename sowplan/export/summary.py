@@ -99,7 +99,8 @@ def _met(plan: Plan) -> str:
         return "Nothing is wanted, so nothing is missing."
     if q.missing_share < LITTLE:
         return "Everything that is wanted comes."
-    return f"{percent_text(1 - q.missing_share)} of what is wanted comes; {_possible(plan)}"
+    comes = percent_text(1 - q.missing_share)
+    return f"{comes[0].upper()}{comes[1:]} of what is wanted comes; {_possible(plan)}"
 
 
 def _possible(plan: Plan) -> str:
@@ -150,8 +151,7 @@ def _wants(plan: Plan) -> list[str]:
         comes = percent_text(met / wanted) if wanted else "nothing wanted"
         often = every_text(days, len(periods))
         lines += _wrap(
-            f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. "
-            f"Comes: {comes}.",
+            f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}.",
             "- ",
         )
         for text in _lacks_told(plan, periods):
@@ -347,8 +347,8 @@ def _day_of(sky: SkyDay) -> str:
 def _quality(plan: Plan) -> list[str]:
     q = plan.quality
     lines = [
-        f"Found by: {one_line(q.method)}. {_met(plan)}",
-        f"The least that any plan must miss was had from: {one_line(q.bound_by)}.",
+        f"How the plan was found: {one_line(q.method)}. {_met(plan)}",
+        f"How it is known what could be had at most: {one_line(q.bound_by)}.",
     ]
     if q.wasted_share > LITTLE:
         lines.append(f"{percent_text(q.wasted_share)} of the harvest is more than was asked for.")

@@ -23,13 +23,13 @@ Progress = Callable[[int, int, float, float], None]
 """Called now and then with rounds done, rounds in all, best missing share and its bound."""
 
 BOUND_BY = (
-    "reckoned as if places of a kind were one large place and plants could be split "
-    "(a linear program): no real plan lacks less"
+    "a reckoning in which all beds of a kind are one large bed and plants may be divided; what is "
+    "missing even then is missing from every real plan"
 )
 METHOD = (
-    "tried out on the real beds by many small changes; wishes in this order: little missing, the "
-    "larger the missing part of one want the more it counts, so that each gets a fair share; then "
-    "little grown for nothing; then few sowings"
+    "many small changes tried on the real beds. What counts first is that little is missing, and "
+    "more the larger the missing part of one want is, so that each gets a fair share; then that "
+    "little is grown for nothing; then that there are few sowings"
 )
 
 

@@ -23,7 +23,7 @@ CRUMB = 0.7
 """Less than this share of what a period wants is not worth a day of its own."""
 
 CRUMB_DAYS = 7
-NOTHING = 1e-9
+NOTHING = 1e-6  # amounts in plan.json are rounded to nine places; their sums are off by more
 
 
 @dataclass(frozen=True)

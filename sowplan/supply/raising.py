@@ -14,7 +14,14 @@ from sowplan.season.plan import Plan, Planting
 from sowplan.supply.advice import after_sowing, propagule, support_words
 from sowplan.supply.ground import Ground, overlap
 from sowplan.supply.task import Task, job
-from sowplan.supply.wording import count_text, day_text, depth_text, length_text, one_line
+from sowplan.supply.wording import (
+    count_text,
+    day_text,
+    depth_text,
+    length_text,
+    one_line,
+    stations_text,
+)
 from sowplan.supply.workdays import Workdays
 
 # Common practice, no source.
@@ -218,7 +225,4 @@ def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
 
 def _plants(ground: Ground) -> str:
     """Return ``"9 plants"`` or ``"15 clumps of 6"``."""
-    p, each = ground.planting, ground.crop.plants_per_cell
-    return (
-        count_text(p.plants, "plant") if each == 1 else f"{count_text(p.plants, 'clump')} of {each}"
-    )
+    return stations_text(ground.planting.plants, ground.crop.plants_per_cell)

@@ -138,6 +138,13 @@ def count_text(number: int, noun: str) -> str:
     return f"{number} {word(noun, number)}"
 
 
+def stations_text(stations: int, plants_each: int) -> str:
+    """Return ``"9 plants"``, or ``"15 clumps of 6"`` where several grow at each station."""
+    if plants_each == 1:
+        return count_text(stations, "plant")
+    return f"{count_text(stations, 'clump')} of {plants_each}"
+
+
 def numbers_text(numbers: Sequence[int], noun: str) -> str:
     """Return ``"holes 1-12"``, ``"every second hole from 1 to 23"``, ``"pots 1, 2 and 5"``."""
     ordered = sorted(numbers)

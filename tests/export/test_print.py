@@ -130,7 +130,9 @@ def test_every_task_has_a_line_in_its_month(printed, sample_plan):
 def test_every_planting_has_a_card_a_label_and_its_seed(printed, sample_plan):
     text = printed[1].squeezed
     for p in sample_plan.plantings:
-        assert squeezed(f"{day_month_year(p.planting_out or p.sow)}, {p.plants} plant") in text
+        stands = "plant" if sample_plan.crop(p.crop).plants_per_cell == 1 else "clump"
+        first = f"{day_month_year(p.planting_out or p.sow)}, {p.plants} {stands}"
+        assert squeezed(first) in text
         if p.tray:
             assert squeezed(f"sown {day_month_year(p.sow)}, {p.cells} cell") in text
     for crop in sample_plan.crops:

@@ -22,7 +22,7 @@ from sowplan.export.print.marks import marks
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import Task, tasks
-from sowplan.supply.wording import MONTHS, count_text, percent_text
+from sowplan.supply.wording import MONTHS, count_text, percent_text, stations_text
 
 MID_MONTH = 15
 NO_BREAK = "\N{NO-BREAK SPACE}"
@@ -249,7 +249,7 @@ def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
     return {
         "id": p.id,
         "crop": crop.name,
-        "plants": f"{count_text(p.plants, 'plant')}{seed}",
+        "plants": f"{stations_text(p.plants, crop.plants_per_cell)}{seed}",
         "when": f"{verb} {weekday_day(bed_entry(p))} {bed_entry(p).year}",
         "where": f"{place.name}, {where_in_place(plan, p)}",
         "marks": marks(plan, p),
@@ -266,7 +266,8 @@ def label(plan: Plan, p: Planting) -> dict[str, str]:
     return {
         "crop": shorten(crop.name, LABEL_PT, 12.5, True),
         "latin": shorten(crop.botanical_name, LABEL_PT - width(p.id, 6.5) - 6, 6.5),
-        "first": f"{verb} {day_month_year(bed_entry(p))}, {count_text(p.plants, 'plant')}",
+        "first": f"{verb} {day_month_year(bed_entry(p))}, "
+        + stations_text(p.plants, crop.plants_per_cell),
         "second": shorten(f"{p.place}, {where_in_place(plan, p)}", LABEL_PT, 8.2),
         "third": f"harvest from {day_month(p.harvest_start)}",
         "id": shorten(p.id, LABEL_PT * 0.7, 6.5),
