@@ -71,7 +71,7 @@ def _summary(garden: Garden, names: dict[str, str]) -> list[str]:
         ("season", _season(garden)),
         ("climate", _climate(garden)),
         *_grounds(garden),
-        ("wants", _wants(garden, names)),
+        *_wants(garden, names),
     ]
     if garden.sowings:
         rows.append(("settled", _listed([names[s.crop] for s in garden.sowings])))
@@ -175,10 +175,20 @@ def _raised_at(tray: Tray, units: Units) -> str:
     return ", ".join(parts)
 
 
-def _wants(garden: Garden, names: dict[str, str]) -> str:
+def _wants(garden: Garden, names: dict[str, str]) -> list[tuple[str, str]]:
+    """Return each wish as it is understood, so that one written twice or too large shows."""
+    from sowplan.supply.wording import amount_text, day_text, every_text
+
     if not garden.wants:
-        return "none yet: add a [[want]] for each crop"
-    return _listed([names[want.crop] for want in garden.wants])
+        return [("wants", "none yet: add a [[want]] for each crop")]
+    lines = []
+    for want in garden.wants:
+        days = (want.end - want.start).days + 1
+        often = every_text(want.per_days, -(-days // want.per_days))
+        much = amount_text(want.amount, want.unit, garden.units)
+        first, last = (day_text(day, weekday=False, year=True) for day in (want.start, want.end))
+        lines.append(f"{names[want.crop]}: {much} {often}, {first} to {last}")
+    return [("wants" if n == 0 else "", line) for n, line in enumerate(lines)]
 
 
 def _listed(names: list[str], most: int = 5) -> str:
