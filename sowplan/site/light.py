@@ -103,7 +103,20 @@ def solar_radiation(
     """
     ra = np.asarray(ra, dtype=float)
     swing = np.maximum(np.asarray(tmax, dtype=float) - np.asarray(tmin, dtype=float), 0.0)
-    return np.minimum(k * np.sqrt(swing) * ra, (0.75 + 2e-5 * elevation_m) * ra)
+    return np.minimum(k * np.sqrt(swing) * ra, clear_sky_radiation(ra, elevation_m))
+
+
+def clear_sky_radiation(ra: ArrayLike, elevation_m: float = 0.0) -> Floats:
+    """Return what a clear sky lets through, Rso (FAO-56 eq. 37) [MJ m-2 d-1].
+
+    Parameters
+    ----------
+    ra : array
+        Extraterrestrial radiation [MJ m-2 d-1].
+    elevation_m : float
+        Above the sea [m].
+    """
+    return (0.75 + 2e-5 * elevation_m) * np.asarray(ra, dtype=float)
 
 
 def daily_light_integral(radiation: ArrayLike) -> Floats:
