@@ -322,6 +322,7 @@ def _sky() -> tuple[SkyDay, ...]:
                 dli_mol=round(26 + 18 * wave, 2),
                 frost_chance=round(1 / (1 + math.exp(tmin - 5.6)), 4),
                 rain_mm=round(1.6 - 0.3 * wave, 2),
+                eto_mm=round(2.4 + 1.7 * wave, 2),
             )
         )
     return tuple(days)

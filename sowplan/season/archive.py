@@ -23,6 +23,9 @@ from sowplan.season.plan import Plan
 VERSION = 1
 """Version of the form; raised whenever an older reader would misread the file."""
 
+LATER = frozenset({"SkyDay.eto_mm", "PlanPlace.light"})
+"""Fields that files of this version may lack: they were added later, with a default."""
+
 
 class PlanFileError(ValueError):
     """A text is not a plan; ``problems`` says all that is wrong with it."""
@@ -164,6 +167,8 @@ def _read_record(kind: type, data: Any, where: str, file: str, problems: list[Pr
     for key, hint in hints.items():
         if key in data:
             values[key] = _read(hint, data[key], _join(where, key), file, problems)
+        elif f"{kind.__name__}.{key}" in LATER:
+            values[key] = kind.__dataclass_fields__[key].default
         else:
             problems.append(Problem(file, None, _join(where, key), "", "this is missing."))
     return kind(**values) if len(values) == len(hints) else None

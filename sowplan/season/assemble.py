@@ -27,6 +27,9 @@ from sowplan.season.plan import (
 from sowplan.season.room import runs
 from sowplan.season.service import hand_out
 from sowplan.season.spaces import strip_in
+from sowplan.season.sun import sun_of
+from sowplan.site.evapotranspiration import reference_evapotranspiration
+from sowplan.site.shade import DirectSun
 
 PLAN_IDS = uuid.UUID("6f0b1c5e-6d0e-5d0a-9a53-0f6c1f7d2b11")
 """Name space of plan identities; never changes."""
@@ -67,11 +70,12 @@ def assemble(
     wants, missing, wasted = _wants(book, ordered, plantings)
     quality = _quality(book, wants, missing, wasted, plantings, bound, bound_by, method)
     used = {p.crop for p in plantings} | {w.crop for w in wants}
+    sun = sun_of(book.garden, book.places)
     return Plan(
         version=VERSION,
         site=_site(book),
         sky=_sky(book),
-        places=tuple(_place(place) for place in book.places),
+        places=tuple(_place(place, sun.get(place.name)) for place in book.places),
         trays=tuple(PlanTray(tray.name, tray.cells) for tray in book.trays),
         crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used),
         plantings=plantings,
@@ -265,8 +269,9 @@ def _site(book: Book) -> PlanSite:
 
 
 def _sky(book: Book) -> tuple[SkyDay, ...]:
-    series, season = book.sky.series, book.garden.season
+    series, season, site = book.sky.series, book.garden.season, book.garden.site
     chance = book.sky.frost.chance(0.0)
+    eto = reference_evapotranspiration(series, site.latitude, site.elevation_m)
     first, last = series.index(season.start), series.index(season.end)
     return tuple(
         SkyDay(
@@ -277,12 +282,14 @@ def _sky(book: Book) -> tuple[SkyDay, ...]:
             dli_mol=round(float(series.dli[n]), 2),
             frost_chance=round(float(chance[n]), 4),
             rain_mm=None if math.isnan(series.rain[n]) else round(float(series.rain[n]), 2),
+            eto_mm=round(float(eto[n]), 2),
         )
         for n in range(first, last + 1)
     )
 
 
-def _place(place) -> PlanPlace:
+def _place(place, sun: DirectSun | None) -> PlanPlace:
+    light = tuple(round(float(share), 3) for share in sun.light_share) if sun else ()
     if isinstance(place, Bed):
         return PlanPlace(
             place.name,
@@ -294,6 +301,7 @@ def _place(place) -> PlanPlace:
             bearing_deg=place.bearing_deg,
             cover=place.cover,
             reservoir_l=place.reservoir_l,
+            light=light,
         )
     if isinstance(place, Channel):
         return PlanPlace(
@@ -302,7 +310,13 @@ def _place(place) -> PlanPlace:
             cover=place.cover,
             holes=place.holes,
             hole_spacing_m=place.spacing_m,
+            light=light,
         )
     return PlanPlace(
-        place.name, "pot", cover=place.cover, count=place.count, volume_l=place.volume_l
+        place.name,
+        "pot",
+        cover=place.cover,
+        count=place.count,
+        volume_l=place.volume_l,
+        light=light,
     )

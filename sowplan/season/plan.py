@@ -36,7 +36,7 @@ class PlanSite:
 
 @dataclass(frozen=True)
 class SkyDay:
-    """One day of the season's sky, for the pictures."""
+    """One day of the season's sky, for the pictures and the water."""
 
     day: date
     daylength_h: float
@@ -45,6 +45,7 @@ class SkyDay:
     dli_mol: float
     frost_chance: float  # share of years with a frost on this very day or in its week
     rain_mm: float | None
+    eto_mm: float | None = None  # reference evapotranspiration in the open; None in older plans
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,7 @@ class PlanPlace:
     hole_spacing_m: float = 0.0
     count: int = 0
     volume_l: float = 0.0
+    light: tuple[float, ...] = ()  # months' shares of the open sky's light; empty where all of it
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,19 @@ def test_reads_back_equal(sample_plan):
     assert to_json(from_json(text)) == text
 
 
+def test_a_file_of_before_reads_with_what_was_not_yet_known_left_open(sample_plan):
+    data = json.loads(to_json(sample_plan))
+    for record, key in [(r, "eto_mm") for r in data["sky"]] + [
+        (r, "light") for r in data["places"]
+    ]:
+        del record[key]
+    plan = from_json(json.dumps(data))
+    assert {day.eto_mm for day in plan.sky} == {None}
+    assert {place.light for place in plan.places} == {()}
+    assert from_json(to_json(plan)) == plan
+    assert plan.plantings == sample_plan.plantings
+
+
 def test_a_standard_reader_reads_it(sample_plan):
     data = json.loads(to_json(sample_plan))
     assert data["plantings"][0]["sow"].count("-") == 2
