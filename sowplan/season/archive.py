@@ -23,7 +23,12 @@ from sowplan.season.plan import Plan
 VERSION = 1
 """Version of the form; raised whenever an older reader would misread the file."""
 
-LATER = frozenset({"SkyDay.eto_mm", "PlanPlace.light"})
+LATER = frozenset(
+    {
+        "SkyDay.eto_mm", "PlanPlace.light", "Planting.lost",
+        "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
+    }
+)  # fmt: skip
 """Fields that files of this version may lack: they were added later, with a default."""
 
 

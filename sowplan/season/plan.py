@@ -150,6 +150,7 @@ class Planting:
     row_lead_m: float = 0.0
     slots: tuple[int, ...] = ()
     lots: tuple[PlanLot, ...] = ()
+    lost: int = 0  # plants lost since, which are not among ``plants`` any more
 
 
 @dataclass(frozen=True)
@@ -193,7 +194,11 @@ class Quality:
 
 @dataclass(frozen=True)
 class Plan:
-    """A finished season."""
+    """A finished season.
+
+    ``revision`` counts how often it was planned again from a day on, the last time from
+    ``revised``; ``retired`` are ids of plantings dropped on the way, never given again.
+    """
 
     version: int
     site: PlanSite
@@ -205,6 +210,10 @@ class Plan:
     wants: tuple[WantPeriod, ...]
     quality: Quality
     notes: tuple[str, ...] = ()
+    safety: float = 0.5  # share of years in which harvests are there on the planned day
+    revision: int = 0
+    revised: date | None = None
+    retired: tuple[str, ...] = ()
 
     def crop(self, key: str) -> PlanCrop:
         """Return the crop of a key; ``KeyError`` where the plan has none."""
