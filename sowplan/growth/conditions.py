@@ -7,34 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from sowplan.growth.courses import Conditions
+from sowplan.growth.covers import COVERS
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Pot, Site, Tray
 from sowplan.site.light import tray_light
 from sowplan.site.series import DailySeries, Days
 from sowplan.site.shade import direct_sun
-
-
-@dataclass(frozen=True)
-class CoverEffect:
-    """What a cover does: kelvins added to the night's minimum and the day's maximum, light let in.
-
-    ``frost_k`` is how much lower the outside minimum may fall for the same frost inside; less than
-    ``night_k``, for on a clear still night a thin cover holds less than on the average one.
-    """
-
-    night_k: float
-    day_k: float
-    frost_k: float
-    light: float
-
-
-# From memory: the usual figures for unheated covers that are aired on hot days.
-COVERS = {
-    "none": CoverEffect(0.0, 0.0, 0.0, 1.00),
-    "fleece": CoverEffect(1.5, 2.5, 1.5, 0.85),
-    "tunnel": CoverEffect(1.5, 8.0, 1.5, 0.75),
-    "glass": CoverEffect(2.5, 8.0, 2.0, 0.75),
-}
 
 # A warm tray without lamps stands indoors or in a heated frame, behind glass. From memory.
 _WINDOW_LIGHT = 0.6

@@ -15,8 +15,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from sowplan.growth.bolting import bolting
 from sowplan.growth.clock import Index, clock, next_true
-from sowplan.growth.conditions import COVERS, Weather, weather_in_tray, weather_under
+from sowplan.growth.conditions import Weather, weather_in_tray, weather_under
 from sowplan.growth.courses import Conditions, CourseTable
+from sowplan.growth.covers import COVERS
 from sowplan.growth.events import Events, run
 from sowplan.growth.harvests import Lots, lots_from
 from sowplan.growth.needs import Needs, needs_of
