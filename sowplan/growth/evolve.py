@@ -48,6 +48,17 @@ _TENDER_TIMES = 2.0
 _BULB_TIMES, _BULB_DAYS = 2.0, 90
 
 
+class Seen(NamedTuple):
+    """What a grower has seen of a sowing that stands: alive on a day, planted out on a day.
+
+    Days as positions in the series. ``planted`` is None where the sowing is direct, or still in
+    its tray.
+    """
+
+    alive: int
+    planted: int | None = None
+
+
 class _Dangers(NamedTuple):
     """Days by sowing day on which a sowing would end; the series' length where it would not."""
 
@@ -63,6 +74,7 @@ def evolve(
     conditions: Conditions,
     risk: float = 0.10,
     out_days: NDArray[np.bool_] | None = None,
+    seen: Seen | None = None,
 ) -> CourseTable:
     """Return what becomes of sowings of one crop in equal conditions.
 
@@ -81,6 +93,9 @@ def evolve(
         Share of years in which a killing frost on a day is borne.
     out_days : ndarray of bool, shape (days of the series,), optional
         Days on which the gardener plants out; None for any day.
+    seen : Seen, optional
+        Where the sowings asked for stand already. What the grower planted out was fit for it, and
+        frost and bolting end only what has not outlived them; nothing else ends what is alive.
 
     Returns
     -------
@@ -105,6 +120,9 @@ def evolve(
     safe_out = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
     safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
     warm = (place.tmin + place.tmax) / 2.0 > crop.base_c + (_TENDER_WARMER_K if crop.tender else 0)
+    out_from = next_true(safe_out & warm & (True if out_days is None else out_days))
+    if seen is not None and seen.planted is not None:
+        out_from = np.full(days + 1, seen.planted)
     departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
     events = run(
         crop,
@@ -113,14 +131,22 @@ def evolve(
         weather_in_tray(conditions, series) if raised else None,
         in_open,
         departures,
-        next_true(safe_out & warm & (True if out_days is None else out_days)),
+        out_from,
         series.daylength,
     )
-    frost = next_true(~safe_out)[events.planting_out]  # emergence, where sown direct
-    dangers = _Dangers(frost, *bolting(crop, needs, place, series.daylength, events))
+    alive = 0 if seen is None else seen.alive
+    stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
+    dangers = _Dangers(
+        next_true(~safe_out)[stands], *bolting(crop, needs, place, series.daylength, events)
+    )
+    if seen is not None:
+        dangers = dangers._replace(bolting=np.where(dangers.bolting < alive, days, dangers.bolting))
     why, about, until = _hindrance(
         crop, needs, events, dangers, raised, safe_up if in_open else None, series.soil
     )
+    if seen is not None:
+        ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
+        why = np.where(ended, np.where(why == Why.NOTHING, Why.BEYOND, why), Why.NOTHING)
     ends = np.minimum(dangers.frost, dangers.bolting)
     lots, late = _both_harvests(crop, needs, place, events, ends, why)
     words = _words(crop, series.start, sow, why, about, until)
