@@ -211,7 +211,7 @@ class FixedBatch:
 
 @dataclass(frozen=True, eq=False)
 class Instance:
-    """A whole season: ``days`` long, counted from 0."""
+    """A whole season: ``days`` long, counted from 0; of one begun, ``gone`` days are over."""
 
     days: int
     spots: tuple[Spot, ...]
@@ -220,6 +220,7 @@ class Instance:
     stays: tuple[Stay, ...] = ()
     fixed: tuple[FixedBatch, ...] = ()
     turn_days: int = field(default=365)  # how long a family's turn in a bed may last
+    gone: int = 0
 
     @cached_property
     def wanted(self) -> float:

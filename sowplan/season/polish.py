@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from sowplan.season.instance import Batch
 from sowplan.season.standing import Standing
 
 
-def trim(standing: Standing) -> None:
+def trim(standing: Standing, but: Collection[int] = ()) -> None:
     """Take away plants and batches that serve nothing, and clear earlier what only grows waste.
 
-    Never makes the season's score worse.
+    Never makes the season's score worse, nor touches the batches of the numbers ``but``.
     """
     for number, batch in sorted(standing.batches.items()):
-        if not batch.fixed:
+        if not batch.fixed and number not in but:
             _trim_one(standing, number, batch)
     standing.log.clear()
 
 
-def lengthen(standing: Standing) -> None:
+def lengthen(standing: Standing, but: Collection[int] = ()) -> None:
     """Let each batch stand as long as its harvest lasts where nothing else needs the room.
 
     Only where that brings no further cut or pick: the gardener gains days to harvest in, and the
-    score stays what it was.
+    score stays what it was. Batches of the numbers ``but`` stay as they are.
     """
     for number, batch in sorted(standing.batches.items()):
+        if number in but:
+            continue
         case = standing.instance.crops[batch.crop]
         options = case.options
         later = [

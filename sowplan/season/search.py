@@ -126,7 +126,7 @@ class Search:
         self.keep()
         return stopped
 
-    def anneal(self, steps: int, progress: Progress | None) -> None:
+    def anneal(self, steps: int, progress: Progress | None, warmth: float = HEAT) -> None:
         """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
         costs = [
             (a.unit_cost.tolist(), a.cell_cost.tolist(), a.most.tolist())
@@ -139,7 +139,7 @@ class Search:
         end = steps
         first = self.best[0]
         # Where much is missing, each change is felt the more.
-        scale = HEAT * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
+        scale = warmth * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
         for done in range(steps):
             if done % 256 == 0:
                 if progress is not None:

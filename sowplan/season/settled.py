@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
@@ -10,14 +12,14 @@ from sowplan.season.book import Book
 from sowplan.season.standing import Standing
 
 
-def settle(book: Book, standing: Standing) -> list[Problem]:
-    """Place the fixed sowings; return a problem for each that cannot be.
+def settle(book: Book, standing: Standing, numbers: Iterable[int] | None = None) -> list[Problem]:
+    """Place the fixed sowings, or those of some numbers; return a problem for each that cannot be.
 
     Those whose place is given go first, the largest first, so that one that may stand anywhere
     does not take the room of one that may not.
     """
     problems = []
-    numbers = range(len(book.instance.fixed))
+    numbers = range(len(book.instance.fixed)) if numbers is None else numbers
     sized = sorted(
         numbers,
         key=lambda n: (

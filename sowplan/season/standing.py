@@ -294,7 +294,7 @@ class Standing:
             if stay.spot == spot and stay.family == case.family:
                 if into <= stay.until + case.gap_days:
                     return False
-        if instance.days <= instance.turn_days:
+        if instance.gone + instance.days <= instance.turn_days:
             return True
         stands = sorted(
             [turn[:3] for turn in self.turns.get((spot, case.family), [])]
