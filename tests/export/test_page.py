@@ -12,7 +12,7 @@ import pytest
 
 from sowplan.export.page.data import page_data
 from sowplan.export.page.page import page_html
-from sowplan.export.pictures.bed_day import stations
+from sowplan.export.pictures.standing import stations
 from sowplan.supply.tasks import tasks
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}

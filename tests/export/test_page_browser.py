@@ -10,7 +10,7 @@ from datetime import date, timedelta
 import pytest
 
 from sowplan.export.page.page import page_html
-from sowplan.export.pictures.bed_day import standing
+from sowplan.export.pictures.standing import standing
 from sowplan.supply.tasks import tasks
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from sowplan.export.pictures import svg
-from sowplan.export.pictures.bed_day import beds_on_svg, standing
+from sowplan.export.pictures.bed_day import beds_on_svg
 from sowplan.export.pictures.beds import beds_svg
 from sowplan.export.pictures.harvest import harvest_svg
 from sowplan.export.pictures.lanes import bar, lanes
@@ -20,6 +20,7 @@ from sowplan.export.pictures.lettering import FILES, legible, shorten, width
 from sowplan.export.pictures.png import can_rasterise, to_png
 from sowplan.export.pictures.scale import Scale, weeks
 from sowplan.export.pictures.season import lanes_needed, season_parts, season_svg
+from sowplan.export.pictures.standing import standing
 from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
 from sowplan.export.pictures.trays import trays_svg
 

@@ -16,11 +16,11 @@ from datetime import date, timedelta
 import pytest
 from pypdf import PdfReader
 
-from sowplan.export.pictures.bed_day import stations
 from sowplan.export.pictures.lettering import width
+from sowplan.export.pictures.standing import rows_of, stations
 from sowplan.export.pictures.words import day_month_year
 from sowplan.export.print.content import key_dates, month_lines, month_pages
-from sowplan.export.print.marks import MM, drawing, marks, rows_of
+from sowplan.export.print.marks import MM, drawing, marks, tape_figures
 from sowplan.export.print.pdf import SHEETS, beds_pages, print_pdf, print_png, season_pages
 from sowplan.supply.tasks import tasks
 
@@ -249,6 +249,15 @@ def test_a_drawing_measures_true_at_its_scale(sample_plan):
             dy = (y1 - dots[0][1]) / MM / 1000 * scale
             assert (dx, dy) == pytest.approx((x2 - real[0][0], y2 - real[0][1]), abs=0.0006)
         assert wide_mm <= 90
+
+
+def test_the_tape_of_a_drawing_reads_as_the_words_beside_it():
+    # by hand: an inch is 2.54 cm; 1.46 m are 57.48 in, to the half inch 57½: 4 ft 9½ in
+    assert tape_figures([0.19, 0.9, 1.46], "imperial") == ["7½", "35½", "4′9½″"]
+    assert tape_figures([0.3048 * 6], "imperial") == ["6′"]
+    assert tape_figures([0.184, 0.43], "metric") == ["18", "43"]
+    assert tape_figures([2.9, 14.35], "metric") == ["2.9", "14.35"]
+    assert tape_figures([], "metric") == []
 
 
 def test_marks_are_measured_from_the_beds_corner(sample_plan):

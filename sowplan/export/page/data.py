@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from datetime import date, timedelta
 
-from sowplan.export.pictures.bed_day import stations
+from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.words import (
     bed_entry,
     place_size,

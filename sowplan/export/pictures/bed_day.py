@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby, pairwise
 
-from sowplan.bed.layout import Strip
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import caption
+from sowplan.export.pictures.standing import standing, stations
 from sowplan.export.pictures.style import SMALL, TEXT, Palette, palette
 from sowplan.export.pictures.words import (
-    bed_entry,
     crop_names,
     day_month_year,
     place_size,
@@ -38,40 +37,6 @@ class Spot:
     y: float
     width: float
     height: float
-
-
-def strip_of(p: Planting) -> Strip:
-    """Return a bed planting's strip as the bed stage knows it."""
-    return Strip(p.rows, p.per_row, p.row_pitch_m, p.row_lead_m, p.strip_length_m, p.plants)
-
-
-def stations(plan: Plan, p: Planting) -> list[tuple[float, float]]:
-    """Return where each plant of a bed planting stands.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan the planting is from.
-    p : Planting
-        A planting in a bed.
-
-    Returns
-    -------
-    list of tuple of float
-        Metres from the bed's corner, along length and width, row by row; the last row may be
-        part empty, so that the number is the planting's.
-    """
-    from sowplan.bed.strips import positions
-
-    bed, crop = plan.place(p.place), plan.crop(p.crop)
-    inner = bed.width_m - 2 * bed.edge_m
-    found = positions(strip_of(p), p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
-    return [(float(x), float(y)) for x, y in found[: p.plants]]
-
-
-def standing(plan: Plan, place: str, day: date) -> list[Planting]:
-    """Return what occupies a place on a day."""
-    return [p for p in plan.plantings if p.place == place and bed_entry(p) <= day < p.cleared]
 
 
 def beds_on_svg(

@@ -62,6 +62,8 @@ def legible(words: str) -> str:
     joiners and other invisible marks fall away.
     """
     advances = _advances(False)
+    if advances.keys() >= set(words) - {"\n"}:
+        return words
     kept = []
     for letter in words:
         if letter in advances or letter == "\n":

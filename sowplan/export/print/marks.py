@@ -6,11 +6,13 @@ import re
 from itertools import pairwise
 
 from sowplan.export.pictures import svg
-from sowplan.export.pictures.bed_day import plant_marks, stations
-from sowplan.export.pictures.style import LIGHT, SMALL
+from sowplan.export.pictures.bed_day import plant_marks
+from sowplan.export.pictures.lettering import width as text_width
+from sowplan.export.pictures.standing import rows_of, stations
+from sowplan.export.pictures.style import LIGHT
 from sowplan.export.pictures.words import where_in_place
 from sowplan.season.plan import Plan, Planting
-from sowplan.supply.wording import INCH_M, length_text, lengths_text
+from sowplan.supply.wording import length_text, lengths_text
 
 MM = 96 / 25.4  # px a millimetre
 SCALES = (10, 20, 25, 50, 100, 200)
@@ -18,15 +20,8 @@ BESIDE_MM = 40.0  # a drawing no wider stands beside its words
 DRAWN_MM = (78.0, 58.0)  # the most a drawing may take
 MANY = 9  # marks told one by one
 _UNIT = re.compile(r"(?<=\d) (?=ft|in\b|cm|m\b)|(?<=ft) (?=\d)")
-MARGIN_MM = 7.0  # room for the tape's figures
-
-
-def rows_of(plan: Plan, p: Planting) -> list[tuple[float, list[float]]]:
-    """Return each row's distance along the bed and its plants' distances across [m]."""
-    rows: dict[float, list[float]] = {}
-    for x, y in stations(plan, p):
-        rows.setdefault(round(x, 4), []).append(round(y, 4))
-    return sorted((x, sorted(ys)) for x, ys in rows.items())
+MARGIN_MM = 7.0  # room for the tape's figures, at least
+FIGURE = 8.5  # px
 
 
 def marks(plan: Plan, p: Planting) -> list[list[str]]:
@@ -92,17 +87,22 @@ def drawing(plan: Plan, p: Planting) -> tuple[str, int, float]:
         SCALES[-1],
     )
     per_m = 1000 / scale * MM
-    unit = INCH_M if plan.site.units == "imperial" else 0.01
-    left, top = MARGIN_MM * MM, MARGIN_MM * MM
     start = bed.edge_m + p.strip_start_m
-    spots = [(left + (x - start) * per_m, top + y * per_m) for x, y in stations(plan, p)]
+    spots = stations(plan, p)
+    rows = [x for x, _ in rows_of(plan, p)]
+    along = list(zip(rows, tape_figures(rows, plan.site.units), strict=True))
+    plants = sorted({round(y, 4) for _, y in spots})
+    across = list(zip(plants, tape_figures(plants, plan.site.units), strict=True))
+    widest = max((text_width(words, FIGURE) for _, words in across), default=0.0)
+    left, top = max(MARGIN_MM * MM, widest + 6), MARGIN_MM * MM
+    dots = [(left + (x - start) * per_m, top + y * per_m) for x, y in spots]
     radius = max(min(crop.spacing_cm / 100 * per_m * 0.18, 5.0), 0.8)
     parts = [
         svg.rect(left, top, long * per_m, wide * per_m, fill=LIGHT.panel, stroke=LIGHT.edge),
-        plant_marks(spots, radius, LIGHT.grow_edge),
-        *_tape([x for x, _ in rows_of(plan, p)], start, left, top - 4, per_m, unit, False),
-        *_tape(sorted({y for _, y in stations(plan, p)}), 0.0, top, left - 4, per_m, unit, True),
-    ]  # fmt: skip
+        plant_marks(dots, radius, LIGHT.grow_edge),
+        *_tape([((x - start) * per_m, words) for x, words in along], left, top - 4, False),
+        *_tape([(y * per_m, words) for y, words in across], top, left - 4, True),
+    ]
     width, height = left + long * per_m + 10, top + wide * per_m + 2
     return (
         svg.document(
@@ -114,21 +114,33 @@ def drawing(plan: Plan, p: Planting) -> tuple[str, int, float]:
     )  # fmt: skip
 
 
-def _tape(
-    values: list[float], zero: float, origin: float, at: float, per_m: float, unit: float,
-    upright: bool,
-) -> list[str]:  # fmt: skip
-    """Return the tape's figures in whole units, as many as there is room for."""
+def tape_figures(values: list[float], units: str) -> list[str]:
+    """Return marks as a tape shows them, in the measure in which the words tell them.
+
+    Centimetres, or metres where the farthest mark is told in metres; inches, from three feet up
+    with the feet before them: ``"18"``, ``"14.35"``, ``"7½"``, ``"4′9½″"``.
+    """
+    if units != "imperial":
+        bare = lengths_text(values, units).rsplit(" ", 1)[0] if values else ""
+        return re.split(", | and ", bare) if bare else []
+    told = [length_text(value, units) for value in values]
+    return [
+        words.replace(" ft", "′").replace(" in", "″").replace(" ", "")
+        if "ft" in words
+        else words.removesuffix(" in")
+        for words in told
+    ]
+
+
+def _tape(marks_px: list[tuple[float, str]], origin: float, at: float, upright: bool) -> list[str]:
+    """Return the tape's figures, as many as there is room for."""
     parts, free = [], -1e9
-    room = SMALL * (1.0 if upright else 1.9)
-    for value in values:
-        place = origin + (value - zero) * per_m
-        if place < free:
+    for place, words in marks_px:
+        half = FIGURE * 0.6 if upright else text_width(words, FIGURE) / 2 + 2
+        if place - half < free:
             continue
-        free = place + room
-        words = str(int(value / unit + 0.5 + 1e-9))
-        if upright:
-            parts.append(svg.text(at, place + 3, words, 8.5, text_anchor="end", fill=LIGHT.quiet))
-        else:
-            parts.append(svg.text(place, at, words, 8.5, text_anchor="middle", fill=LIGHT.quiet))
+        free = place + half
+        spot = (at, origin + place + 3) if upright else (origin + place, at)
+        anchor = "end" if upright else "middle"
+        parts.append(svg.text(*spot, words, FIGURE, text_anchor=anchor, fill=LIGHT.quiet))
     return parts

@@ -30,6 +30,10 @@ LYING, STANDING = (1100.0, 1180.0, 1260.0), (840.0, 900.0, 960.0, 1000.0)
 MANY_WIDTH = 960.0
 SEASON_FRAME, LANE, PAD, ROW_LEAST = 230.0, 24.0, 10.0, 38.0
 HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 14.0, 29.0, 24.0, 25.0
+TAPES = {
+    "metric": "centimetres, or in metres as the words beside them",
+    "imperial": "inches, or in feet and inches as 4′9½″",
+}
 MONTH_MM = 50.0  # margins and heading of a month's page
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
 
@@ -95,7 +99,7 @@ def _compile(plan: Plan, paper: Paper, sheets: Sequence[str], **form: object) ->
 def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     """Draw what the sheets show; note each picture's file name where it belongs."""
     files: dict[str, str] = {}
-    said["tape"] = "inches" if plan.site.units == "imperial" else "centimetres"
+    said["tape"] = TAPES[plan.site.units]
     said["season_pictures"] = []
     if "season" in said["sheets"]:
         chosen = season_pages(plan, paper)

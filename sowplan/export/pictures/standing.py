@@ -1,0 +1,58 @@
+"""What stands where on a day, plant by plant: the plan's strips turned into places of plants."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import lru_cache
+
+from sowplan.bed.layout import Strip
+from sowplan.export.pictures.words import bed_entry
+from sowplan.season.plan import Plan, Planting
+
+Station = tuple[float, float]
+"""Metres from the bed's corner, along its length and across it."""
+
+
+def standing(plan: Plan, place: str, day: date) -> list[Planting]:
+    """Return what occupies a place on a day."""
+    return [p for p in plan.plantings if p.place == place and bed_entry(p) <= day < p.cleared]
+
+
+def stations(plan: Plan, p: Planting) -> tuple[Station, ...]:
+    """Return where each plant of a bed planting stands.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan the planting is from.
+    p : Planting
+        A planting in a bed.
+
+    Returns
+    -------
+    tuple of Station
+        Row by row; the last row may be part empty, so that the number is the planting's.
+    """
+    bed, crop = plan.place(p.place), plan.crop(p.crop)
+    strip = Strip(p.rows, p.per_row, p.row_pitch_m, p.row_lead_m, p.strip_length_m, p.plants)
+    inner = bed.width_m - 2 * bed.edge_m
+    return _stations(strip, p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
+
+
+@lru_cache(maxsize=2048)
+def _stations(
+    strip: Strip, start_m: float, inner_m: float, spacing_m: float, edge_m: float
+) -> tuple[Station, ...]:
+    """Return a strip's plants; kept, since page, pictures and sheets all ask for the same."""
+    from sowplan.bed.strips import positions
+
+    found = positions(strip, start_m, inner_m, spacing_m, edge_m)[: strip.plants]
+    return tuple(map(tuple, found.tolist()))
+
+
+def rows_of(plan: Plan, p: Planting) -> list[tuple[float, list[float]]]:
+    """Return each row's distance along the bed and its plants' distances across [m]."""
+    rows: dict[float, list[float]] = {}
+    for x, y in stations(plan, p):
+        rows.setdefault(round(x, 4), []).append(round(y, 4))
+    return sorted((x, sorted(ys)) for x, ys in rows.items())
