@@ -11,11 +11,12 @@ import io
 from dataclasses import dataclass
 from datetime import date
 
-from sowplan.quantity import LENGTH
+from sowplan.quantity import LENGTH, VOLUME
 from sowplan.season.plan import Plan
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.water import water
 from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
 
 Cell = str | int | float | date | bool | None
@@ -31,8 +32,10 @@ class Table:
 
 
 def tables(plan: Plan) -> tuple[Table, ...]:
-    """Return every table of a plan: plantings, tasks, harvests, wants and seeds."""
-    return plantings(plan), task_list(plan), harvests(plan), wants(plan), seeds(plan)
+    """Return every table of a plan: plantings, tasks, harvests, wants, seeds and water."""
+    return (
+        plantings(plan), task_list(plan), harvests(plan), wants(plan), seeds(plan), waterings(plan),
+    )  # fmt: skip
 
 
 def plantings(plan: Plan) -> Table:
@@ -90,7 +93,7 @@ def _all(task: Task, name: str) -> str:
 
 def harvests(plan: Plan) -> Table:
     """Return one row a harvest, in the order of days; the weight is the crop's usual one."""
-    unit, kilograms = ("lb", POUND_KG) if plan.site.units == "imperial" else ("kg", 1.0)
+    unit, kilograms = ("lb", POUND_KG) if _imperial(plan) else ("kg", 1.0)
     crops = {crop.key: crop for crop in plan.crops}
     columns = (
         "ready", "last", "crop", "name", "place", "amount", "unit", f"weight_{unit}", "planting",
@@ -137,6 +140,30 @@ def seeds(plan: Plan) -> Table:
     return Table("seeds", columns, rows)
 
 
+def waterings(plan: Plan) -> Table:
+    """Return one row a week and place in which anything drinks, in a year of usual weather.
+
+    How long a filling lasts is told for a week without rain.
+    """
+    unit, litres = ("us_gal", VOLUME.units["us gal"]) if _imperial(plan) else ("l", 1.0)
+    columns = (
+        "week_from", "days", "place", "kind", f"crops_drink_{unit}", f"rain_brings_{unit}",
+        f"to_give_{unit}", "reservoir_fillings", "filling_lasts_days",
+    )  # fmt: skip
+    rows = []
+    for one in water(plan):
+        for week in one.weeks:
+            lasts = one.lasts_days(week)
+            if week.need_l > 0:
+                rows.append(
+                    (week.start, week.days, one.place.name, one.place.kind,
+                     *(round(v / litres, 1) for v in (week.need_l, week.rain_l, week.give_l)),
+                     len(week.fills) if one.place.reservoir_l else None,
+                     None if lasts is None else round(lasts, 1))
+                )  # fmt: skip
+    return Table("water", columns, tuple(sorted(rows, key=lambda row: row[0])))
+
+
 def to_csv(table: Table) -> bytes:
     """Return a table as CSV (RFC 4180, but with plain line feeds)."""
     out = io.StringIO(newline="")
@@ -148,7 +175,11 @@ def to_csv(table: Table) -> bytes:
 
 def _length_unit(plan: Plan) -> tuple[str, float]:
     """Return the unit of length for the headers, and its metres."""
-    return ("ft", LENGTH.units["ft"]) if plan.site.units == "imperial" else ("m", 1.0)
+    return ("ft", LENGTH.units["ft"]) if _imperial(plan) else ("m", 1.0)
+
+
+def _imperial(plan: Plan) -> bool:
+    return plan.site.units == "imperial"
 
 
 def _plain(cell: Cell) -> str:
@@ -185,3 +216,8 @@ def wants_csv(plan: Plan) -> bytes:
 def seeds_csv(plan: Plan) -> bytes:
     """Return the seeds as CSV."""
     return to_csv(seeds(plan))
+
+
+def water_csv(plan: Plan) -> bytes:
+    """Return the water by week as CSV."""
+    return to_csv(waterings(plan))

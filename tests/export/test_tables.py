@@ -73,6 +73,19 @@ def test_wants_balance(read):
         assert bool(row["why"]) == (float(row["missing"]) > 0)
 
 
+def test_water_balances_week_by_week(sample_plan, read):
+    assert {row["place"] for row in read["water"]} == {place.name for place in sample_plan.places}
+    for row in read["water"]:
+        drink, rain, give = (
+            float(row[f"{n}_l"]) for n in ("crops_drink", "rain_brings", "to_give")
+        )
+        assert give == pytest.approx(drink - rain, abs=0.11)
+        assert rain == 0 or row["place"] != "Rail"  # a channel under a tunnel
+        assert bool(row["reservoir_fillings"]) == (row["place"] == "Long bed")
+    first = [date.fromisoformat(row["week_from"]) for row in read["water"]]
+    assert first == sorted(first) and {day.weekday() for day in first} == {0}
+
+
 def test_imperial_gardens_get_imperial_headers(sample_plan):
     site = dataclasses.replace(sample_plan.site, units="imperial")
     found = {t.name: t for t in tables(dataclasses.replace(sample_plan, site=site))}
@@ -83,6 +96,10 @@ def test_imperial_gardens_get_imperial_headers(sample_plan):
     columns = found["harvests"].columns
     (row,) = [r for r in found["harvests"].rows if "lettuce-butterhead-1" in r]
     assert row[columns.index("weight_lb")] == pytest.approx(2.25 / 0.45359237, abs=0.001)
+    metric = next(t for t in tables(sample_plan) if t.name == "water")
+    at, at_l = found["water"].columns.index("to_give_us_gal"), metric.columns.index("to_give_l")
+    for row, row_l in zip(found["water"].rows, metric.rows, strict=True):
+        assert row[at] == pytest.approx(row_l[at_l] / 3.785411784, abs=0.07)
 
 
 def test_csv_is_utf8_with_line_feeds_and_pandas_reads_it(sample_plan):
@@ -122,7 +139,7 @@ def workbook(sample_plan) -> bytes:
 
 def test_workbook_has_every_table(sample_plan, workbook):
     book = openpyxl.load_workbook(io.BytesIO(workbook))
-    assert book.sheetnames == ["Plantings", "Tasks", "Harvests", "Wants", "Seeds"]
+    assert book.sheetnames == ["Plantings", "Tasks", "Harvests", "Wants", "Seeds", "Water"]
     for table, sheet in zip(tables(sample_plan), book.worksheets, strict=True):
         rows = list(sheet.iter_rows(values_only=True))
         assert rows[0] == table.columns

@@ -193,3 +193,25 @@ def test_usual_figures_of_table_2(name, day, least, most):
     latitude, elevation, *_ = PLACES[name]
     found = eto.reference_evapotranspiration(year_of(name), latitude, elevation)
     assert least <= found[day] <= most
+
+
+def test_hot_dry_weeks_take_a_third_more():
+    """What the picture of water tells: Seattle 2012-2015 (NOAA, PyPI vega-datasets), each month
+    from May to August: in one week of twenty, and in the hottest, by the same equations."""
+    vega_datasets = pytest.importorskip("vega_datasets")
+    days = vega_datasets.local_data.seattle_weather()
+    low, high = days.temp_min.to_numpy(float), days.temp_max.to_numpy(float)
+    dates = np.array(days.date, "M8[D]")
+    ra = light.extraterrestrial_radiation(47.4, (dates - dates.astype("M8[Y]")).astype(int) + 1)
+    rs = light.solar_radiation(low, high, ra, 0.17, 130)
+    ea = eto.saturation_vapour_pressure(low)
+    net = eto.net_shortwave(rs) - eto.net_longwave(
+        low, high, ea, rs, light.clear_sky_radiation(ra, 130)
+    )
+    daily = eto.penman_monteith(low, high, net, ea, 130)
+    weekly = np.convolve(daily, np.full(7, 1 / 7), "valid")
+    months = dates[3:-3].astype("M8[M]").astype(int) % 12
+    for month in (4, 5, 6, 7):
+        weeks = weekly[months == month]
+        assert 1.2 < np.quantile(weeks, 0.95) / weeks.mean() < 4 / 3 + 0.02
+        assert weeks.max() / weeks.mean() < 1.5

@@ -24,8 +24,9 @@ def area(
 
     Parameters
     ----------
-    kind : {"harvest", "missing", "over"}
-        Rising lines on the harvest fill, falling lines on nothing, dots on nothing.
+    kind : {"harvest", "missing", "over", "rain"}
+        Rising lines on the harvest fill, falling lines on nothing, dots on nothing, broken
+        rising lines on nothing (in pictures that stand alone only).
     x, y, width, height : float
         The rectangle [px].
     colours : Palette
@@ -50,6 +51,9 @@ def area(
     elif kind == "missing":
         marks = _lines(x, y, width, height, falling=True)
         look = {"stroke": colours.missing, "stroke_width": 1.3}
+    elif kind == "rain":
+        marks = _lines(x, y, width, height, falling=False)
+        look = {"stroke": colours.water_edge, "stroke_width": 1.1, "stroke_dasharray": "3.4 2.6"}
     else:
         marks = _lines(x, y, width, height, falling=False)
         look = {"stroke": colours.harvest_edge, "stroke_width": 1, "stroke_opacity": 0.38}

@@ -37,6 +37,8 @@ class Palette:
     frost: str
     sun: str
     warm: str
+    water: str
+    water_edge: str
 
 
 LIGHT = Palette(
@@ -55,6 +57,8 @@ LIGHT = Palette(
     frost="#4a62a8",
     sun="#b98212",
     warm="#a9321c",
+    water="#b9d3ea",
+    water_edge="#2a5d91",
 )
 
 DARK = Palette(
@@ -73,6 +77,8 @@ DARK = Palette(
     frost="#9db2f0",
     sun="#e6b967",
     warm="#ff8f78",
+    water="#234a6b",
+    water_edge="#8dbce8",
 )
 
 # For pictures inside the page, whose style sheet sets the variables for light and dark.
