@@ -1,139 +1,35 @@
-"""How good and how fast seasons are, on made-up instances and on the example gardens.
+"""How good and how fast seasons are, on made-up gardens and on the example gardens.
 
 Prints figures; asserts nothing. Run it by hand::
 
-    python tests/bench/bench_season.py             # 5 and 30 places, one seed
-    python tests/bench/bench_season.py --full      # 5 to 300 places
-    python tests/bench/bench_season.py --gardens   # the example gardens
+    python tests/bench/bench_season.py                       # 5 and 30 places, a seed held out
+    python tests/bench/bench_season.py --full --table        # 5 to 300 places, means at the end
+    python tests/bench/bench_season.py --seeds tuned         # seeds that may be looked at
+    python tests/bench/bench_season.py --gardens             # the example gardens
 """
 
 from __future__ import annotations
 
 import argparse
-import math
 import resource
+import sys
 import time
 from pathlib import Path
 
-import numpy as np
+sys.path.insert(0, str(Path(__file__).resolve().parent))
 
-from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot, TrayShelf
-from sowplan.season.interval import sow_at_intervals
-from sowplan.season.model import relax
-from sowplan.season.search import Search, rounds_for
-from sowplan.season.standing import Standing
+from made_up import HELD_OUT, SIZES, TUNED, made_up  # noqa: E402
 
-SIZES = ((5, 8), (30, 20), (100, 40), (300, 60))
-YEAR = 364
+from sowplan.season.interval import sow_at_intervals  # noqa: E402
+from sowplan.season.model import relax  # noqa: E402
+from sowplan.season.search import Search, rounds_for  # noqa: E402
+from sowplan.season.standing import Standing  # noqa: E402
 
 
-def made_up(places: int, crops: int, load: float, seed: int) -> Instance:
-    """Return a year in which the wants need about ``load`` of all bed length at the peak."""
-    chance = np.random.Generator(np.random.PCG64(seed))
-    spots = tuple(
-        Spot(f"Bed {n + 1}", 0, int(chance.integers(40, 101)) * 10, True) for n in range(places)
-    )
-    total = sum(spot.size for spot in spots)
-    drafts = [_draft(chance) for _ in range(crops)]
-    weights = chance.uniform(0.4, 1.6, crops)
-    use = np.zeros(YEAR)
-    for draft, weight in zip(drafts, weights, strict=True):
-        use += weight * _use(draft)
-    scale = load * total / use.max()
-    cases = tuple(
-        _case(n, draft, max(1.0, scale * weight))
-        for n, (draft, weight) in enumerate(zip(drafts, weights, strict=True))
-    )
-    cells = sum(float(case.periods.need.mean()) for case in cases) * 8
-    trays = tuple(TrayShelf(f"Tray {n + 1}", 0, max(60, int(cells / 6))) for n in range(6))
-    return Instance(YEAR, spots, trays, cases)
-
-
-def _draft(chance: np.random.Generator) -> dict:
-    """Return a made-up crop: how long it is raised, grows, stands and keeps, and its rows."""
-    draft = {
-        "raise": int(chance.choice([0, 21, 28, 35])),
-        "grow": int(chance.integers(28, 85)),
-        "stand": int(chance.integers(7, 22)),
-        "keeps": int(chance.choice([3, 5, 7, 10, 14])),
-        "cuts": int(chance.choice([1, 1, 1, 3])),
-        "per_row": int(chance.integers(3, 11)),
-        "pitch": int(chance.integers(15, 41)),
-        "phase": float(chance.uniform(-20, 20)),
-    }
-    earliest = min(lots[0][0] for _, _, lots in _sowings(draft)) // 7 + 1
-    first = earliest + int(chance.integers(0, 12))
-    weeks = int(chance.integers(12, 30))
-    last = max(lots[-1][1] for _, _, lots in _sowings(draft))
-    draft["weeks"] = np.arange(first, min(first + weeks, last // 7, YEAR // 7))
-    return draft
-
-
-def _sowings(draft: dict):
-    """Yield (sowing day, day it goes in, lots) for each week of the year."""
-    for sow in range(0, YEAR, 7):
-        slow = _slow(sow + 40, draft["phase"])
-        into = sow + round(draft["raise"] * min(slow, 1.3))
-        ready = into + round(draft["grow"] * slow)
-        each, stand = 1 / draft["cuts"], draft["stand"]
-        lots = [(ready + 21 * n, ready + 21 * n + stand - 1, each) for n in range(draft["cuts"])]
-        if into < YEAR:
-            yield sow, into, lots
-
-
-def _use(draft: dict) -> np.ndarray:
-    """Return the bed length by day that one plant's yield a week takes, sown for each week anew."""
-    use = np.zeros(YEAR)
-    known = list(_sowings(draft))
-    for week in draft["weeks"]:
-        fit = [
-            (lots[-1][0] + 7 - into, into, lots[-1][0] + 7)
-            for _, into, lots in known
-            if lots[0][0] <= 7 * week + 6 and lots[-1][1] + draft["keeps"] >= 7 * week
-        ]
-        _, into, until = min(fit)
-        use[into:until] += draft["pitch"] / draft["per_row"]
-    return use
-
-
-def _slow(day: int, phase: float) -> float:
-    """Return how much slower a crop grows sown on a day: twice as slow at midwinter."""
-    return 1.5 - 0.5 * math.cos(2 * math.pi * (day - 182 - phase) / YEAR)
-
-
-def _case(number: int, draft: dict, need: float) -> CropCase:
-    start = 7 * draft["weeks"]
-    need = round(need)
-    periods = Periods(
-        start,
-        start + 6,
-        np.full(len(start), float(need)),
-        np.full(len(start), 1.0 / need),
-        0 * start,
-    )
-    rows, lots = [], []
-    for sow, into, mine in _sowings(draft):
-        last = mine[-1][1] + 1
-        ends = {min(last, mine[-1][0] + 7), min(last, mine[-1][0] + 14), last, mine[0][0] + 7}
-        for end in sorted(ends):
-            kept = [(a, min(b, end - 1), s) for a, b, s in mine if a < end]
-            if not any(
-                np.any((start <= b + draft["keeps"]) & (start + 6 >= a)) for a, b, _ in kept
-            ):
-                continue
-            lots += [(len(rows), a, b, b + draft["keeps"], s) for a, b, s in kept]
-            rows.append((sow, into, end, 0, 0 if draft["raise"] else -1, len(rows), -1))
-    columns = np.array(rows, np.int64).reshape(-1, 7).T
-    lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
-    options = Options(*columns, *lot, np.array([entry[4] for entry in lots]))
-    most = int(400 / draft["pitch"]) * draft["per_row"]
-    room = -(-np.arange(min(most, 4 * need + 1) + 1) // draft["per_row"]) * draft["pitch"]
-    return CropCase(f"crop-{number}", number % 9, 0, 1.0, periods, options, {0: room})
-
-
-def compare(places: int, crops: int, load: float, seed: int, effort: float) -> None:
-    """Print one line: the rule of thumb, the search, the bound."""
+def compare(places: int, crops: int, load: float, seed: int, effort: float) -> dict[str, float]:
+    """Print one line: the rule of thumb, the search, the bound; return the figures."""
     instance = made_up(places, crops, load, seed)
+    wanted = instance.wanted
     began = time.process_time()
     relaxation = relax(instance)
     solved = time.process_time()
@@ -144,24 +40,58 @@ def compare(places: int, crops: int, load: float, seed: int, effort: float) -> N
     search = Search(instance, relaxation)
     search.run(rounds_for(instance, effort))
     score, done = search.standing.score(), time.process_time()
-    wanted = instance.wanted
-    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    found = {
+        "thumb": 100 * plain.missing / wanted,
+        "thumb_wasted": 100 * plain.wasted / wanted,
+        "thumb_sowings": plain.sowings,
+        "search": 100 * score.missing / wanted,
+        "wasted": 100 * score.wasted / wanted,
+        "sowings": score.sowings,
+        "bound": 100 * relaxation.bound / wanted,
+        "gap": 100 * (score.missing - relaxation.bound) / wanted,
+        "bound_s": solved - began,
+        "search_s": done - before,
+        "memory_mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
+    }
     print(
-        f"{places:4d} places {crops:3d} crops {load:.0%} seed {seed}: "
-        f"every {weeks} weeks {plain.missing / wanted:6.2%} missing, {plain.wasted / wanted:6.2%} "
-        f"wasted, {plain.sowings} sowings | search {score.missing / wanted:6.2%}, "
-        f"{score.wasted / wanted:6.2%}, {score.sowings} | bound {relaxation.bound / wanted:6.2%} | "
-        f"{_times_less(plain.missing, score.missing)} | "
-        f"program {solved - began:.1f} s, "
-        f"search {done - before:.1f} s of processor, {memory:.0f} MB",
+        f"{places:4d} places {crops:3d} crops {load:.0%} seed {seed}: every {weeks} weeks "
+        "{thumb:5.2f}% missing, {thumb_wasted:5.2f}% wasted, {thumb_sowings} sowings | "
+        "search {search:5.2f}%, {wasted:5.2f}%, {sowings} | bound {bound:5.2f}%, "
+        "gap {gap:4.2f} points | ".format(**found)
+        + _times_less(plain.missing, score.missing)
+        + " | program {bound_s:.1f} s, search {search_s:.1f} s of processor, "
+        "{memory_mb:.0f} MB".format(**found),
         flush=True,
     )
+    return found
 
 
 def _times_less(plain: float, found: float) -> str:
     if found < 1e-6:
         return "nothing missing"
     return f"{plain / found:.1f} times less missing"
+
+
+def show_table(rows: list[tuple[int, int, float, list[dict[str, float]]]]) -> None:
+    """Print the means over seeds, a line for each size and load."""
+    print(
+        "\n| places | load | seeds | rule of thumb: missing % | wasted % | sowings | "
+        "search: missing % | times less | wasted % | sowings | bound % | gap, points | "
+        "processor s | memory MB |\n" + "| --- " * 14 + "|"
+    )
+    for places, _, load, found in rows:
+        mean = {key: sum(f[key] for f in found) / len(found) for key in found[0]}
+        less = f"{mean['thumb'] / mean['search']:.1f}" if mean["search"] > 1e-6 else "all there"
+        print(
+            f"| {places} | {load:.0%} | {len(found)} | "
+            "{thumb:.2f} | {thumb_wasted:.2f} | {thumb_sowings:.0f} | {search:.2f} | ".format(
+                **mean
+            )
+            + less
+            + " | {wasted:.2f} | {sowings:.0f} | {bound:.2f} | {gap:.2f} | ".format(**mean)
+            + f"{mean['bound_s'] + mean['search_s']:.1f} | "
+            + f"{max(f['memory_mb'] for f in found):.0f} |"
+        )
 
 
 def gardens(effort: float) -> None:
@@ -194,9 +124,10 @@ def main() -> None:
     """Run what the command line asks for."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--full", action="store_true")
+    parser.add_argument("--table", action="store_true")
     parser.add_argument("--gardens", action="store_true")
     parser.add_argument("--effort", type=float, default=1.0)
-    parser.add_argument("--seeds", type=int, nargs="*", default=[101])
+    parser.add_argument("--seeds", nargs="*", default=[str(HELD_OUT[0])])
     parser.add_argument("--loads", type=float, nargs="*", default=[0.95, 0.7])
     parser.add_argument("--sizes", type=int, nargs="*", default=None)
     chosen = parser.parse_args()
@@ -204,10 +135,16 @@ def main() -> None:
         gardens(chosen.effort)
         return
     sizes = chosen.sizes or ([5, 30, 100, 300] if chosen.full else [5, 30])
+    named = {"tuned": TUNED, "held-out": HELD_OUT}
+    seeds = [n for text in chosen.seeds for n in named.get(text) or (int(text),)]
+    rows = []
     for load in chosen.loads:
         for places, crops in SIZES:
-            for seed in chosen.seeds if places in sizes else ():
-                compare(places, crops, load, seed, chosen.effort)
+            if places in sizes:
+                found = [compare(places, crops, load, seed, chosen.effort) for seed in seeds]
+                rows.append((places, crops, load, found))
+    if chosen.table:
+        show_table(rows)
 
 
 if __name__ == "__main__":
