@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from sowplan.commands.bed import bed
 from sowplan.commands.calendar import calendar
 from sowplan.commands.check import check
 from sowplan.commands.climate import climate
@@ -33,6 +34,7 @@ app.command()(sun)
 app.command()(crops)
 app.command()(plan)
 app.command()(due)
+app.command()(bed)
 app.command()(calendar)
 app.command("print")(print_)
 app.command()(page)

@@ -44,14 +44,14 @@ def due(
     from sowplan.supply.tasks import tasks
 
     opened = opened_plan(plan)
-    found = sort_tasks(tasks(opened), _day(on, opened), days)
+    found = sort_tasks(tasks(opened), day_meant(on, opened), days)
     if as_json:
         _print_json(found)
     else:
         _print(opened, found)
 
 
-def _day(text: str | None, plan: Plan) -> date:
+def day_meant(text: str | None, plan: Plan) -> date:
     """Return the day meant: one written out, or yesterday, today or tomorrow in the garden."""
     from sowplan.records.garden_file.values.months import read_day
 

@@ -65,14 +65,16 @@ def blocks_picture(
     return bed_plan_svg(view)
 
 
-def file_problems(picture: Path | None, ruler: Path | None) -> list[Problem]:
-    """Return what is wrong with the names of the files to be drawn."""
+def file_problems(
+    picture: Path | None, ruler: Path | None, option: str = "--picture"
+) -> list[Problem]:
+    """Return what is wrong with the names of the files to be drawn; ``option`` names the first."""
     found = []
     if picture is not None and picture.suffix.casefold() not in (".svg", ".png"):
-        found.append(_usage("--picture", picture, "A picture ends in .svg or .png."))
+        found.append(_usage(option, picture, "A picture ends in .svg or .png."))
     elif picture is not None and picture.suffix.casefold() == ".png" and not _can_rasterise():
         message = "PNG needs the library resvg-py: pip install resvg-py. An SVG needs nothing."
-        found.append(_usage("--picture", picture, message))
+        found.append(_usage(option, picture, message))
     if ruler is not None and ruler.suffix.casefold() != ".svg":
         found.append(_usage("--ruler", ruler, "Rulers are drawn as SVG: end in .svg."))
     return found

@@ -1,8 +1,9 @@
 """A bed from above, true to scale: every plant at its place, as wide as it will grow.
 
 Crops are told apart by the mark in the middle of each plant and the letter in the list; tint
-only repeats it. Marks to set the plants at stand along the sides, measured from the corner
-shown by a small square, at the top left.
+only repeats it. A plant that is smaller today than it will be has a dashed circle of today's
+size within. Marks to set the plants at stand along the sides, measured from the corner shown by a
+small square, at the top left.
 """
 
 from __future__ import annotations
@@ -10,20 +11,22 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.bed.marks import SAME_M, Units, mark, setting_out, unit_of
+from sowplan.bed.marks import Units, unit_of
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.bed_rulers import WIDE, Sheet, rulers
 from sowplan.export.pictures.compass import compass, scale_bar
 from sowplan.export.pictures.lettering import shorten, width
 from sowplan.export.pictures.style import HEAD, LIGHT, SMALL, TEXT, Palette
 
 Points = NDArray[np.float64]
+Side = Literal["near", "far", "start", "end"]
+"""A side of the bed: the one measured from, the one across from it, either end."""
 
-WIDE = 480.0
-"""Width of the picture [px]: shown on a phone, its smallest letters stay legible."""
 LEFT, RIGHT = 48.0, 16.0
 LONGEST = 3.4
 """A bed more times longer than wide than this is drawn in lengths, one under the other."""
@@ -33,12 +36,18 @@ GAP = 30.0
 
 @dataclass(frozen=True, eq=False)
 class Patch:
-    """One crop in the bed: ``positions`` [m], shape (plants, 2); ``spread_m`` when full-grown."""
+    """One crop in the bed: ``positions`` [m], shape (plants, 2); ``spread_m`` when full-grown.
+
+    ``now_m`` is its width on the day shown, None where no day is; ``note`` stands beside its
+    label in the list, ``lines`` under it.
+    """
 
     label: str
     positions: Points
     spread_m: float
     note: str = ""
+    now_m: float | None = None
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,6 +57,7 @@ class BedView:
     ``outline`` and each of ``keep_outs`` are corners in metres, shape (corners, 2); without an
     outline the bed is a rectangle. ``bearing_deg`` is the way its length runs, None for no
     compass. ``strips`` are the places along the length where one batch ends and the next begins.
+    ``trellis`` is the side along which one stands; ``whole`` tells marks in whole centimetres.
     """
 
     title: str
@@ -61,26 +71,10 @@ class BedView:
     units: Units = "metric"
     strips: tuple[float, ...] = ()
     side_note: str = ""
+    trellis: Side | None = None
     marks: bool = True
+    whole: bool = False
     name: str = field(default="bed")
-
-
-@dataclass(frozen=True)
-class _Sheet:
-    """Where a length of the bed is drawn: its part of the bed [m] and its top left [px].
-
-    ``pad`` is how far leaves lean out over the sides [px]: rulers keep clear of them.
-    """
-
-    start_m: float
-    end_m: float
-    left: float
-    top: float
-    scale: float
-    pad: float
-
-    def at(self, x_m: float, y_m: float) -> tuple[float, float]:
-        return self.left + (x_m - self.start_m) * self.scale, self.top + y_m * self.scale
 
 
 def bed_plan_svg(view: BedView, colours: Palette = LIGHT, bare: bool = False) -> str:
@@ -108,7 +102,13 @@ def bed_plan_svg(view: BedView, colours: Palette = LIGHT, bare: bool = False) ->
         parts += _ground(view, sheet, colours, sheet is sheets[0])
         parts += _plants(view, sheet, colours)
         if view.marks:
-            parts += _marks(view, sheet, colours, sheet is sheets[0])
+            patches = [patch.positions for patch in view.patches if len(patch.positions)]
+            sides = (view.length_m, view.width_m)
+            parts += rulers(patches, sheet, sides, view.units, colours, view.whole)
+    if view.marks and view.patches:
+        first = sheets[0]
+        unit = {"fill": colours.quiet}
+        parts.append(svg.text(16, first.top - first.pad - 10, unit_of(view.units), SMALL, **unit))
     last = sheets[-1]
     bottom = last.top + last.pad + view.width_m * last.scale + (26.0 if view.marks else 10.0)
     if view.side_note:
@@ -141,7 +141,7 @@ def _head(view: BedView, colours: Palette) -> list[str]:
     return parts
 
 
-def _sheets(view: BedView, top: float) -> list[_Sheet]:
+def _sheets(view: BedView, top: float) -> list[Sheet]:
     """Return the lengths the bed is drawn in: one, or as many as make it readable."""
     count = max(1, math.ceil(view.length_m / (LONGEST * view.width_m) - 1e-9))
     piece, out = view.length_m / count, _leaning_out(view)
@@ -150,7 +150,7 @@ def _sheets(view: BedView, top: float) -> list[_Sheet]:
     pad = out * scale
     high = view.width_m * scale + 2 * pad + GAP + (14.0 if view.marks else 0.0)
     return [
-        _Sheet(k * piece, (k + 1) * piece, LEFT + pad, top + pad + k * high, scale, pad)
+        Sheet(k * piece, (k + 1) * piece, LEFT + pad, top + pad + k * high, scale, pad)
         for k in range(count)
     ]
 
@@ -173,14 +173,14 @@ def _defs(view: BedView, scale: float, colours: Palette) -> str:
     )
     symbols = []
     for n, patch in enumerate(view.patches):
-        r = patch.spread_m / 2 * scale
-        symbols.append(svg.group(_symbol(n, r, scale, colours), id=f"{view.name}-{n}"))
+        symbols.append(svg.group(_symbol(n, patch, scale, colours), id=f"{view.name}-{n}"))
     return clip + "".join(symbols)
 
 
-def _symbol(n: int, r: float, scale: float, colours: Palette) -> list[str]:
+def _symbol(n: int, patch: Patch, scale: float, colours: Palette) -> list[str]:
     """Return one plant about the origin: its spread as a circle, its mark in the middle."""
-    tint, rim = _tint(n, colours)
+    tint, rim = tint_of(n, colours)
+    r = patch.spread_m / 2 * scale
     size = min(max(0.22 * r, 1.2), 4.2)
     parts = []
     if r > 2.0:
@@ -189,11 +189,16 @@ def _symbol(n: int, r: float, scale: float, colours: Palette) -> list[str]:
                 "circle", None, r=r, fill=tint, fill_opacity=0.62, stroke=rim, stroke_width=0.9
             )
         )
+    now = None if patch.now_m is None else patch.now_m / 2 * scale
+    if now is not None and 2.0 < now < r - 0.8:
+        dashed = {"stroke_width": 1.0, "stroke_dasharray": "3 2.4"}
+        parts.append(svg.element("circle", None, r=now, fill="none", stroke=colours.ink, **dashed))
     parts.append(plant_mark(MARKS[n % len(MARKS)], 0.0, 0.0, size, colours.ink))
     return parts
 
 
-def _tint(n: int, colours: Palette) -> tuple[str, str]:
+def tint_of(n: int, colours: Palette) -> tuple[str, str]:
+    """Return the tint of the crop of a number in the list, and its rim."""
     pairs = (
         (colours.grow, colours.grow_edge),
         (colours.harvest, colours.harvest_edge),
@@ -238,7 +243,7 @@ def plant_mark(kind: str, x: float, y: float, size: float, ink: str) -> str:
     )
 
 
-def _ground(view: BedView, sheet: _Sheet, colours: Palette, first: bool) -> list[str]:
+def _ground(view: BedView, sheet: Sheet, colours: Palette, first: bool) -> list[str]:
     """Return the bed itself: soil, sides, what stands in the way, the corner measured from."""
     left, top = sheet.left, sheet.top
     wide, high = (sheet.end_m - sheet.start_m) * sheet.scale, view.width_m * sheet.scale
@@ -266,12 +271,35 @@ def _ground(view: BedView, sheet: _Sheet, colours: Palette, first: bool) -> list
             parts.append(
                 svg.line(x, top, x, top + high, stroke=colours.quiet, stroke_dasharray="5 4")
             )
+    if view.trellis is not None:
+        parts += _trellis(view, sheet, colours)
     if first:
         parts.append(svg.rect(left - 3.5, top - 3.5, 7, 7, fill=colours.ink))
     return parts
 
 
-def _plants(view: BedView, sheet: _Sheet, colours: Palette) -> list[str]:
+def _trellis(view: BedView, sheet: Sheet, colours: Palette) -> list[str]:
+    """Return a trellis as a builder draws a fence: a heavy line with posts."""
+    wide, high = (sheet.end_m - sheet.start_m) * sheet.scale, view.width_m * sheet.scale
+    last = sheet.end_m >= view.length_m - 1e-9
+    if view.trellis in ("near", "far"):
+        y = sheet.top + (0.0 if view.trellis == "near" else high)
+        ends, posts = ((sheet.left, y), (sheet.left + wide, y)), wide
+    elif (view.trellis == "start" and sheet.start_m > 0) or (view.trellis == "end" and not last):
+        return []
+    else:
+        x = sheet.left + (0.0 if view.trellis == "start" else wide)
+        ends, posts = ((x, sheet.top), (x, sheet.top + high)), high
+    (x0, y0), (x1, y1) = ends
+    count = max(2, round(posts / 60.0) + 1)
+    parts = [svg.line(x0, y0, x1, y1, stroke=colours.ink, stroke_width=3.5)]
+    for k in range(count):
+        x, y = x0 + (x1 - x0) * k / (count - 1), y0 + (y1 - y0) * k / (count - 1)
+        parts.append(svg.rect(x - 3, y - 3, 6, 6, fill=colours.paper, stroke=colours.ink))
+    return parts
+
+
+def _plants(view: BedView, sheet: Sheet, colours: Palette) -> list[str]:
     parts = []
     for n, patch in enumerate(view.patches):
         inside = []
@@ -285,80 +313,19 @@ def _plants(view: BedView, sheet: _Sheet, colours: Palette) -> list[str]:
     return parts
 
 
-def _marks(view: BedView, sheet: _Sheet, colours: Palette, first: bool) -> list[str]:
-    """Return the marks along the sides: of the first kind of row above, of the second below."""
-    points = [patch.positions for patch in view.patches if len(patch.positions)]
-    if not points:
-        return []
-    out = setting_out(np.concatenate(points))
-    along = [row.marks_m for row in out.rows[:2]] if out.along else None
-    if along is None:  # rows run across: their places along the bed are the marks
-        along = [tuple(row.at_m for row in out.rows[k::2]) for k in (0, 1)]
-        across = sorted({round(m, 4) for row in out.rows[:2] for m in row.marks_m})
-    else:
-        across = [row.at_m for row in out.rows]
-    if len(along) == 1 or _within(along[1], along[0]):
-        along = [along[0], ()]
-    high = view.width_m * sheet.scale
-    parts = []
-    above, below = sheet.top - sheet.pad, sheet.top + high + sheet.pad
-    for marks, base, down in ((along[0], above, -1.0), (along[1], below, 1.0)):
-        here = [m for m in marks if sheet.start_m <= m <= sheet.end_m]
-        parts += _ruler(here, sheet, base, down, view.units, colours)
-    parts += _side_ruler(across, sheet, view.units, colours)
-    if first:
-        parts.append(
-            svg.text(16, sheet.top - sheet.pad - 10, unit_of(view.units), SMALL, fill=colours.quiet)
-        )
-    return parts
-
-
-def _within(marks: Sequence[float], others: Sequence[float]) -> bool:
-    """Return whether every mark is among the others."""
-    return all(any(abs(m - o) < SAME_M for o in others) for m in marks)
-
-
-def _ruler(
-    marks: Sequence[float],
-    sheet: _Sheet,
-    base: float,
-    down: float,
-    units: Units,
-    colours: Palette,
-) -> list[str]:
-    parts, free = [], -math.inf
-    for m in marks:
-        x, _ = sheet.at(m, 0.0)
-        parts.append(svg.line(x, base, x, base + 5 * down, stroke=colours.quiet))
-        words = mark(m, units)
-        half = width(words, SMALL) / 2
-        if x - half < free:
-            continue
-        free = x + half + 5
-        y = base - 8 if down < 0 else base + 16
-        x = min(x, WIDE - 3 - half)
-        parts.append(svg.text(x, y, words, SMALL, text_anchor="middle", fill=colours.ink))
-    return parts
-
-
-def _side_ruler(marks: Sequence[float], sheet: _Sheet, units: Units, colours: Palette) -> list[str]:
-    parts, free, left = [], -math.inf, sheet.left - sheet.pad
-    for m in marks:
-        _, y = sheet.at(0.0, m)
-        parts.append(svg.line(left - 5, y, left, y, stroke=colours.quiet))
-        if y - 5 < free:
-            continue
-        free = y + 7
-        words = mark(m, units)
-        parts.append(svg.text(left - 8, y + 4, words, SMALL, text_anchor="end", fill=colours.ink))
-    return parts
-
-
 def _foot(view: BedView, scale: float, top: float, colours: Palette) -> tuple[list[str], float]:
     """Return the list of crops, each with its mark, and the scale bar; and the picture's height."""
-    parts, y = [], top + 20.0
-    for n, patch in enumerate(view.patches):
-        tint, rim = _tint(n, colours)
+    parts, y = crop_list(view.patches, top + 20.0, colours)
+    y = _also_drawn(view, parts, y, colours)
+    parts += scale_bar(WIDE - RIGHT, top + 15.0, scale, view.units, colours)
+    return parts, max(y, top + 45.0) - 4.0
+
+
+def crop_list(patches: Sequence[Patch], top: float, colours: Palette) -> tuple[list[str], float]:
+    """Return the list of crops, each with its mark and its lines, and where it ends [px]."""
+    parts, y = [], top
+    for n, patch in enumerate(patches):
+        tint, rim = tint_of(n, colours)
         parts.append(svg.element("circle", None, cx=26, cy=y - 4.5, r=9, fill=tint, stroke=rim))
         parts.append(plant_mark(MARKS[n % len(MARKS)], 26.0, y - 4.5, 3.2, colours.ink))
         words = f"{len(patch.positions)} {patch.label}"
@@ -368,12 +335,31 @@ def _foot(view: BedView, scale: float, top: float, colours: Palette) -> tuple[li
             x = LEFT + width(words, TEXT, True) + 8
             note = shorten(patch.note, WIDE - 140.0 - x, SMALL)
             parts.append(svg.text(x, y, note, SMALL, fill=colours.quiet))
+        for line in patch.lines:
+            y += 15.0
+            shown = shorten(line, WIDE - LEFT - RIGHT, SMALL)
+            parts.append(svg.text(LEFT, y, shown, SMALL, fill=colours.ink))
         y += 25.0
-    for thing in view.keep_outs[:1]:
-        del thing
+    return parts, y
+
+
+def _also_drawn(view: BedView, parts: list[str], y: float, colours: Palette) -> float:
+    """Add to the list what else is drawn and how to read it. Return where it ends [px]."""
+    if any(patch.now_m is not None for patch in view.patches):
+        at = {"cx": 26, "cy": y - 4.5, "fill": "none"}
+        today = {"stroke": colours.ink, "stroke_dasharray": "3 2.4"}
+        parts.append(svg.element("circle", None, r=9, stroke=colours.edge, **at))
+        parts.append(svg.element("circle", None, r=5.5, **at, **today))
+        words = "outer circle: full-grown; dashed: today"
+        parts.append(svg.text(LEFT, y, words, fill=colours.quiet))
+        y += 25.0
+    if view.trellis is not None:
+        parts.append(svg.line(15, y - 4.5, 37, y - 4.5, stroke=colours.ink, stroke_width=3.5))
+        parts.append(svg.text(LEFT, y, "trellis", fill=colours.quiet))
+        y += 25.0
+    if view.keep_outs:
         look = {"fill": f"url(#{view.name}-way)", "stroke": colours.quiet}
         parts.append(svg.rect(17, y - 13.5, 18, 18, **look))
         parts.append(svg.text(LEFT, y, "kept free", fill=colours.quiet))
         y += 25.0
-    parts += scale_bar(WIDE - RIGHT, top + 15.0, scale, view.units, colours)
-    return parts, max(y, top + 45.0) - 4.0
+    return y
