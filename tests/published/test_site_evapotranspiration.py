@@ -6,6 +6,7 @@ and 20 are also in the test suites of the public libraries pyet and PyETo.
 """
 
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 import pytest
@@ -129,6 +130,7 @@ PLACES = {  # invented, as in the examples: latitude, elevation, January and Jul
 }
 
 
+@lru_cache
 def year_of(name):
     """Return a place's daily series of 2027 from a wave between its January and its July."""
     latitude, elevation, january, july = PLACES[name]

@@ -108,11 +108,10 @@ def _row(
             MARGIN if axis else right, y + 27, shorten(row.name, room, TEXT, True),
             text_anchor=None if axis else "end", font_weight=600,
         ),
-        caption(
-            MARGIN if axis else right, y + 42, shorten(row.note, room, SMALL), colours,
-            text_anchor=None if axis else "end",
-        ),
     ]  # fmt: skip
+    if row.note:
+        note, anchor = shorten(row.note, room, SMALL), None if axis else "end"
+        parts.append(caption(MARGIN if axis else right, y + 42, note, colours, text_anchor=anchor))
     most = max(week.need_l for week in row.weeks) or 1.0
     if axis:
         parts += _axis(scale, base, high, most, units, colours)

@@ -113,9 +113,9 @@ def water_amount(litres: float, units: str) -> str:
     size, unit = litres, "l"
     if units == "imperial":
         size, unit = litres / VOLUME.units["us gal"], "gal"
-    if size >= 999.5:
-        return f"{float(f'{size:.3g}'):,.0f} {unit}".replace(",", " ")
-    return f"{plain(float(f'{size:.2g}'))} {unit}"
+    size = float(f"{size:.2g}" if size < 1000 else f"{size:.3g}")
+    words = f"{size:,.0f}".replace(",", " ") if size >= 1000 else plain(size)
+    return f"{words} {unit}"
 
 
 def _single(one: PlaceWater, units: str) -> Row:
