@@ -102,10 +102,26 @@ def _print(plan: Plan, found: Due) -> None:
             _print_task(console, task, when(task), whole)
     if not found.today:
         console.print("\nNothing new today.")
+    _print_water(console, plan, found.on)
     if found.next and not found.soon:
         console.print(f"\nNext: {day_text(found.next.day, year=True)}: {found.next.title}.")
     elif not (found.soon or found.next):
         console.print("\nNothing comes after this: the season's plan ends here.")
+
+
+def _print_water(console: Console, plan: Plan, on: date) -> None:
+    """Print what the crops are likely to ask for in this week."""
+    import textwrap
+
+    from rich.text import Text
+
+    from sowplan.supply.water.words import week_text
+
+    told = week_text(plan, on)
+    if told:
+        console.print(Text("\nWater this week", "bold green"))
+    for line in textwrap.wrap(told, console.width - 2, break_on_hyphens=False):
+        console.print(Text(f"  {line}"))
 
 
 def _print_task(console: Console, task: Task, when: str, whole: bool) -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.water import water_svg
-from sowplan.export.pictures.water_rows import ROOM, rows, water_amount, whole
+from sowplan.export.pictures.water_rows import ROOM, rows, told, whole
 from sowplan.supply.water import water
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -89,10 +89,8 @@ def test_it_is_sound_titled_and_the_same_each_time(sample_plan, change, dark):
 def test_the_description_has_the_litres(sample_plan):
     said = ET.fromstring(water_svg(sample_plan)).find(f"{NS}desc").text
     for one in water(sample_plan):
-        assert f"{one.place.name}: {water_amount(one.give_l, 'metric')} to give" in said
-    assert f"Whole garden: {water_amount(sum(p.give_l for p in water(sample_plan)), 'metric')}" in (
-        said
-    )
+        assert f"{one.place.name}: {told(one.give_l, 'metric')} to give" in said
+    assert f"Whole garden: {told(sum(p.give_l for p in water(sample_plan)), 'metric')}" in (said)
 
 
 def test_bars_are_as_high_as_the_litres(sample_plan):
@@ -158,7 +156,7 @@ def test_many_numbered_beds_share_a_row_a_kind(sample_plan):
     ],
 )  # fmt: skip
 def test_amounts_are_no_finer_than_they_can_be_measured_out(litres, units, words):
-    assert water_amount(litres, units) == words
+    assert told(litres, units) == words
 
 
 def test_gallons_say_whose_they_are_and_cautions_stand_below(sample_plan):

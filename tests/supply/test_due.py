@@ -58,6 +58,7 @@ def test_the_command(sample_plan, tmp_path):
     assert done.exit_code == 0
     assert "Quince Yard, Thu 5 November 2026" in done.output
     assert "Sow Dwarf French bean: Gate bed, 125-200 cm" in done.output
+    assert "\nWater this week\n  About " in done.output
     assert "\x1b" not in done.output  # no colours in a pipe
     assert max(map(len, done.output.splitlines())) <= 80
     assert not any(line.endswith(" ") for line in done.output.splitlines())
@@ -75,6 +76,7 @@ def test_after_the_season_and_without_a_plan(sample_plan, tmp_path):
     run = CliRunner().invoke
     done = run(app, ["due", str(tmp_path / "plan"), "--on", "2028-01-01"])
     assert "Nothing new today." in done.output and "ends here" in done.output
+    assert "Water" not in done.output
     early = run(app, ["due", str(tmp_path / "plan"), "--on", "2026-01-01"])
     assert "Next: Tue 1 September 2026" in early.output
     (tmp_path / "other").mkdir()

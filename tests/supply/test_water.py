@@ -11,6 +11,7 @@ import pytest
 from sowplan.supply.ground import occupies_from
 from sowplan.supply.water import total, water
 from sowplan.supply.water.weeks import WaterWeek
+from sowplan.supply.water.words import water_amount, week_text
 
 
 def only(plan, place, sky=None, **changes):
@@ -214,6 +215,43 @@ def test_what_stood_before_the_season_and_stands_after_it_counts_within_it(sampl
 
 def test_a_week_says_what_is_left_to_give():
     assert WaterWeek(None, 7, 10.0, 4.0).give_l == 6.0
+
+
+def test_a_week_in_words_has_the_weeks_litres(sample_plan):
+    for number, week in enumerate(total(water(sample_plan))):
+        on = max(week.start, sample_plan.site.start)
+        said = week_text(sample_plan, on)
+        assert said == week_text(sample_plan, week.start + timedelta(days=6))
+        if week.give_l > 0.5:
+            assert said.startswith(f"About {water_amount(week.give_l, 'metric')}")
+            assert "Feel the soil" in said
+        asked = [one for one in water(sample_plan) if one.weeks[number].give_l > 0.5]
+        if len(asked) > 1:
+            for one in asked:
+                litres = water_amount(one.weeks[number].give_l, "metric")
+                assert f"{one.place.name} {litres}" in said
+        assert ("Fill the reservoir of Long bed." in said) == bool(week.fills)
+        assert ("If no rain comes" in said) == (week.give_l > 0.5 and week.rain_l > 0.5)
+
+
+def test_nothing_is_said_where_nothing_drinks(sample_plan):
+    start, end = sample_plan.site.start, sample_plan.site.end
+    assert week_text(sample_plan, start - timedelta(days=20)) == ""
+    assert week_text(sample_plan, end + timedelta(days=20)) == ""
+    dark = replace(sample_plan, sky=tuple(replace(day, eto_mm=0.0) for day in sample_plan.sky))
+    assert week_text(dark, start) == ""
+    before = replace(sample_plan, sky=tuple(replace(day, eto_mm=None) for day in sample_plan.sky))
+    assert week_text(before, start) == ""
+
+
+def test_rain_that_is_enough_is_said_so(sample_plan):
+    plan = only(sample_plan, "Gate bed", {"eto_mm": 1.0, "rain_mm": 6.0})
+    assert week_text(plan, plan.site.start + timedelta(days=90)).startswith("Usual rain is enough")
+
+
+def test_gallons_say_whose_they_are(sample_plan):
+    site = replace(sample_plan.site, units="imperial")
+    assert "US gal" in week_text(replace(sample_plan, site=site), sample_plan.site.start)
 
 
 def test_every_examples_water_is_possible(example_folder):

@@ -17,7 +17,7 @@ from sowplan.export.pictures.water_rows import (
     describe,
     foot,
     rows,
-    water_amount,
+    told,
     whole,
     why_empty,
 )
@@ -154,7 +154,7 @@ def _axis(
     while n * step <= most * 1.001:
         at = base - n * step / most * high
         yield svg.line(scale.left, at, scale.right, at, stroke=colours.line)
-        words = water_amount(n * step, units)
+        words = told(n * step, units)
         yield caption(scale.left - 8, at + 4, words, colours, text_anchor="end")
         n += 1
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from sowplan.export.pictures.words import day_month, plain, volume
-from sowplan.quantity import VOLUME
+from sowplan.export.pictures.words import day_month, volume
 from sowplan.season.plan import Plan
 from sowplan.supply.water import PlaceWater, WaterWeek, total, water
+from sowplan.supply.water.words import water_amount
 from sowplan.supply.wording import count_text
 
 ROOM = 12  # places drawn one by one; numbered ones of a kind share a row where there are more
@@ -42,12 +42,12 @@ class Row:
         """Return what the season and its thirstiest week ask for, and what rain brings."""
         give, rain = (sum(getattr(w, name) for w in self.weeks) for name in ("give_l", "rain_l"))
         if give <= LITTLE:
-            return [f"rain is enough: {water_amount(rain, units)}"]
+            return [f"rain is enough: {told(rain, units)}"]
         most = max(self.weeks, key=lambda w: (round(w.give_l, 3), -w.start.toordinal()))
-        words = [f"{water_amount(give, units)} to give"]
+        words = [f"{told(give, units)} to give"]
         if rain > LITTLE:
-            words.append(f"{water_amount(rain, units)} from rain")
-        words.append(f"most: {water_amount(most.give_l, units)}, week of {day_month(most.start)}")
+            words.append(f"{told(rain, units)} from rain")
+        words.append(f"most: {told(most.give_l, units)}, week of {day_month(most.start)}")
         if self.lasts is not None:
             words.append(f"filled, it lasts {count_text(max(int(self.lasts), 1), 'dry day')}")
         return words
@@ -98,24 +98,9 @@ def foot(plan: Plan) -> list[str]:
     return [USUAL.format(RAIN if rain else NO_RAIN), CAUTION]
 
 
-def water_amount(litres: float, units: str) -> str:
-    """Return an amount as it is measured out, to two figures, from a thousand up to three.
-
-    Gallons are US gallons; the picture says so once.
-
-    Examples
-    --------
-    >>> water_amount(34.1, "metric"), water_amount(14635.0, "metric")
-    ('34 l', '14 600 l')
-    >>> water_amount(140.5, "imperial")
-    '37 gal'
-    """
-    size, unit = litres, "l"
-    if units == "imperial":
-        size, unit = litres / VOLUME.units["us gal"], "gal"
-    size = float(f"{size:.2g}" if size < 1000 else f"{size:.3g}")
-    words = f"{size:,.0f}".replace(",", " ") if size >= 1000 else plain(size)
-    return f"{words} {unit}"
+def told(litres: float, units: str) -> str:
+    """Return an amount; gallons are US gallons, which the picture says once."""
+    return water_amount(litres, units).replace("US ", "")
 
 
 def _single(one: PlaceWater, units: str) -> Row:
