@@ -73,9 +73,9 @@ def assemble(
     sun = sun_of(book.garden, book.places)
     return Plan(
         version=VERSION,
-        site=_site(book),
-        sky=_sky(book),
-        places=tuple(_place(place, sun.get(place.name)) for place in book.places),
+        site=site_of(book),
+        sky=sky_of(book),
+        places=tuple(place_of(place, sun.get(place.name)) for place in book.places),
         trays=tuple(PlanTray(tray.name, tray.cells) for tray in book.trays),
         crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used),
         plantings=plantings,
@@ -101,11 +101,12 @@ def _plantings(book: Book, batches: list[Batch]) -> tuple[Planting, ...]:
     for batch in batches:
         key = book.crops[batch.crop].key
         numbers[key] += 1
-        found.append(_planting(book, batch, f"{key}-{numbers[key]}"))
+        found.append(planting_of(book, batch, f"{key}-{numbers[key]}"))
     return tuple(found)
 
 
-def _planting(book: Book, batch: Batch, name: str) -> Planting:
+def planting_of(book: Book, batch: Batch, name: str) -> Planting:
+    """Return a batch as the planting of an id."""
     case, crop = book.instance.crops[batch.crop], book.crops[batch.crop]
     options, option = case.options, batch.option
     way, row = book.course(options.course[option])
@@ -244,7 +245,8 @@ def _quality(book, wants, missing, wasted, plantings, bound, bound_by, method) -
     )
 
 
-def _site(book: Book) -> PlanSite:
+def site_of(book: Book) -> PlanSite:
+    """Return where a garden is, with its season and its frosts."""
     garden = book.garden
     site, season, risk = garden.site, garden.season, garden.climate.frost_risk
     last, first, note = book.sky.frost.dates(season.start, risk)
@@ -268,7 +270,8 @@ def _site(book: Book) -> PlanSite:
     )
 
 
-def _sky(book: Book) -> tuple[SkyDay, ...]:
+def sky_of(book: Book) -> tuple[SkyDay, ...]:
+    """Return the days of a garden's season."""
     series, season, site = book.sky.series, book.garden.season, book.garden.site
     chance = book.sky.frost.chance(0.0)
     eto = reference_evapotranspiration(series, site.latitude, site.elevation_m)
@@ -288,7 +291,8 @@ def _sky(book: Book) -> tuple[SkyDay, ...]:
     )
 
 
-def _place(place, sun: DirectSun | None) -> PlanPlace:
+def place_of(place, sun: DirectSun | None) -> PlanPlace:
+    """Return what outputs need of a place; ``sun`` where something shades it."""
     light = tuple(round(float(share), 3) for share in sun.light_share) if sun else ()
     if isinstance(place, Bed):
         return PlanPlace(
