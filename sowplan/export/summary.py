@@ -6,8 +6,17 @@ import textwrap
 from collections.abc import Iterable
 from datetime import date
 
+from sowplan.export.wanted import (
+    LITTLE,
+    by_want,
+    goes_short,
+    help_told,
+    lacks_told,
+    longest_lack,
+    want_heading,
+)
 from sowplan.quantity import format_length, format_volume
-from sowplan.season.plan import Plan, PlanPlace, SkyDay, WantPeriod
+from sowplan.season.plan import Plan, PlanPlace, SkyDay
 from sowplan.supply.advice import cautions
 from sowplan.supply.ground import Ground, grounds, occupies_from
 from sowplan.supply.seed import seed_needs, tray_use
@@ -17,7 +26,6 @@ from sowplan.supply.wording import (
     count_text,
     day_text,
     days_text,
-    every_text,
     join_words,
     month_text,
     one_line,
@@ -26,9 +34,6 @@ from sowplan.supply.wording import (
 )
 
 WIDTH = 78
-LITTLE = 5e-4  # shares and amounts below this are nothing
-LACKS_TOLD = 3  # of one want, with their reasons
-SMALL = 0.25  # of what is wanted in one period: less is told without its reason
 SHORT_DAY_H = 10.0  # growth all but stops in shorter days: common practice, no source
 
 
@@ -67,9 +72,7 @@ def summary(plan: Plan) -> str:
 def headline(plan: Plan) -> list[str]:
     """Return the season in a few sentences, for the screen; each is one item, not wrapped."""
     lines = [_what_there_is(plan), _met(plan)]
-    worst = _worst(plan)
-    if worst:
-        lines.append(worst)
+    lines += [told for told in (goes_short(plan), longest_lack(plan)) if told]
     lines.append(_frost(plan))
     jobs = tasks(plan)
     if jobs:
@@ -112,16 +115,6 @@ def _possible(plan: Plan) -> str:
     return f"at most {percent_text(1 - q.missing_share_bound)} could."
 
 
-def _worst(plan: Plan) -> str:
-    """Return the longest lack and what stands in its way."""
-    runs = [run for periods in _by_want(plan) for run in _lacks(periods)]
-    if not runs:
-        return ""
-    run = max(runs, key=lambda r: (sum((w.wanted - w.met) / w.wanted for w in r), -r[0].want))
-    name = one_line(plan.crop(run[0].crop).name)
-    return f"Longest lack: {name}, {_days(plan, run[0].start, run[-1].end)}: {_why(run)}"
-
-
 def _frost(plan: Plan) -> str:
     site = plan.site
     note = f" ({one_line(site.frost_note)})" if site.frost_note else ""
@@ -142,69 +135,11 @@ def _frost(plan: Plan) -> str:
 
 def _wants(plan: Plan) -> list[str]:
     lines: list[str] = []
-    for periods in _by_want(plan):
-        first, last = periods[0], periods[-1]
-        name = one_line(plan.crop(first.crop).name)
-        days = (first.end - first.start).days + 1
-        much = amount_text(first.wanted, first.unit, plan.site.units)
-        wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
-        comes = percent_text(met / wanted) if wanted else "nothing wanted"
-        often = every_text(days, len(periods))
-        lines += _wrap(
-            f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}.",
-            "- ",
-        )
-        for text in _lacks_told(plan, periods):
+    for periods in by_want(plan):
+        lines += _wrap(want_heading(plan, periods), "- ")
+        for text in [*lacks_told(plan, periods), help_told(plan, periods[0].want)]:
             lines += _wrap(text, "    ")
     return lines or ["Nothing is wanted."]
-
-
-def _lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
-    """Return the largest lacks of a want with their reasons, and the days of the others."""
-    runs = _lacks(periods)
-    by_size = sorted(runs, key=lambda run: (-_missing(run), run[0].start))
-    large = [run for run in by_size[:LACKS_TOLD] if _missing(run) >= SMALL * run[0].wanted]
-    texts = []
-    for run in runs:
-        if run in large:
-            lack = amount_text(_missing(run), run[0].unit, plan.site.units)
-            when = _days(plan, run[0].start, run[-1].end)
-            texts.append(f"{lack[0].upper()}{lack[1:]} missing {when}: {_why(run)}")
-    rest = [run for run in runs if run not in large]
-    if rest:
-        days = "; ".join(_days(plan, run[0].start, run[-1].end) for run in rest)
-        lack = amount_text(sum(map(_missing, rest)), rest[0][0].unit, plan.site.units)
-        also = "also" if large else ""
-        lack = lack[0].upper() + lack[1:]
-        texts.append(f"{lack} {also} missing {days} (wants.csv says why).".replace("  ", " "))
-    return texts
-
-
-def _missing(run: list[WantPeriod]) -> float:
-    return sum(w.wanted - w.met for w in run)
-
-
-def _by_want(plan: Plan) -> list[list[WantPeriod]]:
-    numbers = sorted({w.want for w in plan.wants})
-    ordered = sorted(plan.wants, key=lambda w: (w.want, w.start))
-    return [[w for w in ordered if w.want == number] for number in numbers]
-
-
-def _lacks(periods: list[WantPeriod]) -> list[list[WantPeriod]]:
-    """Return runs of neighbouring periods that lack something for one and the same reason."""
-    runs: list[list[WantPeriod]] = []
-    before: WantPeriod | None = None
-    for w in periods:
-        if w.wanted - w.met > LITTLE * max(w.wanted, 1.0):
-            joins = before is not None and runs and runs[-1][-1] is before and before.why == w.why
-            runs[-1].append(w) if joins else runs.append([w])
-        before = w
-    return runs
-
-
-def _why(run: list[WantPeriod]) -> str:
-    why = one_line(run[0].why) or "the plan does not say why"
-    return why if why.endswith(".") else f"{why}."
 
 
 # --- months, places ----------------------------------------------------------

@@ -45,6 +45,7 @@ class Book:
     ways: tuple[Way, ...]
     sow_days: tuple[int, ...]
     unit_m: float  # metres of bed to a unit of room
+    safety: float = 0.5  # share of years in which harvests are there on the planned day
 
     def day(self, index: int) -> date:
         """Return the date of a day of the instance."""

@@ -18,7 +18,7 @@ from sowplan.growth.conditions import conditions_of
 from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import evolve
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Channel, Garden, Want
+from sowplan.records.garden import Bed, Channel, Garden, Want
 from sowplan.season.book import Book, Way
 from sowplan.season.instance import (
     CropCase,
@@ -30,7 +30,7 @@ from sowplan.season.instance import (
     Stay,
     TrayShelf,
 )
-from sowplan.season.options import options_of
+from sowplan.season.options import joined, options_of
 from sowplan.season.spaces import room_for, spots_of, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.site.series import DailySeries
@@ -117,8 +117,63 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
         ),
     )
     return Book(
-        garden, instance, outlook, origin, chosen, places, garden.trays, tuple(ways), sow, unit_m
+        garden,
+        instance,
+        outlook,
+        origin,
+        chosen,
+        places,
+        garden.trays,
+        tuple(ways),
+        sow,
+        unit_m,
+        safety,
     )
+
+
+def with_more(
+    book: Book, number: int, sow: tuple[int, ...], cover: str | None = None
+) -> tuple[Book, int]:
+    """Return a book in which one crop has further options, and how many it had before.
+
+    Parameters
+    ----------
+    book : Book
+        The garden's; its options keep their numbers.
+    number : int
+        Number of the crop.
+    sow : tuple of int
+        Days to sow on.
+    cover : str, optional
+        A cover over the batch while it stands in a bed that has none; without it, the place as
+        it is.
+    """
+    garden, instance, crop = book.garden, book.instance, book.crops[number]
+    case = instance.crops[number]
+    kinds = _light(garden, book.places, instance.spots, crop)
+    kinds = _sunny(garden, crop, kinds, sun_of(garden, book.places), case.room)
+    kinds = {group: kind for group, kind in kinds.items() if group in case.room}
+    if cover is not None:
+        kinds = {
+            group: (replace(place, cover=cover), light)
+            for group, (place, light) in kinds.items()
+            if isinstance(place, Bed) and place.cover == "none"
+        }
+    _, tray_kinds = _shelves(garden)
+    mine = _ways(number, crop, garden, kinds, tray_kinds, book.sky, sow, book.origin)
+    further = options_of(
+        crop, mine, len(book.ways), case.periods, set(sow), [], book.sky.frost, book.safety,
+        garden.climate.frost_risk,
+    )  # fmt: skip
+    fewest = fewest_of(crop, further, case.room, case.periods, instance.trays)
+    both = replace(
+        case,
+        options=joined(case.options, further),
+        fewest=np.concatenate([np.array(case.least, np.int64), fewest]),
+    )
+    crops = (*instance.crops[:number], both, *instance.crops[number + 1 :])
+    book = replace(book, instance=replace(instance, crops=crops), ways=(*book.ways, *mine))
+    return book, len(case.options)
 
 
 def sowing_days(garden: Garden) -> list[date]:

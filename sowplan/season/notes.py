@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from sowplan.quantity.units import FOOT
-from sowplan.records.garden import Bed, Channel
+from sowplan.records.garden import Bed
 from sowplan.season.book import Book
-from sowplan.season.model import Relaxation
-from sowplan.season.plan import Plan
-from sowplan.season.spaces import usable
+from sowplan.season.plan import Gain, Plan
 from sowplan.season.standing import Standing
 from sowplan.season.sun import months_of, sun_of, too_dark
+from sowplan.season.words import listed
 
 LITTLE = 0.4
 """A want of which a smaller share comes is named at the head of the plan."""
 WORTH_SAYING = 0.5
-"""Gains of fewer want-weeks than this are not worth a gardener's time to read of."""
+"""Gains of fewer weeks of a want than this are not worth a gardener's time to read of."""
+MOST_TOLD = 3
+"""So many things more, and crops that gain by each, are named."""
 
 
-def notes_on(book: Book, standing: Standing, relaxation: Relaxation) -> tuple[str, ...]:
+def notes_on(book: Book, standing: Standing, gains: tuple[Gain, ...] = ()) -> tuple[str, ...]:
     """Return notes in full sentences: what was taken for granted, and what to keep an eye on."""
     notes = []
     if not book.garden.season.sow_on:
@@ -25,9 +25,7 @@ def notes_on(book: Book, standing: Standing, relaxation: Relaxation) -> tuple[st
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
-    if standing.score().missing > relaxation.bound + WORTH_SAYING:
-        notes += _would_help(book, relaxation)
-    return tuple(notes)
+    return tuple([*notes, *would_help(book, gains)])
 
 
 def _shallow(book: Book, standing: Standing) -> list[str]:
@@ -42,7 +40,7 @@ def _shallow(book: Book, standing: Standing) -> list[str]:
         return []
     them = "it" if len(found) == 1 else "them"
     return [
-        f"{_listed(sorted(found))} would root deeper than the beds are filled: "
+        f"{listed(sorted(found))} would root deeper than the beds are filled: "
         f"water {them} more often."
     ]
 
@@ -56,7 +54,7 @@ def _dark(book: Book, standing: Standing) -> list[str]:
         if too_dark(sun.get(place.name), crop, months_of(book.garden, crop)):
             found.setdefault(place.name, set()).add(f"{crop.name} ({crop.sun_hours:g} hours a day)")
     return [
-        f"{name} gets less direct sun than {_listed(sorted(crops))} would have, and no sunnier "
+        f"{name} gets less direct sun than {listed(sorted(crops))} would have, and no sunnier "
         "place was to be had: expect it later and less of it."
         for name, crops in found.items()
     ]
@@ -84,39 +82,28 @@ def _rotation(book: Book, standing: Standing) -> list[str]:
     return notes
 
 
-def _would_help(book: Book, relaxation: Relaxation) -> list[str]:
-    """Say what more room or cells would bring, most useful first, by the relaxation's prices."""
-    gains = []
-    for group, spots in book.instance.spots_of.items():
-        price = relaxation.plain_room[group]
-        place = book.places[spots[0]]
-        if isinstance(place, Bed):
-            units = 1.0 / usable(place)[1] / book.unit_m
-            # Ten square feet are about one square metre.
-            ten = book.garden.units == "imperial"
-            area = 10 * FOOT**2 if ten else 1.0
-            said = f"{'10 sq ft' if ten else '1 m²'} more of a bed like {place.name}"
-            gains.append((price * units * area, said))
-        elif isinstance(place, Channel):
-            gains.append((price * 5, f"5 more holes in a channel like {place.name}"))
-        else:
-            gains.append((price, f"one more pot like those of {place.name}"))
-    for group, trays in book.instance.trays_of.items():
-        price = relaxation.plain_cells[group]
-        name = book.instance.trays[trays[0]].name
-        gains.append((price * 10, f"10 more cells in a tray like {name}"))
-    gains = sorted((g for g in gains if g[0] >= WORTH_SAYING), key=lambda g: (-g[0], g[1]))
-    if not gains:
+def would_help(book: Book, gains: tuple[Gain, ...]) -> list[str]:
+    """Say which things more would bring most, and to which crops, the most useful first.
+
+    What a thing brings is counted in weeks of a want.
+    """
+    weeks: dict[str, float] = {}
+    crops: dict[str, list[tuple[float, str]]] = {}
+    for gain in gains:
+        asked = book.garden.wants[gain.want]
+        if gain.brings > 0:
+            worth = gain.brings / asked.amount * asked.per_days / 7.0
+            weeks[gain.what] = max(weeks.get(gain.what, 0.0), worth)
+            name = book.crops[[crop.key for crop in book.crops].index(asked.crop)].name
+            crops.setdefault(gain.what, []).append((-worth, name))
+    useful = sorted((w for w in weeks if weeks[w] >= WORTH_SAYING), key=lambda w: (-weeks[w], w))
+    if not useful:
         return []
-    said = "; ".join(f"{what}, about {_weeks(gain)}" for gain, what in gains[:3])
-    return [
-        f"What would bring more, most useful first, counted in weeks of one want (about): {said}."
-    ]
-
-
-def _weeks(gain: float) -> str:
-    many = round(gain)
-    return f"{gain:.1f} weeks" if gain < 3 else f"{many} weeks"
+    told = []
+    for what in useful[:MOST_TOLD]:
+        names = list(dict.fromkeys(name for _, name in sorted(crops[what])))
+        told.append(f"{what} (for {listed(names[:MOST_TOLD], 'or')})")
+    return [f"What would bring more, most useful first: {'; '.join(told)}."]
 
 
 def scarce(plan: Plan) -> str | None:
@@ -135,11 +122,7 @@ def scarce(plan: Plan) -> str | None:
             little.append(f"{name} ({share:.0%})".replace("%", " %"))
     parts = []
     if nothing:
-        parts.append(f"Nothing comes of {_listed(list(dict.fromkeys(nothing)))}.")
+        parts.append(f"Nothing comes of {listed(list(dict.fromkeys(nothing)))}.")
     if little:
-        parts.append(f"Little comes of {_listed(little)}.")
+        parts.append(f"Little comes of {listed(little)}.")
     return " ".join(parts) or None
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import fields
 from statistics import NormalDist
 from typing import Any
 
@@ -94,6 +95,18 @@ def options_of(
     columns = np.array(rows, np.int64).reshape(-1, 7).T
     lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
+
+
+def joined(one: Options, two: Options) -> Options:
+    """Return the options of one and two; those of two are numbered on."""
+    columns = {
+        name: np.concatenate([getattr(one, name), getattr(two, name)])
+        for name in (field.name for field in fields(Options))
+        if name != "lot_option"
+    }
+    return Options(
+        **columns, lot_option=np.concatenate([one.lot_option, two.lot_option + len(one)])
+    )
 
 
 def _lies_long(crop: Crop, way: Way, row: int) -> bool:

@@ -12,6 +12,9 @@ from typing import Literal
 
 PlaceKind = Literal["bed", "channel", "pot"]
 
+LONGEST_LABEL = 24
+"""What stands before a reason's colon and is longer is part of the reason itself."""
+
 
 @dataclass(frozen=True)
 class PlanSite:
@@ -173,6 +176,19 @@ class WantPeriod:
 
 
 @dataclass(frozen=True)
+class Gain:
+    """What one thing more would bring a want that goes short: ``brings`` in its ``unit``.
+
+    Found by sowing it on the finished plan's beds with nothing else moved; 0: nothing.
+    """
+
+    want: int
+    what: str  # "1 m² more of a bed like Long bed"
+    brings: float
+    unit: str
+
+
+@dataclass(frozen=True)
 class Quality:
     """How good the plan is. Shares are of all that is wanted, priorities counted in.
 
@@ -210,6 +226,7 @@ class Plan:
     wants: tuple[WantPeriod, ...]
     quality: Quality
     notes: tuple[str, ...] = ()
+    gains: tuple[Gain, ...] = ()  # by want, the most useful first
     safety: float = 0.5  # share of years in which harvests are there on the planned day
     revision: int = 0
     revised: date | None = None
@@ -222,3 +239,14 @@ class Plan:
     def place(self, name: str) -> PlanPlace:
         """Return the place of a name; ``KeyError`` where the plan has none."""
         return {place.name: place for place in self.places}[name]
+
+
+def labelled(label: str, words: str) -> str:
+    """Return a reason as it stands in ``WantPeriod.why``: what is short, then how."""
+    return f"{label}: {words}"
+
+
+def label_of_why(why: str) -> str:
+    """Return what is short in a word or two; empty where a reason has no such word."""
+    label, colon, _ = why.partition(": ")
+    return label if colon and len(label) <= LONGEST_LABEL else ""

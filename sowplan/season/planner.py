@@ -11,7 +11,9 @@ from sowplan.records.garden import Garden
 from sowplan.season.assemble import assemble
 from sowplan.season.book import Book
 from sowplan.season.candidates import book_of
+from sowplan.season.filling import fill_up
 from sowplan.season.interval import sow_at_intervals
+from sowplan.season.lifted import gains_of
 from sowplan.season.model import relax
 from sowplan.season.notes import notes_on, scarce
 from sowplan.season.plan import Plan
@@ -85,18 +87,20 @@ def make_plan(
             progress(done, rounds, score.missing / wanted, bound / wanted)
 
     stopped = search.run(rounds_for(book.instance, effort), told)
+    fill_up(search.standing, range(len(book.crops)))
     method = METHOD + ("; stopped before its time, the best so far" if stopped else "")
     return _finish(book, search, method), []
 
 
 def _finish(book: Book, search: Search, method: str) -> Plan:
     batches = list(search.standing.batches.values())
-    relaxation = search.relaxation
-    notes = notes_on(book, search.standing, relaxation)
-    plan = assemble(book, batches, relaxation.bound, BOUND_BY, method, notes)
+    gains = gains_of(book, search.standing)
+    notes = notes_on(book, search.standing, gains)
+    plan = assemble(book, batches, search.relaxation.bound, BOUND_BY, method, notes)
     why = reasons(book, search.standing, plan.wants)
     wants = tuple(
         replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants
     )
     lacking = scarce(plan)
-    return replace(plan, wants=wants, notes=((lacking,) if lacking else ()) + plan.notes)
+    notes = ((lacking,) if lacking else ()) + plan.notes
+    return replace(plan, wants=wants, notes=notes, gains=gains)

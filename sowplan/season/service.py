@@ -10,11 +10,15 @@ the best; `exact` settles those by a linear program.
 from __future__ import annotations
 
 import heapq
+from weakref import WeakKeyDictionary
 
 from sowplan.season.instance import CropCase, Options, Periods
 
 Lot = tuple[int, int, float]
 """First day fit to bring in, last day fit to eat, amount."""
+
+
+_SPANS: WeakKeyDictionary[CropCase, list] = WeakKeyDictionary()
 
 
 class Orders:
@@ -39,9 +43,16 @@ class Orders:
             ),
             key=lambda row: (row[0], -row[3], row[1]),
         )
-        self.by_option = self._spans(periods, options) if self.apart else options.lots
+        self.by_option = self._known(case) if self.apart else options.lots
         self.stores: list[dict[int, float]] = [{} for _ in range(self.count)]
         self.lots: dict[int, list[Lot]] = {}
+
+    @classmethod
+    def _known(cls, case: CropCase) -> list[list[tuple[int, int, float]]]:
+        """Return the spans of a crop, worked out once however many seasons are tried with it."""
+        if case not in _SPANS:
+            _SPANS[case] = cls._spans(case.periods, case.options)
+        return _SPANS[case]
 
     @staticmethod
     def _spans(periods: Periods, options: Options) -> list[list[tuple[int, int, float]]]:

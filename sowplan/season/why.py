@@ -1,15 +1,17 @@
 """Why a want is not met: what stands in the way, found by trying, said in gardener's words.
 
-For each period that lacks something, every sowing that could serve it is held against the finished
-season: is there room, are there cells, does rotation allow it? Where no sowing could serve it, the
-courses themselves say why: too early, frost, short days, heat.
+Periods of a want that follow one another and go short are looked at together. Where sowings could
+serve them, those are held against the finished season: is there room, are there cells, does
+rotation allow it? Where none could, the season itself says why (`sowplan.season.never`).
+
+Each reason begins with what is short, in a word or two, and a colon.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 import numpy as np
@@ -18,15 +20,19 @@ from sowplan.growth.reasons import day_words
 from sowplan.quantity import format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
-from sowplan.season.plan import WantPeriod
+from sowplan.season.never import label_of, never, rows_of, slow_label
+from sowplan.season.plan import WantPeriod, labelled
 from sowplan.season.room import runs
+from sowplan.season.spaces import usable
 from sowplan.season.standing import Standing
+from sowplan.season.words import listed
 
 LOOK_AT = 60
-"""Most sowings held against the finished season for one period."""
-
-LITTLE = 0.1
-"""A smaller share of what is wanted is not worth a sowing of its own."""
+"""Most sowings held against the finished season for one run of periods."""
+PLACES = 40
+"""Most places of a kind looked at for one of them."""
+HOLDERS = 3
+"""So many crops that hold the room are named."""
 
 
 class Trial(NamedTuple):
@@ -39,39 +45,71 @@ class Trial(NamedTuple):
     plants: int
     spot: int
 
+    @property
+    def free(self) -> bool:
+        """Whether nothing stands in its way."""
+        return not (self.room_short or self.cells_short or self.rotation)
+
 
 def reasons(
     book: Book, standing: Standing, wants: Sequence[WantPeriod]
 ) -> dict[tuple[int, date], str]:
     """Return, by want and first day, why a period is not met in full."""
-    found = {}
     numbers = {crop.key: number for number, crop in enumerate(book.crops)}
-    for want in wants:
-        lack = want.wanted - want.met
-        if lack > 1e-6 * max(want.wanted, 1.0):
-            found[want.want, want.start] = _reason(book, standing, numbers[want.crop], want)
+    found = {}
+    for run in _runs_of(book, wants, numbers):
+        crop = numbers[run[0].crop]
+        worst = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
+        words = _reason(book, standing, crop, run, worst)
+        found.update({(want.want, want.start): words for want in run})
     return found
 
 
-def _reason(book: Book, standing: Standing, crop: int, want: WantPeriod) -> str:
-    case = book.instance.crops[crop]
-    options = case.options
+def _runs_of(book: Book, wants: Sequence[WantPeriod], numbers) -> list[list[WantPeriod]]:
+    """Return runs of neighbouring short periods, all of which can, or all cannot, be served."""
+    found: list[list[WantPeriod]] = []
+    kinds: list[bool] = []
+    for want in sorted(wants, key=lambda want: (want.want, want.start)):
+        if want.wanted - want.met <= 1e-6 * max(want.wanted, 1.0):
+            continue
+        able = bool(_fits(book, numbers[want.crop], want).any())
+        if found:
+            last = found[-1][-1]
+            adjoins = last.want == want.want and want.start - last.end <= timedelta(days=1)
+            if adjoins and able == kinds[-1]:
+                found[-1].append(want)
+                continue
+        found.append([want])
+        kinds.append(able)
+    return found
+
+
+def _fits(book: Book, crop: int, want: WantPeriod):
+    """Return which lots of a crop's free options are fit in a period."""
+    options = book.instance.crops[crop].options
     start, end = book.index(want.start), book.index(want.end)
     fits = (options.lot_ready <= end) & (options.lot_expiry >= start)
-    fits &= options.fixed[options.lot_option] < 0
-    able = np.unique(options.lot_option[fits])
+    return fits & (options.fixed[options.lot_option] < 0)
+
+
+def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: WantPeriod) -> str:
+    case = book.instance.crops[crop]
     if not len(case.room):
-        return f"no bed, channel or pot here is large enough for {book.crops[crop].name}"
+        name = book.crops[crop].name
+        return labelled("no place", f"no bed, channel or pot here is large enough for {name}")
+    fits = _fits(book, crop, want)
+    able = np.unique(case.options.lot_option[fits])
     if not len(able):
-        return _never(book, crop, start, end)
-    lack = (
-        (want.wanted - want.met) / want.wanted * float(case.periods.need[_period(book, crop, want)])
-    )
+        return never(book, crop, book.index(run[0].start), book.index(run[-1].end))
+    share = (want.wanted - want.met) / want.wanted
+    lack = share * float(case.periods.need[_period(book, crop, want)])
     trials = _trials(book, standing, crop, able, fits, lack)
-    free = [t for t in trials if not (t.room_short or t.cells_short or t.rotation)]
-    if free and (want.wanted - want.met) / want.wanted > LITTLE:
-        return f"{_sowing_words(book, crop, free[0])} would find room, if you care to sow it"
-    return _in_the_way(book, standing, crop, trials)
+    if not trials:
+        return labelled("no place", "no place that suits it is large enough")
+    label, words = _in_the_way(book, standing, crop, trials)
+    if len(run) > 1:
+        words = f"for {day_words(want.start)}, say, {words}"
+    return labelled(label, "; ".join([words, *_last_day(book, crop, able, want)]))
 
 
 def _period(book: Book, crop: int, want: WantPeriod) -> int:
@@ -80,68 +118,27 @@ def _period(book: Book, crop: int, want: WantPeriod) -> int:
     return int(np.nonzero(same)[0][0])
 
 
-# -- no sowing could serve it
+def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
+    """Say by when it has to be sown, where more than its usual time forbids a later day."""
+    last = int(book.instance.crops[crop].options.sow[able].max())
+    rows = rows_of(book, crop)
+    good = [row for row in rows if row.comes]
+    after = [row for row in rows if row.sow > last and row.sow <= book.index(want.end)]
+    if not after or not good:
+        return []
+    day = day_words(book.day(last))
+    next_ = after[0]
+    if not next_.comes:
+        label = label_of(next_.reason)
+        return [f"{label}: sown after {day}, {next_.reason}"] if next_.reason else []
+    label = slow_label(book, good, next_)
+    if not label or next_.ready <= book.index(want.end):
+        return []
+    ready = day_words(book.day(min(row.ready for row in after if row.comes)))
+    return [f"{label}: nothing sown after {day} is ready before {ready}"]
 
 
-def _never(book: Book, crop: int, start: int, end: int) -> str:
-    """Say why no sowing of the season is fit to harvest in these days."""
-    ways = [way for way in book.ways if way.crop == crop]
-    name = book.crops[crop].name
-    if not ways:
-        raised = book.crops[crop].start == "raised" and not book.trays
-        what = "it is raised before planting out, and there is no tray" if raised else ""
-        return what or f"no place here suits {name}"
-    keeps = int(book.crops[crop].keeps_days)
-    rows = sorted(
-        (
-            (int(t.sow[i]), bool(t.feasible[i]), int(t.lot_ready[i].max(initial=-1)), i, way)
-            for way in ways
-            for t in (way.courses,)
-            for i in range(len(t))
-            if int(t.sow[i]) in book.sow_days
-        ),
-        key=lambda row: (row[0], row[3]),
-    )
-    good = [row for row in rows if row[1]]
-    if not good:
-        return _most_common([row[4].courses.reason[row[3]] for row in rows if row[0] <= end])
-    first = min(int(row[4].courses.harvest_start[row[3]]) for row in good)
-    if first > end:
-        early = [r[4].courses.reason[r[3]] for r in rows if r[0] < good[0][0] and not r[1]]
-        but = f"; sown before {day_words(book.day(good[0][0]))}: {early[0]}" if early else ""
-        return (
-            f"nothing sown from {day_words(book.day(rows[0][0]))} on is ready before "
-            f"{day_words(book.day(first))}{but}"
-        )
-    return _gap(book, rows, good, start, end, keeps)
-
-
-def _gap(book: Book, rows: list, good: list, start: int, end: int, keeps: int) -> str:
-    """Say why harvests stop before a period and only begin again after it, if at all."""
-    over = [r for r in good if int(r[4].courses.harvest_end[r[3]]) + keeps < start]
-    later = [r for r in good if int(r[4].courses.harvest_start[r[3]]) > end]
-    parts = []
-    if over:
-        last = max(over, key=lambda r: int(r[4].courses.harvest_end[r[3]]))
-        gone = day_words(book.day(int(last[4].courses.harvest_end[last[3]])))
-        parts.append(f"what is sown by {day_words(book.day(last[0]))} is over by {gone}")
-        after = [r for r in rows if r[0] > last[0] and r[0] <= end and not r[1]]
-        if after:
-            day, _, _, number, way = after[0]
-            parts.append(f"sown on {day_words(book.day(day))}: {way.courses.reason[number]}")
-    if later:
-        row = min(later, key=lambda r: int(r[4].courses.harvest_start[r[3]]))
-        ready = day_words(book.day(int(row[4].courses.harvest_start[row[3]])))
-        parts.append(f"sown on {day_words(book.day(row[0]))} it is ready on {ready} only")
-    return "; ".join(parts) or _most_common([r[4].courses.reason[r[3]] for r in rows if not r[1]])
-
-
-def _most_common(found: list[str]) -> str:
-    counted = Counter(reason for reason in found if reason)
-    return counted.most_common(1)[0][0] if counted else "no sowing day of the season serves it"
-
-
-# -- some sowing could, were there room
+# -- sowings held against the finished season
 
 
 def _trials(book: Book, standing: Standing, crop: int, able, fits, lack: float) -> list[Trial]:
@@ -188,7 +185,7 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
         free = standing.cells[trays, sow : max(into, sow + 1)].min(axis=1).max()
         short = max(0, case.cells(plants) - int(free))
     found = []
-    for spot in book.instance.spots_of[int(options.group[option])][:40]:
+    for spot in book.instance.spots_of[int(options.group[option])][:PLACES]:
         gaps = [many for _, many in runs(standing.rooms[spot].free(into, clear))]
         whole = book.instance.spots[spot].whole
         each = case.units[int(options.group[option])][1]  # adjoining holes to a plant
@@ -198,34 +195,47 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
     return found
 
 
-def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) -> str:
-    """Say which limit binds: the one whose lifting alone would let some sowing in, if any."""
-    if not trials:
-        return "no place that suits it is large enough"
-    lifted = {
-        "cells": [t for t in trials if t.cells_short and not t.room_short and not t.rotation],
-        "rotation": [t for t in trials if t.rotation and not t.room_short and not t.cells_short],
-        "room": [t for t in trials if t.room_short and not t.cells_short and not t.rotation],
-    }
-    sayings = []
-    if lifted["cells"]:
-        trial = min(lifted["cells"], key=lambda t: t.cells_short)
-        sayings.append(_cells_words(book, crop, trial))
-    if lifted["rotation"]:
-        sayings.append(_rotation_words(book, crop, lifted["rotation"][0]))
-    if lifted["room"]:
-        trial = min(lifted["room"], key=lambda t: (t.room_short / _whole(book, crop, t), t.spot))
-        sayings.append(_room_words(book, standing, crop, trial))
-        if not lifted["cells"] and any(t.cells_short == 0 for t in trials) and book.trays:
-            sayings.append("more tray cells would not help")
-    if not sayings:
-        trial = min(trials, key=lambda t: (t.rotation, t.cells_short + t.room_short))
-        if not trial.room_short and not trial.cells_short:
-            return "too little to be worth another sowing"
-        sayings.append(_room_words(book, standing, crop, trial) if trial.room_short else "")
-        if trial.cells_short:
-            sayings.append(_cells_words(book, crop, trial))
-    return "; ".join(saying for saying in sayings if saying)
+# -- what stands in the way, in words
+
+
+def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) -> tuple[str, str]:
+    """Return what is short, and how: the limit whose lifting alone lets the most likely one in."""
+    free = [trial for trial in trials if trial.free]
+    if free:
+        return "too little", (
+            f"{_sowing_words(book, crop, free[0])} would find room, but too little would be eaten "
+            "of it to be worth a sowing of its own"
+        )
+
+    def room_share(trial: Trial) -> float:
+        return trial.room_short / max(_whole(book, crop, trial), 1)
+
+    cells = [t for t in trials if t.cells_short and not t.room_short and not t.rotation]
+    rests = [t for t in trials if t.rotation and not t.room_short and not t.cells_short]
+    rooms = [t for t in trials if t.room_short and not t.cells_short and not t.rotation]
+    ways: list[tuple[float, str, str]] = []
+    if cells:
+        trial = min(cells, key=lambda t: (t.cells_short, t.option, t.spot))
+        short = trial.cells_short / max(book.instance.crops[crop].cells(trial.plants), 1)
+        ways.append((short, "too few tray cells", _cells_words(book, crop, trial)))
+    if rooms:
+        trial = min(rooms, key=lambda t: (room_share(t), t.spot))
+        ways.append((room_share(trial), "no room", _room_words(book, standing, crop, trial)))
+    if rests:
+        ways.append((1.0, "rotation", _rotation_words(book, standing, crop, rests[0])))
+    if ways:
+        ways.sort(key=lambda way: way[0])
+        told = [ways[0][2], *(f"or {label}: {words}" for _, label, words in ways[1:])]
+        return ways[0][1], "; ".join(told)
+    trial = min(trials, key=lambda t: (t.rotation, room_share(t), t.cells_short, t.spot))
+    parts = []
+    if trial.room_short:
+        parts.append(("no room", _room_words(book, standing, crop, trial)))
+    if trial.cells_short:
+        parts.append(("too few tray cells", _cells_words(book, crop, trial, again=bool(parts))))
+    if trial.rotation:
+        parts.append(("rotation", _rotation_words(book, standing, crop, trial, again=bool(parts))))
+    return parts[0][0], ", and ".join(words for _, words in parts)
 
 
 def _whole(book: Book, crop: int, trial: Trial) -> int:
@@ -236,25 +246,47 @@ def _whole(book: Book, crop: int, trial: Trial) -> int:
 
 def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
     day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
-    return f"a sowing of {trial.plants} on {day_words(day)}"
+    return f"a sowing of {trial.plants} more on {day_words(day)}"
 
 
-def _cells_words(book: Book, crop: int, trial: Trial) -> str:
+def _cells_words(book: Book, crop: int, trial: Trial, again: bool = False) -> str:
+    """Say how many cells are short; ``again`` where the sowing has been named already."""
     options = book.instance.crops[crop].options
     sow, into = (int(v[trial.option]) for v in (options.sow, options.into))
+    more = f"{trial.cells_short} more tray cell{'s' if trial.cells_short > 1 else ''}"
+    span = f"from {day_words(book.day(sow))} to {day_words(book.day(into))}"
+    return f"{more} {span}" if again else f"{_sowing_words(book, crop, trial)} needs {more} {span}"
+
+
+def _rotation_words(
+    book: Book, standing: Standing, crop: int, trial: Trial, again: bool = False
+) -> str:
+    family, spot = book.crops[crop].family, book.instance.spots[trial.spot].name
+    rest = _rest_words(book, crop, trial)
+    if again:
+        return f"{family} may not go there {rest}"
     return (
-        f"tray cells: {_sowing_words(book, crop, trial)} would need {trial.cells_short} more, "
-        f"from {day_words(book.day(sow))} until {day_words(book.day(into))}"
+        f"{_sowing_words(book, crop, trial)} would find room in {spot}, but {family} "
+        f"may not go there {rest}"
     )
 
 
-def _rotation_words(book: Book, crop: int, trial: Trial) -> str:
-    family = book.crops[crop].family
-    spot = book.instance.spots[trial.spot].name
-    return (
-        f"rotation: {_sowing_words(book, crop, trial)} would find room in {spot}, "
-        f"but {family} stood there too lately"
-    )
+def _rest_words(book: Book, crop: int, trial: Trial) -> str:
+    """Say until when a family is kept out of a place."""
+    case = book.instance.crops[crop]
+    stays = [
+        stay.until
+        for stay in book.instance.stays
+        if stay.spot == trial.spot and stay.family == case.family
+    ]
+    until = max(stays, default=None)
+    if until is not None and int(case.options.into[trial.option]) <= until + case.gap_days:
+        stood, opens = book.day(until), book.day(until + case.gap_days)
+        return (
+            f"before {day_words(opens)} {opens.year}, having stood there until "
+            f"{day_words(stood)} {stood.year}"
+        )
+    return "so soon after its turn there this season"
 
 
 def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
@@ -262,20 +294,35 @@ def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
     into, clear = (int(v[trial.option]) for v in (options.into, options.clear))
     place = book.places[trial.spot]
     if isinstance(place, Bed):
-        area = format_area(trial.room_short * book.unit_m * place.width_m, book.garden.units)
-        need = f"{area} more of {place.name}"
+        area = trial.room_short * book.unit_m * usable(place)[1]
+        need = f"{format_area(area, book.garden.units)} more of {place.name}"
     else:
         noun = "hole" if isinstance(place, Channel) else "pot"
         many = f"{trial.room_short} more {noun}" + ("s" if trial.room_short > 1 else "")
         need = f"{many} of {place.name}"
-    there = Counter()
-    for first, until, mask, number in standing.rooms[trial.spot].stands:
-        if first < clear and into < until:
-            there[book.crops[standing.batches[number].crop].name] += mask.bit_count()
-    names = [name for name, _ in there.most_common(3)]
-    listed = " and ".join([", ".join(names[:-1])] * bool(names[1:]) + names[-1:])
-    held = f", which {listed} {'take' if names[1:] else 'takes'}"
     span = f"from {day_words(book.day(into))} to {day_words(book.day(clear))}"
-    return (
-        f"room: {_sowing_words(book, crop, trial)} would need {need} {span}{held if names else ''}"
-    )
+    held = _holders(book, standing, crop, trial.spot, into, clear)
+    return f"{_sowing_words(book, crop, trial)} needs {need} {span}{held}"
+
+
+def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, clear: int) -> str:
+    """Name the crops that hold a place for some days, those that hold most of it first."""
+    there: Counter[int] = Counter()
+    for first, until, mask, number in standing.rooms[spot].stands:
+        both = min(until, clear) - max(first, into)
+        if both > 0:
+            there[standing.batches[number].crop] += mask.bit_count() * both
+    if not there:
+        return ""
+    ranked = [number for number, _ in sorted(there.items(), key=lambda item: (-item[1], item[0]))]
+    names = [
+        f"other {book.crops[number].name}" if number == crop else book.crops[number].name
+        for number in ranked[:HOLDERS]
+    ]
+    more = ranked[HOLDERS:]
+    if len(more) == 1:
+        names.append(book.crops[more[0]].name)
+    elif more:
+        names.append(f"{len(more)} other crops")
+    one = len(names) == 1
+    return f", which {listed(names)} hold{'s' if one else ''}"

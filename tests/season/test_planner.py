@@ -164,7 +164,7 @@ def test_too_early_a_want_is_told_its_first_possible_day():
     made, _ = make_plan(garden(wants=(want,)), CROPS, effort=0.1)
     assert made.quality.proven and made.quality.missing_share == 1
     for period in made.wants:
-        assert period.why.startswith("nothing sown from 5 September on is ready before")
+        assert period.why.startswith("too early: nothing sown from 5 September on is ready")
 
 
 def test_too_small_a_bed_is_named_as_what_is_short():
@@ -175,7 +175,7 @@ def test_too_small_a_bed_is_named_as_what_is_short():
     bare = garden(beds=tiny, channels=(), pots=(), wants=(want,))
     made, _ = make_plan(bare, CROPS, effort=0.2)
     lacking = [period for period in made.wants if period.met < period.wanted]
-    assert lacking and all("room: " in p.why and "Sill" in p.why for p in lacking)
+    assert lacking and all("no room: " in p.why and "Sill" in p.why for p in lacking)
     roomy = replace(bare, beds=(replace(tiny[0], length_m=9.0, width_m=1.2),))
     better, _ = make_plan(roomy, CROPS, effort=0.2)
     assert better.quality.missing < 0.1 * made.quality.missing
@@ -188,7 +188,7 @@ def test_too_few_cells_are_named_as_what_is_short():
     )
     made, _ = make_plan(garden(trays=few, wants=(want,)), CROPS, effort=0.2)
     lacking = [period for period in made.wants if period.met < period.wanted]
-    assert lacking and all("tray cells: " in period.why for period in lacking)
+    assert lacking and all("too few tray cells: " in period.why for period in lacking)
 
 
 def test_late_year_asks_for_earlier_sowing():

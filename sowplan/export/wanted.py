@@ -1,0 +1,189 @@
+"""What is wanted in words: what of it comes, what goes short and why, what would help."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sowplan.season.plan import Gain, Plan, WantPeriod, label_of_why
+from sowplan.season.words import listed
+from sowplan.supply.wording import (
+    amount_text,
+    day_text,
+    days_text,
+    every_text,
+    is_worth_telling,
+    one_line,
+    percent_text,
+)
+
+LITTLE = 5e-4  # shares and amounts below this are nothing
+LACKS_TOLD = 3  # of one want, with their reasons
+SMALL = 0.25  # of what is wanted in one period: less is told without its reason
+SPANS_TOLD = 3  # more spans of days are told by their number
+WANTS_TOLD = 5  # that go short, in one line
+SHORT = 0.95  # a want of which more comes does not go short
+GAINS_TOLD = 3
+LIMITS = frozenset({"no room", "too few tray cells", "rotation", "too little"})
+"""What may be short on many days for one reason, though each sowing has figures of its own."""
+
+Runs = list[list[WantPeriod]]
+
+
+def by_want(plan: Plan) -> list[list[WantPeriod]]:
+    """Return the periods of each want, in the order of the garden file and of days."""
+    numbers = sorted({w.want for w in plan.wants})
+    ordered = sorted(plan.wants, key=lambda w: (w.want, w.start))
+    return [[w for w in ordered if w.want == number] for number in numbers]
+
+
+def want_heading(plan: Plan, periods: list[WantPeriod]) -> str:
+    """Return ``"Kale: 2 bunches a week, 5 June to 1 October. Comes: 22 %."``."""
+    first, last = periods[0], periods[-1]
+    name = one_line(plan.crop(first.crop).name)
+    much = amount_text(first.wanted, first.unit, plan.site.units)
+    wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
+    comes = percent_text(met / wanted) if wanted else "nothing wanted"
+    often = every_text((first.end - first.start).days + 1, len(periods))
+    return f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}."
+
+
+def lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
+    """Return what a want lacks, its largest lacks with their reasons; a sentence or two each."""
+    alike: dict[str, Runs] = {}
+    for run in lacks(periods):
+        label = label_of_why(run[0].why)
+        alike.setdefault(label if label in LIMITS else run[0].why, []).append(run)
+    groups = sorted(alike.values(), key=lambda runs: (-sum(map(missing, runs)), runs[0][0].start))
+    large = [
+        runs for runs in groups[:LACKS_TOLD] if sum(map(missing, runs)) >= SMALL * periods[0].wanted
+    ]
+    texts = []
+    for runs in sorted(large, key=lambda runs: runs[0][0].start):
+        worst = max(runs, key=lambda run: (missing(run), -run[0].start.toordinal()))
+        why = why_text(worst[0].why)
+        if len(runs) > 1 and len(worst) == 1 and label_of_why(why):
+            label, _, words = why.partition(": ")
+            day = day_text(worst[0].start, weekday=False)
+            why = f"{label}: for {day}, say, {words}"
+        texts.append(f"{_much(plan, runs)} missing {_when(plan, runs)}. {_capital(why)}")
+    rest = [run for runs in groups if runs not in large for run in runs]
+    if rest:
+        also = " also" if large else ""
+        rest.sort(key=lambda run: run[0].start)
+        texts.append(f"{_much(plan, rest)}{also} missing {_when(plan, rest)} (wants.csv says why).")
+    return texts
+
+
+def help_told(plan: Plan, want: int) -> str:
+    """Return what would help a want that goes short, most useful first; empty where not known.
+
+    ``"Would help: 12 more tray cells, 48 heads more; not 1 m² more of a bed like Near."``
+    """
+    mine = [gain for gain in plan.gains if gain.want == want]
+    if not mine:
+        return ""
+    helps = [gain for gain in mine if _helps(gain)][:GAINS_TOLD]
+    idle = [gain.what for gain in mine if gain.brings <= 0]
+    told = "; ".join(
+        f"{gain.what}, {amount_text(gain.brings, gain.unit, plan.site.units)} more"
+        for gain in helps
+    )
+    if helps:
+        return f"Would help: {told}" + (f"; not {listed(idle, 'or')}." if idle else ".")
+    return f"Would not help by itself: {listed(idle, 'or')}." if idle else ""
+
+
+def _helps(gain: Gain) -> bool:
+    return gain.brings > 0 and is_worth_telling(gain.brings, gain.unit)
+
+
+def goes_short(plan: Plan) -> str:
+    """Return the wants that go short in one line: how much of each comes, and the main reason."""
+    short = []
+    for periods in by_want(plan):
+        wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
+        if wanted and met / wanted < SHORT:
+            name = one_line(plan.crop(periods[0].crop).name)
+            short.append((met / wanted, periods[0].want, name, _main_reason(periods)))
+    if not short:
+        return ""
+    short.sort()
+    told = [
+        f"{name.replace(', ', ' ')} ({percent_text(share)} comes{f': {why}' if why else ''})"
+        for share, _, name, why in short[:WANTS_TOLD]
+    ]
+    more = len(short) - WANTS_TOLD
+    if more > 0:
+        told.append(f"{more} other{'s' if more > 1 else ''}")
+    return f"What goes short: {listed(told)}."
+
+
+def _main_reason(periods: list[WantPeriod]) -> str:
+    """Return in a word or two what stands behind most of what a want lacks."""
+    sizes: dict[str, float] = {}
+    for run in lacks(periods):
+        label = label_of_why(run[0].why)
+        sizes[label] = sizes.get(label, 0.0) + missing(run)
+    return max(sizes, key=lambda label: sizes[label], default="")
+
+
+def longest_lack(plan: Plan) -> str:
+    """Return the longest lack and what stands in its way; empty where nothing is missing."""
+    runs = [run for periods in by_want(plan) for run in lacks(periods)]
+    if not runs:
+        return ""
+    run = max(runs, key=lambda r: (sum((w.wanted - w.met) / w.wanted for w in r), -r[0].want))
+    name = one_line(plan.crop(run[0].crop).name)
+    when = _days(plan, run[0].start, run[-1].end)
+    return f"Longest lack: {name}, {when}. {_capital(why_text(run[0].why))}"
+
+
+def lacks(periods: list[WantPeriod]) -> Runs:
+    """Return runs of neighbouring periods that lack something for one and the same reason."""
+    runs: Runs = []
+    before: WantPeriod | None = None
+    for w in periods:
+        if w.wanted - w.met > LITTLE * max(w.wanted, 1.0):
+            joins = before is not None and runs and runs[-1][-1] is before and before.why == w.why
+            runs[-1].append(w) if joins else runs.append([w])
+        before = w
+    return runs
+
+
+def missing(run: list[WantPeriod]) -> float:
+    """Return what a run of periods lacks, in the want's unit."""
+    return sum(w.wanted - w.met for w in run)
+
+
+def why_text(why: str) -> str:
+    """Return a reason as a sentence."""
+    why = one_line(why) or "the plan does not say why"
+    return why if why.endswith(".") else f"{why}."
+
+
+def _much(plan: Plan, runs: Runs) -> str:
+    return _capital(amount_text(sum(map(missing, runs)), runs[0][0].unit, plan.site.units))
+
+
+def _when(plan: Plan, runs: Runs) -> str:
+    """Return the days of runs, those that adjoin as one; their number where they are many."""
+    spans: list[list[date]] = []
+    for run in sorted(runs, key=lambda run: run[0].start):
+        if spans and (run[0].start - spans[-1][1]).days <= 1:
+            spans[-1][1] = run[-1].end
+        else:
+            spans.append([run[0].start, run[-1].end])
+    if len(spans) <= SPANS_TOLD:
+        return listed([_days(plan, first, last) for first, last in spans])
+    number, length = sum(len(run) for run in runs), (runs[0][0].end - runs[0][0].start).days + 1
+    what = {1: "days", 7: "weeks", 14: "fortnights"}.get(length, f"times {length} days")
+    return f"in {number} {what} of {_days(plan, spans[0][0], spans[-1][1])}"
+
+
+def _capital(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}"
+
+
+def _days(plan: Plan, first: date, last: date) -> str:
+    """Return a span of days, with the year where the season sees one date twice."""
+    return days_text(first, last, year=(plan.site.end - plan.site.start).days > 365)

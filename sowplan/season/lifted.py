@@ -1,0 +1,279 @@
+"""What one thing more would bring: the finished season with a single limit lifted.
+
+One square metre more, a dozen cells, another day to sow on, a fleece, no rest for a family: each is
+given to the season as it stands, and the sowings that become possible are made, on real beds, with
+nothing else moved. What they bring is therefore there to be had; with everything planned anew it
+may be more.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.quantity import format_area
+from sowplan.quantity.units import FOOT
+from sowplan.records.garden import Bed, Channel
+from sowplan.season.book import Book
+from sowplan.season.candidates import USUAL_SOWING_DAY, plants_per_unit, with_more
+from sowplan.season.fairness import servable
+from sowplan.season.filling import Reach, best_more
+from sowplan.season.instance import Instance
+from sowplan.season.plan import Gain
+from sowplan.season.spaces import usable
+from sowplan.season.standing import Standing
+
+MOST_CROPS = 12
+"""So many crops are asked after, those that lack most."""
+WORTH_ASKING = 0.5
+"""A crop that lacks fewer want-weeks is not asked after."""
+WORTH_SOWING = 0.15
+"""Least that a sowing has to bring in these trials [want-weeks]."""
+MOST_SOWINGS = 10
+"""Most sowings of one crop that one thing more is tried with."""
+CELLS, HOLES = 12, 5
+LARGE_M2 = 60.0
+"""Where beds alike are larger together, a whole one more is asked after, not a square metre."""
+WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit lifted: what that is in words, the instance it makes, what may use it."""
+
+    what: str
+    instance: Instance
+    spots: tuple[int, ...] | None = None  # places to keep to; None: all
+    options: NDArray[np.bool_] | None = None  # of the crop asked after; None: all
+    quiet: bool = False  # told only where it brings something
+    with_room: bool = False  # may help together with more room where it does not by itself
+
+
+def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
+    """Return what one thing more would bring each want that goes short, most useful first."""
+    lacking = [(standing.served(n)[0], n) for n in range(len(book.crops))]
+    lacking = sorted((p for p in lacking if p[0] >= WORTH_ASKING), key=lambda p: (-p[0], p[1]))
+    found: list[Gain] = []
+    for _, crop in sorted(lacking[:MOST_CROPS], key=lambda pair: pair[1]):
+        found += _of_crop(book, standing, crop)
+    return tuple(sorted(found, key=lambda gain: gain.want))
+
+
+def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
+    """Return the gains of the wants of one crop, by want, most useful first."""
+    before = _lack_by_want(book, standing, crop)
+    limits = list(_limits(book, crop))
+    brought = [_brought(standing, crop, limit, before) for limit in limits]
+    if not any(amount > 1e-6 for each in brought for amount in each.values()):
+        # Nothing helps by itself; room and something else together may.
+        pairs = list(_pairs(book, crop, limits))
+        brought = [_brought(standing, crop, limit, before) for limit in pairs] + brought
+        limits = pairs + limits
+    found = []
+    for want, lack in before.items():
+        asked = book.garden.wants[want]
+        unit = plants_per_unit(book.crops[crop], asked.unit)
+        mine = [
+            Gain(want, limit.what, round(each[want] / unit, 6), asked.unit)
+            for limit, each in zip(limits, brought, strict=True)
+            if lack > 1e-6 and (each[want] > 1e-6 or not limit.quiet)
+        ]
+        found += sorted(mine, key=lambda gain: -gain.brings)
+    return found
+
+
+def _lack_by_want(book: Book, standing: Standing, crop: int) -> dict[int, float]:
+    """Return what each want of a crop lacks [plants]."""
+    periods = book.instance.crops[crop].periods
+    lack = standing.served(crop)[2]
+    found = dict.fromkeys(periods.want.tolist(), 0.0)
+    for want, short in zip(periods.want.tolist(), lack, strict=True):
+        found[want] += short
+    return found
+
+
+def _brought(
+    standing: Standing, crop: int, limit: Limit, before: dict[int, float]
+) -> dict[int, float]:
+    """Sow what a lifted limit makes possible; return what it brings each want [plants]."""
+    other = _as_it_stands(standing, limit.instance)
+    reach = Reach(limit.instance.crops[crop])
+    for _ in range(MOST_SOWINGS):
+        more = best_more(
+            other, crop, reach, among=limit.options, spots=limit.spots, least=WORTH_SOWING
+        )
+        if more is None:
+            break
+        other.add(more.batch)
+    periods = limit.instance.crops[crop].periods
+    after = dict.fromkeys(before, 0.0)
+    for want, short in zip(periods.want.tolist(), other.served(crop)[2], strict=True):
+        after[want] += short
+    return {want: max(0.0, lack - after[want]) for want, lack in before.items()}
+
+
+def _as_it_stands(standing: Standing, instance: Instance) -> Standing:
+    """Return the same batches in an instance that has at least what theirs has."""
+    other = Standing(instance)
+    for batch in standing.batches.values():
+        other.add(batch)
+    other.log.clear()
+    return other
+
+
+# -- the limits
+
+
+def _limits(book: Book, crop: int) -> Iterator[Limit]:
+    """Yield each limit that may stand in a crop's way, lifted."""
+    yield from _room(book, crop)
+    yield from _cells(book, crop)
+    yield from _rest(book, crop)
+    yield from _days(book, crop)
+    yield from _covers(book, crop)
+
+
+def _room(book: Book, crop: int) -> Iterator[Limit]:
+    for group in _kinds_of_room(book, crop):
+        instance, what, spot = with_room(book, group, crop, book.instance)
+        yield Limit(what, instance, spots=(spot,))
+
+
+def _kinds_of_room(book: Book, crop: int) -> list[int]:
+    """Return groups of places to ask after: of beds under one cover the widest that suits."""
+    found: dict[tuple, tuple[float, int]] = {}
+    for group in sorted(book.instance.crops[crop].room):
+        place = book.places[book.instance.spots_of[group][0]]
+        width = place.width_m if isinstance(place, Bed) else 0.0
+        kind = (type(place).__name__, place.cover)
+        if kind not in found or width > found[kind][0]:
+            found[kind] = (width, group)
+    return [group for _, group in found.values()]
+
+
+def with_room(book: Book, group: int, crop: int, instance: Instance) -> tuple[Instance, str, int]:
+    """Return an instance with some room more of a kind, that in words, and the new place.
+
+    A square metre more; or as much as the crop's least sowing takes, where that is more.
+    """
+    spots = instance.spots_of[group]
+    place, spot = book.places[spots[0]], instance.spots[spots[0]]
+    if isinstance(place, Bed):
+        width = usable(place)[1]
+        if sum(instance.spots[s].size for s in spots) * book.unit_m * width > LARGE_M2:
+            size, what = spot.size, f"one more bed like {place.name}"
+        else:
+            size, area = _some_area(book, group, crop, width)
+            what = f"{area} more of a bed like {place.name}"
+    elif isinstance(place, Channel):
+        size, what = HOLES, f"{HOLES} more holes in a channel like {place.name}"
+    else:
+        size, what = 1, f"one more pot like those of {place.name}"
+    more = replace(spot, size=size)
+    return replace(instance, spots=(*instance.spots, more)), what, len(instance.spots)
+
+
+def _some_area(book: Book, group: int, crop: int, width: float) -> tuple[int, str]:
+    """Return units of room and the area they are: one square metre, or what a crop needs."""
+    imperial = book.garden.units == "imperial"
+    step = FOOT**2 if imperial else 0.1
+    case = book.instance.crops[crop]
+    here = np.nonzero(case.options.group == group)[0]
+    least = min((case.least[n] for n in here.tolist()), default=1)
+    needed = case.units[group][min(least, len(case.units[group]) - 1)] * book.unit_m * width
+    area = max(10 * step, math.ceil(needed / step - 1e-6) * step)
+    return max(1, int(area / width / book.unit_m + 1e-6)), format_area(area, book.garden.units)
+
+
+def _cells(book: Book, crop: int) -> Iterator[Limit]:
+    options = book.instance.crops[crop].options
+    for group in book.instance.trays_of:
+        if (options.tray == group).any():
+            instance, what = with_cells(book.instance, group)
+            yield Limit(what, instance, options=options.tray == group, with_room=True)
+
+
+def with_cells(instance: Instance, group: int) -> tuple[Instance, str]:
+    """Return an instance with some cells more of a kind, and that in words."""
+    tray = instance.trays[instance.trays_of[group][0]]
+    more = replace(tray, cells=CELLS)
+    what = (
+        f"{CELLS} more tray cells"
+        if len(instance.trays_of) == 1
+        else f"{CELLS} more cells like {tray.name}"
+    )
+    return replace(instance, trays=(*instance.trays, more)), what
+
+
+def _pairs(book: Book, crop: int, limits: Sequence[Limit]) -> Iterator[Limit]:
+    """Yield room lifted together with something else: cells, another day, a cover."""
+    for group in _kinds_of_room(book, crop):
+        for other in limits:
+            if other.with_room:
+                instance, what, spot = with_room(book, group, crop, other.instance)
+                options = other.options & (instance.crops[crop].options.group == group)
+                yield Limit(f"{what} and {other.what}", instance, (spot,), options, quiet=True)
+
+
+def _rest(book: Book, crop: int) -> Iterator[Limit]:
+    """Yield the season without a family's rest, where that shuts a bed."""
+    instance, case = book.instance, book.instance.crops[crop]
+    stays = [s for s in instance.stays if s.family == case.family and s.until + case.gap_days >= 0]
+    beds = any(instance.spots[s.spot].whole for s in stays)
+    if not beds and instance.days <= instance.turn_days:
+        return
+    family = book.crops[crop].family
+    free = tuple(stay for stay in instance.stays if stay not in stays)
+    yield Limit(
+        f"no rest for {family}", replace(instance, stays=free, turn_days=instance.days), quiet=True
+    )
+
+
+def _days(book: Book, crop: int) -> Iterator[Limit]:
+    """Yield sowing on one more weekday, that farthest from those the gardener sows on."""
+    weekday = another_weekday(book.garden.season.sow_on or (USUAL_SOWING_DAY,))
+    if weekday is None:
+        return
+    season = book.garden.season
+    days = range(book.index(season.start), book.index(season.end) + 1)
+    sow = tuple(n for n in days if book.day(n).weekday() == weekday)
+    more, had = with_more(book, crop, sow)
+    yield _further(f"sowing on {WEEKDAYS[weekday]} too", more, crop, had, False)
+
+
+def another_weekday(sow_on: Sequence[int]) -> int | None:
+    """Return the weekday farthest from those of a week; None where none is two days away."""
+
+    def away(day: int) -> int:
+        return min(min((day - other) % 7, (other - day) % 7) for other in sow_on)
+
+    farthest = max(range(7), key=lambda day: (away(day), day))
+    return farthest if away(farthest) >= 2 else None
+
+
+def _covers(book: Book, crop: int) -> Iterator[Limit]:
+    """Yield a cover over the crop's own sowings in beds that stand open: the least that helps.
+
+    A tunnel only where days go short that nothing in the open can serve, even under fleece.
+    """
+    case = book.instance.crops[crop]
+    places = [book.places[book.instance.spots_of[group][0]] for group in case.room]
+    if not any(isinstance(place, Bed) and place.cover == "none" for place in places):
+        return
+    for cover in ("fleece", "tunnel"):
+        more, had = with_more(book, crop, book.sow_days, cover)
+        article = "a " if cover == "tunnel" else ""
+        yield _further(f"{article}{cover} over its sowings", more, crop, had, True)
+        under = more.instance.crops[crop]
+        if servable(case).all() or (servable(under) & ~servable(case)).any():
+            return
+
+
+def _further(what: str, book: Book, crop: int, had: int, quiet: bool) -> Limit:
+    options = book.instance.crops[crop].options
+    new = np.arange(len(options)) >= had
+    return Limit(what, book.instance, options=new, quiet=quiet, with_room=True)

@@ -1,0 +1,215 @@
+"""Why a want goes short, and what would help: each reason is held against another plan."""
+
+import re
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import (
+    Bed,
+    Climate,
+    Garden,
+    Past,
+    Season,
+    Site,
+    Tray,
+    Want,
+    Where,
+)
+from sowplan.season.candidates import book_of, with_more
+from sowplan.season.filling import Reach, best_more, fill_up
+from sowplan.season.lifted import another_weekday
+from sowplan.season.never import label_of, rows_of
+from sowplan.season.plan import label_of_why
+from sowplan.season.planner import make_plan
+from sowplan.season.standing import Standing
+from sowplan.season.words import in_list, listed
+
+CROPS, _ = read_crops()
+AT = Where("garden.toml", "[[bed]] 1", 1)
+
+# A mild maritime climate at 51° N; invented.
+MILD = Climate(
+    tmin=(1.5, 1.4, 2.8, 4.4, 7.2, 10.1, 12.2, 12.0, 9.8, 7.2, 3.9, 1.8),
+    tmax=(7.4, 8.0, 10.8, 13.9, 17.3, 20.3, 22.6, 22.2, 19.0, 14.7, 10.5, 7.8),
+)
+
+
+def want(crop, amount, unit, first, last, per=7):
+    return Want(crop, amount, unit, per, first, last, AT)
+
+
+def garden(*wants, **changes):
+    whole = Garden(
+        file="garden.toml",
+        site=Site("Try-out", 51.5, -1.5, "Europe/London"),
+        climate=MILD,
+        season=Season(date(2027, 3, 6), date(2027, 12, 31), (5,)),
+        beds=(Bed("Plot", 3.0, 1.2, 0.3, AT),),
+        trays=(Tray("Sill", 40, AT, 18.0),),
+        wants=wants,
+    )
+    return replace(whole, **changes)
+
+
+def planned(*wants, **changes):
+    made, problems = make_plan(garden(*wants, **changes), CROPS, effort=0.2)
+    assert problems == []
+    return made
+
+
+def lacking(plan):
+    return [w for w in plan.wants if w.met < w.wanted - 1e-9]
+
+
+def comes(plan):
+    return sum(w.met for w in plan.wants)
+
+
+LETTUCE = want("lettuce-butterhead", 6, "head", date(2027, 6, 26), date(2027, 9, 24))
+KALE = want("kale", 2, "bunch", date(2027, 9, 4), date(2027, 11, 26))
+
+
+@pytest.fixture(scope="module")
+def few_cells():
+    return garden(LETTUCE, trays=(Tray("Sill", 6, AT, 18.0),))
+
+
+@pytest.fixture(scope="module")
+def short_of_cells(few_cells):
+    made, _ = make_plan(few_cells, CROPS, effort=0.2)
+    return made
+
+
+def test_cells_are_named_and_more_of_them_do_bring_more(few_cells, short_of_cells):
+    assert {label_of_why(w.why) for w in lacking(short_of_cells)} == {"too few tray cells"}
+    (gain,) = [g for g in short_of_cells.gains if "cells" in g.what]
+    assert gain.what == "12 more tray cells" and gain.brings > 5
+    # What is said to come comes when the garden has them.
+    more, _ = make_plan(replace(few_cells, trays=(Tray("Sill", 18, AT, 18.0),)), CROPS, effort=0.2)
+    assert comes(more) >= comes(short_of_cells) + 0.9 * gain.brings
+
+
+def test_what_would_not_help_is_told_too_and_does_not(few_cells, short_of_cells):
+    idle = {g.what for g in short_of_cells.gains if g.brings == 0}
+    assert idle >= {"1 m² more of a bed like Plot", "sowing on Wednesdays too"}
+    beds = (*few_cells.beds, Bed("New", 0.84, 1.2, 0.3, AT))
+    more, _ = make_plan(replace(few_cells, beds=beds), CROPS, effort=0.2)
+    assert comes(more) <= comes(short_of_cells) + 1
+
+
+def test_the_most_useful_comes_first_and_names_its_want(short_of_cells):
+    brings = [g.brings for g in short_of_cells.gains]
+    assert brings == sorted(brings, reverse=True)
+    assert {(g.want, g.unit) for g in short_of_cells.gains} == {(0, "head")}
+
+
+def test_room_names_the_bed_its_days_and_who_holds_it():
+    plot = (Bed("Strip", 1.0, 0.6, 0.3, AT),)
+    plan = planned(LETTUCE, KALE, beds=plot)
+    short = [w for w in lacking(plan) if label_of_why(w.why) == "no room"]
+    assert short
+    for w in short:
+        assert re.search(r"needs [\d.]+ m² more of Strip from \d+ \w+ to \d+ \w+, which ", w.why)
+        assert "Kale" in w.why or "Butterhead lettuce" in w.why
+    (gain,) = [g for g in plan.gains if "m²" in g.what and g.want == 0]
+    wider = planned(LETTUCE, KALE, beds=(*plot, Bed("New", 1.66, 0.6, 0.3, AT)))
+    heads = [sum(w.met for w in p.wants if w.want == 0) for p in (plan, wider)]
+    assert gain.brings > 0 and heads[1] >= heads[0] + 0.5 * gain.brings
+
+
+def test_rotation_tells_until_when_and_a_bed_without_rest_helps():
+    past = (Past("Plot", "Brassicaceae", date(2026, 11, 15), AT),)
+    plan = planned(KALE, past=past)
+    assert comes(plan) == 0
+    for w in plan.wants:
+        assert label_of_why(w.why) == "rotation" and "15 November 2026" in w.why
+    best = max(plan.gains, key=lambda g: g.brings)
+    assert best.what == "no rest for Brassicaceae"
+    assert comes(planned(KALE)) >= 0.9 * best.brings > 0
+
+
+def test_neighbouring_weeks_share_one_reason():
+    past = (Past("Plot", "Brassicaceae", date(2026, 11, 15), AT),)
+    assert len({w.why for w in planned(KALE, past=past).wants}) == 1
+
+
+def test_what_is_wanted_too_early_is_told_the_day_before_the_season():
+    early = want("lettuce-butterhead", 3, "head", date(2027, 6, 19), date(2027, 6, 25))
+    plan = planned(early, season=Season(date(2027, 4, 3), date(2027, 9, 30), (5,)))
+    (period,) = plan.wants
+    found = re.search(r"for 19 June it would be sown by (\d+) (\w+), before the season", period.why)
+    assert found, period.why
+    # A season that opens a week before that day has it in time.
+    months = ["January", "February", "March", "April"]
+    day = date(2027, months.index(found[2]) + 1, int(found[1]))
+    opens = date.fromordinal(day.toordinal() - 6)
+    sooner = planned(early, season=Season(opens, date(2027, 9, 30), (5,)))
+    assert comes(sooner) == 3
+
+
+def test_heat_says_so_and_room_is_not_blamed():
+    hot = Climate(tmin=(23.0,) * 12, tmax=(33.0,) * 12)
+    radish = want("radish", 1, "bunch", date(2027, 6, 5), date(2027, 7, 2))
+    plan = planned(radish, climate=hot, site=Site("Low", 3.0, 101.0, "Asia/Kuala_Lumpur"))
+    assert {label_of_why(w.why) for w in plan.wants} == {"heat"}
+    assert all(g.brings == 0 for g in plan.gains)
+
+
+@pytest.mark.parametrize(
+    ("reason", "label"),
+    [
+        ("frost would kill it about 3 May, before it is ready", "frost"),
+        ("too cold for the seed until 1 May", "cold"),
+        ("the heat would make it bolt or turn bitter before it is ready", "heat"),
+        ("days longer than 14 h make it bolt before it is ready", "long days"),
+    ],
+)
+def test_labels_of_growth(reason, label):
+    assert label_of(reason) == label
+
+
+@pytest.mark.parametrize(
+    ("sown", "farthest"), [((5,), 2), ((6,), 3), ((5, 6), 2), ((0, 3), 5), ((0, 2, 4, 6), None)]
+)
+def test_another_weekday(sown, farthest):
+    assert another_weekday(sown) == farthest
+
+
+def test_names_with_commas_in_lists():
+    assert in_list("Bulb onion, long-day") == "Bulb onion (long-day)"
+    assert listed(["Kale", "Bulb onion, long-day"]) == "Kale and Bulb onion (long-day)"
+    assert listed(["Kale", "Leek", "Pea"], "or") == "Kale, Leek or Pea"
+
+
+def test_a_finished_season_has_no_sowing_left_that_is_worth_one():
+    book = book_of(garden(LETTUCE), CROPS)
+    standing = Standing(book.instance)
+    before = standing.score().missing
+    assert fill_up(standing, [0]) > 0
+    assert standing.score().missing < before
+    assert best_more(standing, 0, Reach(book.instance.crops[0])) is None
+    assert fill_up(standing, [0]) == 0
+
+
+def test_further_options_leave_the_old_ones_as_they_are():
+    book = book_of(garden(LETTUCE), CROPS)
+    old = book.instance.crops[0].options
+    season = book.garden.season
+    days = range(book.index(season.start), book.index(season.end) + 1)
+    wednesdays = tuple(n for n in days if book.day(n).weekday() == 2)
+    more, had = with_more(book, 0, wednesdays)
+    new = more.instance.crops[0].options
+    assert had == len(old) < len(new) and new.rows[:had] == old.rows and new.lots[:had] == old.lots
+    assert {book.day(day).weekday() for day in new.sow[had:]} == {2}
+    way, row = more.course(new.course[had])
+    assert way.courses.sow[row] == new.sow[had]
+
+
+def test_a_sowing_day_is_told_once_by_its_quickest_way():
+    book = book_of(garden(want("beetroot", 1, "kg", date(2027, 8, 7), date(2027, 9, 3))), CROPS)
+    rows = rows_of(book, 0)
+    assert [row.sow for row in rows] == sorted(set(book.sow_days))
+    assert all(row.reason == "" for row in rows if row.comes)
