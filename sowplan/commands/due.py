@@ -110,7 +110,8 @@ def _print(plan: Plan, found: Due) -> None:
 
 
 def _print_water(console: Console, plan: Plan, on: date) -> None:
-    """Print what the crops are likely to ask for in this week."""
+    """Print what the crops are likely to ask for in this week; figures keep their units."""
+    import re
     import textwrap
 
     from rich.text import Text
@@ -120,8 +121,9 @@ def _print_water(console: Console, plan: Plan, on: date) -> None:
     told = week_text(plan, on)
     if told:
         console.print(Text("\nWater this week", "bold green"))
-    for line in textwrap.wrap(told, console.width - 2, break_on_hyphens=False):
-        console.print(Text(f"  {line}"))
+    kept = re.sub(r"(?<=\d) (?=\d|l\b|US )|(?<=US) (?=gal)", "\u00a0", told)
+    for line in textwrap.wrap(kept, console.width - 2, break_on_hyphens=False):
+        console.print(Text(f"  {line}".replace("\u00a0", " ")))
 
 
 def _print_task(console: Console, task: Task, when: str, whole: bool) -> None:
