@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from datetime import date
 from html.parser import HTMLParser
 from importlib.resources import files
 
@@ -12,7 +13,9 @@ import pytest
 
 from sowplan.export.page.data import page_data
 from sowplan.export.page.page import page_html
+from sowplan.export.page.phrases import ENDS, LEADS, PhraseBook, numeral, pieces
 from sowplan.export.pictures.standing import stations
+from sowplan.export.pictures.words import where_in_place
 from sowplan.supply.tasks import tasks
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}
@@ -91,22 +94,62 @@ def test_a_hostile_name_is_only_text(sample_plan):
     assert name in {place["name"] for place in data_of(page)["places"]}
 
 
-def test_the_data_hold_every_task_and_day(sample_plan):
-    data = json.loads(page_data(sample_plan, 3.0))
+def spelled(code, pieces):
+    """Return a text from its pieces' numbers: in a digit or letter each, signs before it."""
+    said, lead = "", 0
+    for sign in code:
+        if sign in ENDS:
+            said, lead = said + pieces[lead * len(ENDS) + ENDS.index(sign)], 0
+        else:
+            lead = lead * len(LEADS) + LEADS.index(sign) + 1
+    return said
+
+
+def test_the_page_tells_every_task_and_day(page, sample_plan):
+    data = data_of(page)
     start = sample_plan.site.start
     todo = tasks(sample_plan)
     assert len(data["tasks"]) == len(todo)
-    for (owner, rest, day, wait, title, told), task in zip(data["tasks"], todo, strict=True):
-        assert (data["plantings"][owner]["id"] if owner is not None else "") + rest == task.id
+    for (owner, rest, day, wait, details), task in zip(data["tasks"], todo, strict=True):
+        assert (data["plantings"][owner][0] if owner is not None else "") + rest == task.id
         assert (day, day + wait) == ((task.day - start).days, (task.until - start).days)
-        assert title == task.title
-        lines = [" ".join(data["texts"][n] for n in paragraph) for paragraph in told]
-        assert "\n".join(lines) == task.details
+        assert spelled(details, data["pieces"]) == task.details
     assert data["days"] == len(data["sky"]) == len(sample_plan.sky)
     for kept, p in zip(data["plantings"], sample_plan.plantings, strict=True):
-        assert kept["d"][0] == (p.sow - start).days
-        assert kept["d"][7] == (p.cleared - start).days
-        assert len(kept["lots"]) == len(p.lots)
+        days, where, lots = kept[6], kept[8], kept[9]
+        assert (days[0], days[7]) == ((p.sow - start).days, (p.cleared - start).days)
+        assert spelled(where, data["pieces"]) == where_in_place(sample_plan, p)
+        assert [(ready, last) for ready, last, _ in lots] == [
+            ((lot.ready - start).days, (lot.last - start).days) for lot in p.lots
+        ]
+
+
+def test_every_job_is_listed_for_readers_without_scripts(page, sample_plan):
+    todo = tasks(sample_plan)
+    said = [text for kind, text in Reader(page).said if kind == "dd"]
+    assert said == [task.title for task in todo]
+    days = [text for kind, text in Reader(page).said if kind == "dt"]
+    assert len(days) == len({task.day for task in todo})
+
+
+def test_numerals_are_told_apart_and_short():
+    made = [numeral(n) for n in range(60_000)]
+    assert len(set(made)) == len(made)
+    assert [len(made[n]) for n in (0, 61, 62, 62 + 27 * 62 - 1, 62 + 27 * 62)] == [1, 1, 2, 2, 3]
+    assert all(one[-1] in ENDS and not set(one[:-1]) & set(ENDS) for one in made)
+    assert not set('<>&"\\') & set(ENDS + LEADS)
+
+
+def test_phrases_come_back_as_they_were():
+    texts = [
+        "",
+        "Mon 3 May: 12½ in.\nUp about Tue 14 March.",
+        "Mayor's plot 007, Marchmont",
+        "水 1",
+    ]
+    book = PhraseBook(texts)
+    assert [spelled(book.coded(text), book.pieces) for text in texts] == texts
+    assert pieces("Mayor, 3 May") == ["Mayor, ", "3", " ", "May"]
 
 
 def test_the_rows_of_the_data_give_each_plants_place(sample_plan):
@@ -114,16 +157,25 @@ def test_the_rows_of_the_data_give_each_plants_place(sample_plan):
         json.loads(page_data(sample_plan, 3.0))["plantings"], sample_plan.plantings, strict=True
     ):
         if p.kind != "bed":
-            assert kept["slots"] == list(p.slots)
+            assert kept[7] == list(p.slots)
             continue
+        rows, at, _, lead, pitch, ys = kept[7]
         edge, found = sample_plan.place(p.place).edge_m, []
-        for row in range(kept["rows"]):
-            first, step, count = kept["ys"][min(row % 2, len(kept["ys"]) - 1)]
-            x = edge + kept["at"] + kept["lead"] + row * kept["pitch"]
+        for row in range(rows):
+            first, step, count = ys[min(row % 2, len(ys) - 1)]
+            x = edge + at + lead + row * pitch
             found += [(x, first + n * step) for n in range(count)]
         assert found[: p.plants] == [
             pytest.approx(place, abs=0.001) for place in stations(sample_plan, p)
         ]
+
+
+def test_frosts_are_told_in_the_order_of_time(sample_plan):
+    site = replace(
+        sample_plan.site, last_frost=date(2027, 5, 3), first_frost=date(2026, 10, 20), frost_note=""
+    )
+    page = page_html(replace(sample_plan, site=site))
+    assert "First frost 20 October 2026, last frost 3 May 2027, at " in page
 
 
 def test_templates_travel_with_the_package():

@@ -204,6 +204,20 @@ def test_axe_finds_nothing_and_nothing_is_cut_off(browser, file, width, scheme):
     context.close()
 
 
+def test_without_scripts_jobs_season_and_harvest_are_there(browser, file, sample_plan):
+    """As a phone's viewer of files shows it."""
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.goto(file)
+    assert page.locator("#every dd").first.is_visible()
+    assert page.locator("#every dd").count() == len(tasks(sample_plan))
+    assert page.locator("#scroll svg").is_visible() and page.locator(".wants").is_visible()
+    for selector in (".controls", "#beds", "#coming", "#late"):
+        assert page.locator(selector).first.is_hidden()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    context.close()
+
+
 def test_on_paper_the_controls_are_gone(browser, file):
     context = context_of(browser, color_scheme="dark")
     page = opened(context, file)

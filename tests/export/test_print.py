@@ -19,7 +19,7 @@ from pypdf import PdfReader
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.standing import rows_of, stations
 from sowplan.export.pictures.words import day_month_year
-from sowplan.export.print.content import key_dates, month_lines, month_pages
+from sowplan.export.print.content import key_dates, month_lines, month_pages, months
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
 from sowplan.export.print.pdf import SHEETS, beds_pages, print_pdf, print_png, season_pages
 from sowplan.supply.tasks import tasks
@@ -324,6 +324,30 @@ def test_polar_day_and_night_are_spans(sample_plan):
     assert said["The sun does not set"] == "21 September 2026 to 30 Oct"
     assert said["The sun does not rise"] == "29 January 2027 to 19 Mar"
     assert "Longest day" not in said
+
+
+def test_days_that_hardly_differ_in_length_have_no_longest(sample_plan):
+    # at the equator daylength stays within some minutes of 12.1 h (Astronomical Almanac)
+    sky = tuple(
+        replace(d, daylength_h=12.1 + 0.01 * (n % 3)) for n, d in enumerate(sample_plan.sky)
+    )
+    said = dict(key_dates(replace(sample_plan, sky=sky)))
+    assert said["Daylength, all season"] == "12.1 h"
+    assert not {"Longest day", "Shortest day"} & said.keys()
+
+
+def test_key_dates_tell_frosts_in_the_order_of_time(sample_plan):
+    site = replace(sample_plan.site, last_frost=date(2027, 5, 3), first_frost=date(2026, 10, 20))
+    said = [words for words, _ in key_dates(replace(sample_plan, site=site))][:2]
+    assert [words.split(" (")[0] for words in said] == ["First frost", "Last frost"]
+
+
+def test_a_month_of_one_idle_day_has_no_sheet(sample_plan):
+    site = replace(sample_plan.site, end=date(2027, 6, 1))
+    titles = [
+        sheet["title"] for sheet in months(replace(sample_plan, site=site, plantings=()), 240.0)
+    ]
+    assert titles[-1] == "May 2027"
 
 
 def run(*words):

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 from datetime import date, timedelta
 
+from sowplan.export.page.phrases import PhraseBook
 from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.words import (
     bed_entry,
     place_size,
     where_in_place,
 )
-from sowplan.season.plan import Plan, PlanPlace, Planting, SkyDay
+from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
 from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.wording import amount_text
 
@@ -29,12 +30,17 @@ def page_data(plan: Plan, per_day: float) -> str:
     Returns
     -------
     str
-        JSON without ``<``, fit to stand inside a script element.
+        JSON without ``<``, fit to stand inside a script element. Jobs are told without their
+        titles, which the page has in its list of all jobs, in the same order.
     """
-    start = plan.site.start
+    start, units = plan.site.start, plan.site.units
+    todo = tasks(plan)
+    places = {p.id: where_in_place(plan, p) for p in plan.plantings}
+    lots = {p.id: _amounts(plan, p) for p in plan.plantings}
+    book = PhraseBook(
+        [*(t.details for t in todo), *places.values(), *(a for row in lots.values() for a in row)]
+    )
     ids = {p.id: n for n, p in enumerate(plan.plantings)}
-    sentences: dict[str, int] = {}
-    listed = [_task(task, ids, start, sentences) for task in tasks(plan)]
     sky = {day.day: day for day in plan.sky}
     days = (plan.site.end - start).days + 1
     data = {
@@ -43,20 +49,31 @@ def page_data(plan: Plan, per_day: float) -> str:
         "days": days,
         "weekStart": plan.site.week_start,
         "perDay": round(per_day, 4),
-        "tasks": listed,
-        "texts": list(sentences),
-        "degree": "°F" if plan.site.units == "imperial" else "°C",
-        "sky": [_sky(sky.get(start + timedelta(days=n)), plan.site.units) for n in range(days)],
-        "crops": [crop.name for crop in plan.crops],
-        "places": [_place(place, plan.site.units) for place in plan.places],
-        "plantings": [_planting(plan, p) for p in plan.plantings],
+        "pieces": book.pieces,
+        "tasks": [_task(task, ids, start, book) for task in todo],
+        "degree": "°F" if units == "imperial" else "°C",
+        "sky": [_sky(sky.get(start + timedelta(days=n)), units) for n in range(days)],
+        "crops": [[crop.name, _dot(crop)] for crop in plan.crops],
+        "places": [_place(place, units) for place in plan.places],
+        "trays": [tray.name for tray in plan.trays],
+        "plantings": [
+            [
+                *_planting(plan, p),
+                book.coded(places[p.id]),
+                [
+                    [(lot.ready - start).days, (lot.last - start).days, book.coded(amount)]
+                    for lot, amount in zip(p.lots, lots[p.id], strict=True)
+                ],
+            ]
+            for p in plan.plantings
+        ],
     }
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
 
 
-def _task(task: Task, ids: dict[str, int], start: date, sentences: dict[str, int]) -> list[object]:
-    """Return a task as a list; its details as paragraphs of numbers of sentences, each kept once.
+def _task(task: Task, ids: dict[str, int], start: date, book: PhraseBook) -> list[object]:
+    """Return a task's id, day, days it may wait and details.
 
     The id is told as its planting's number and the rest, where it begins with the planting's id.
     """
@@ -64,15 +81,18 @@ def _task(task: Task, ids: dict[str, int], start: date, sentences: dict[str, int
     rest = task.id.removeprefix(task.planting)
     if owner is None or rest == task.id:
         owner, rest = None, task.id
-    told = [
-        [
-            sentences.setdefault(sentence, len(sentences))
-            for sentence in paragraph.replace(". ", ".\n").split("\n")
-        ]
-        for paragraph in task.details.split("\n")
-        if paragraph
-    ]
-    return [owner, rest, (task.day - start).days, (task.until - task.day).days, task.title, told]
+    wait = (task.until - task.day).days
+    return [owner, rest, (task.day - start).days, wait, book.coded(task.details)]
+
+
+def _amounts(plan: Plan, p: Planting) -> list[str]:
+    unit = plan.crop(p.crop).harvest_unit
+    return [amount_text(lot.amount, unit, plan.site.units) for lot in p.lots]
+
+
+def _dot(crop: PlanCrop) -> float:
+    """Return how large a plant is drawn [m]."""
+    return round(min(max(crop.spacing_cm / 100 * 0.3, 0.012), 0.08), 4)
 
 
 def _sky(day: SkyDay | None, units: str) -> list[float]:
@@ -97,57 +117,31 @@ def _place(place: PlanPlace, units: str) -> dict[str, object]:
     return found
 
 
-def _planting(plan: Plan, p: Planting) -> dict[str, object]:
-    crop, start = plan.crop(p.crop), plan.site.start
-    crops = [one.key for one in plan.crops]
-    places = [one.name for one in plan.places]
+def _planting(plan: Plan, p: Planting) -> list[object]:
+    """Return a planting's id, crop, place, plants, tray, cells, days, and slots or strip.
 
-    def day(when: date) -> int:
-        return (when - start).days
-
-    found: dict[str, object] = {
-        "id": p.id,
-        "crop": crops.index(p.crop),
-        "place": places.index(p.place),
-        "plants": p.plants,
-        "where": where_in_place(plan, p),
-        "d": [
-            day(when)
-            for when in (
-                p.sow,
-                p.emergence,
-                bed_entry(p),
-                p.harvest_start,
-                p.harvest_start_early,
-                p.harvest_start_late,
-                p.harvest_end,
-                p.cleared,
-            )
-        ],
-        "lots": [
-            [
-                day(lot.ready),
-                day(lot.last),
-                amount_text(lot.amount, crop.harvest_unit, plan.site.units),
-            ]
-            for lot in p.lots
-        ],
-    }
-    if p.slots:
-        found["slots"] = list(p.slots)
-    if p.tray:
-        found |= {"tray": p.tray, "cells": p.cells}
+    Crop, place and tray are their numbers in the plan's lists; a strip is where it starts, its
+    length, rows, lead and pitch [m], and the plants across it.
+    """
+    start = plan.site.start
+    dates = (
+        p.sow, p.emergence, bed_entry(p), p.harvest_start, p.harvest_start_early,
+        p.harvest_start_late, p.harvest_end, p.cleared,
+    )  # fmt: skip
+    stands: list[object] = list(p.slots)
     if p.kind == "bed":
-        found |= {
-            "at": round(p.strip_start_m, 4),
-            "long": round(p.strip_length_m, 4),
-            "rows": p.rows,
-            "lead": round(p.row_lead_m, 4),
-            "pitch": round(p.row_pitch_m, 4),
-            "dot": round(min(max(crop.spacing_cm / 100 * 0.3, 0.012), 0.08), 4),
-            "ys": _across(plan, p),
-        }
-    return found
+        metres = (p.strip_start_m, p.strip_length_m, p.row_lead_m, p.row_pitch_m)
+        stands = [p.rows, *(round(m, 4) for m in metres), _across(plan, p)]
+    return [
+        p.id,
+        [crop.key for crop in plan.crops].index(p.crop),
+        [place.name for place in plan.places].index(p.place),
+        p.plants,
+        [tray.name for tray in plan.trays].index(p.tray) if p.tray else -1,
+        p.cells,
+        [(day - start).days for day in dates],
+        stands,
+    ]
 
 
 def _across(plan: Plan, p: Planting) -> list[list[float]]:

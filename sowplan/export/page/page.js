@@ -8,15 +8,30 @@
   const first = Date.parse(plan.start + "T00:00:00Z");
   const last = plan.days - 1;
 
-  const DATES = ["sow", "up", "in", "harvest", "early", "late", "end", "cleared"];
-  for (const p of plan.plantings) {
-    DATES.forEach((name, n) => { p[name] = p.d[n]; });
-    p.name = plan.crops[p.crop];
-    p.place = plan.places[p.place].name;
-    p.slots = p.slots || [];
-    if (p.at === undefined) p.at = Math.min(...p.slots);
-    p.count = p.plants + (p.plants === 1 ? " plant" : " plants");
+  // ---- the data, laid out: texts are kept as the numbers of their pieces (phrases.py)
+  const ENDS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789";
+  const LEADS = "!#$%'()*+,-./:;=?@[]^_`{|}~";
+  function spell(code) {
+    let said = "", lead = 0;
+    for (const sign of code) {
+      const end = ENDS.indexOf(sign);
+      if (end < 0) lead = lead * LEADS.length + LEADS.indexOf(sign) + 1;
+      else { said += plan.pieces[lead * ENDS.length + end]; lead = 0; }
+    }
+    return said;
   }
+  const DATES = ["sow", "up", "in", "harvest", "early", "late", "end", "cleared"];
+  plan.plantings = plan.plantings.map(([id, crop, place, plants, tray, cells, days, stands, where, lots]) => {
+    const p = { id, plants, cells, name: plan.crops[crop][0], dot: plan.crops[crop][1], place: plan.places[place].name };
+    DATES.forEach((name, n) => { p[name] = days[n]; });
+    p.tray = tray < 0 ? "" : plan.trays[tray];
+    p.count = plants + (plants === 1 ? " plant" : " plants");
+    p.where = spell(where);
+    p.lots = lots.map(([ready, end, amount]) => [ready, end, spell(amount)]);
+    if (plan.places[place].kind === "bed") [p.rows, p.at, p.long, p.lead, p.pitch, p.ys] = stands;
+    else { p.slots = stands; p.at = Math.min(...stands); }
+    return p;
+  });
 
   // Days are counted from the season's first, so that no time zone can shift them.
   const date = (n) => new Date(first + n * DAY);
@@ -79,9 +94,10 @@
   }
 
   // ---- tasks
-  const tasks = plan.tasks.map(([owner, rest, day, wait, title, told]) => ({
+  const titles = [...document.querySelectorAll("#every dd")].map((line) => line.firstChild.data);
+  const tasks = plan.tasks.map(([owner, rest, day, wait, details], n) => ({
     id: (owner === null ? "" : plan.plantings[owner].id) + rest,
-    day, until: day + wait, title, details: told.map((paragraph) => paragraph.map((n) => plan.texts[n]).join(" ")),
+    day, until: day + wait, title: titles[n], details,
   }));
   let boxes = 0;
   function when(task, from) {
@@ -95,8 +111,8 @@
     box.addEventListener("change", () => tick(task, box.checked));
     const wait = when(task, from);
     const label = make("label", { for: id }, task.title);
-    const more = task.details.length
-      ? make("details", null, make("summary", { "aria-label": wait + ", more about " + task.title }, wait), ...task.details.map((paragraph) => make("p", null, paragraph)))
+    const more = task.details
+      ? make("details", null, make("summary", { "aria-label": wait + ", more about " + task.title }, wait), ...spell(task.details).split("\n").map((paragraph) => make("p", null, paragraph)))
       : make("span", null, wait);
     return make("li", { class: box.checked ? "done" : null }, box, label, more);
   }
@@ -304,6 +320,7 @@
     say("All ticks are forgotten.");
   });
 
+  $("every").open = false; // without scripts it is the list of jobs
   const now = today();
   if (now < 0 || now > last) {
     $("outside").hidden = false;

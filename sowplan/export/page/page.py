@@ -4,22 +4,26 @@ from __future__ import annotations
 
 import re
 from dataclasses import asdict
+from itertools import groupby
 from pathlib import Path
 
 from sowplan.export.page.data import page_data
-from sowplan.export.pictures.harvest import harvest_strip, sums
+from sowplan.export.pictures.harvest import harvest_strip, strip_defs, sums
 from sowplan.export.pictures.season import RIGHT, season_parts
-from sowplan.export.pictures.style import DARK, LIGHT, PAGE, Palette, hatches
+from sowplan.export.pictures.style import DARK, LIGHT, Palette
 from sowplan.export.pictures.svg import element, escape
 from sowplan.export.pictures.tally import Tally, tallies
 from sowplan.export.pictures.words import (
     amount,
+    day_month,
     day_month_year,
     season_name,
     span,
+    weekday_day,
 )
 from sowplan.season.plan import Plan
-from sowplan.supply.wording import count_text, percent_text
+from sowplan.supply.tasks import tasks
+from sowplan.supply.wording import count_text, month_text, percent_text
 
 HERE = Path(__file__).parent
 SAID = 2  # reasons shown at once under a crop
@@ -55,6 +59,7 @@ def page_html(plan: Plan) -> str:
         "season_chart": chart,
         "wants": _wants(plan),
         "count": str(len(plan.plantings)),
+        "jobs": _jobs(plan),
         "notes": _notes(plan),
         "quality": escape(_quality(plan)),
         "data": page_data(plan, (width - RIGHT - 0.5) / days),
@@ -79,11 +84,8 @@ def colour_rules() -> str:
 
 def _facts(plan: Plan) -> str:
     site = plan.site
-    words = []
-    if site.last_frost:
-        words.append(f"Last frost {day_month_year(site.last_frost)}")
-    if site.first_frost:
-        words.append(f"first frost {day_month_year(site.first_frost)}")
+    dated = [(site.last_frost, "last frost"), (site.first_frost, "first frost")]
+    words = [f"{name} {day_month_year(day)}" for day, name in sorted(d for d in dated if d[0])]
     if words:
         words.append(f"at {percent_text(site.frost_risk)} risk")
     if site.frost_note:
@@ -98,11 +100,11 @@ def _quality(plan: Plan) -> str:
     if q.wanted <= 0:
         return "Nothing is wanted in this plan."
     met = percent_text(1 - q.missing_share)
-    words = f"{met} of all that is wanted is met by {count_text(q.sowings, 'sowing')}."
+    words = f"{met[0].upper()}{met[1:]} of all that is wanted comes, from "
+    words += f"{count_text(q.sowings, 'sowing')}."
     if q.proven:
-        return words + " No plan under the same rules does better."
-    least = percent_text(q.missing_share_bound)
-    return words + f" Any plan under the same rules misses at least {least} ({q.bound_by})."
+        return words + " No other plan under the same rules brings more."
+    return words + f" At most {percent_text(1 - q.missing_share_bound)} could ({q.bound_by})."
 
 
 def _wants(plan: Plan) -> str:
@@ -111,7 +113,7 @@ def _wants(plan: Plan) -> str:
     if not rows:
         return element("p", "Nothing is wanted and nothing grows.", class_="quiet")
     shared = element(
-        "svg", element("defs", hatches(PAGE, "h-")), width=0, height=0, aria_hidden="true",
+        "svg", element("defs", strip_defs(plan)), width=0, height=0, aria_hidden="true",
         style="position:absolute",
     )  # fmt: skip
     cards = "".join(_want(plan, row) for row in rows)
@@ -133,11 +135,29 @@ def _want(plan: Plan, row: Tally) -> str:
     ]
     reasons = element("ul", "".join(whys[:SAID])) if whys else ""
     if len(whys) > SAID:
-        more = element("summary", f"{len(whys) - SAID} more gaps in {escape(row.crop.name)}")
+        gaps = f"{len(whys) - SAID} more {'gap' if len(whys) == SAID + 1 else 'gaps'}"
+        more = element("summary", f"{gaps} in {escape(row.crop.name)}")
         reasons += element("details", more + element("ul", "".join(whys[SAID:])))
     head = element("h4", escape(f"{row.crop.name}, {row.asked or 'not asked for'}"))
     body = element("p", ", ".join(said), class_="sums")
     return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
+
+
+def _jobs(plan: Plan) -> str:
+    """Return every job by month and day; the script reads the titles here, in this order."""
+    todo = tasks(plan)
+    if not todo:
+        return element("p", "Nothing to do.", class_="quiet")
+    parts = []
+    for month, its in groupby(todo, key=lambda task: month_text(task.day)):
+        lines = ""
+        for day, jobs in groupby(its, key=lambda task: task.day):
+            lines += element("dt", weekday_day(day))
+            for job in jobs:
+                until = element("i", f"until {day_month(job.until)}") if job.until > day else ""
+                lines += element("dd", escape(job.title) + until)
+        parts.append(element("h3", month) + element("dl", lines))
+    return "".join(parts)
 
 
 def _notes(plan: Plan) -> str:

@@ -9,7 +9,7 @@ from sowplan.export.pictures.hatch import Box, area, areas
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
-from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, palette
+from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, hatches, palette
 from sowplan.export.pictures.tally import LITTLE, Tally, tallies
 from sowplan.export.pictures.words import amount, plain, season_name
 from sowplan.season.plan import Plan
@@ -69,17 +69,31 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     )  # fmt: skip
 
 
-def harvest_strip(plan: Plan, row: Tally, width: float = 420.0) -> str:
-    """Return one crop's row alone for the page, which says its sums in words beside it."""
-    scale = Scale(plan.site.start, plan.site.end, 0.5, width - 0.5)
+STRIP = 420.0  # width of a crop's row in the page [px]
+
+
+def strip_defs(plan: Plan) -> str:
+    """Return what all strips of a page share: hatches, months and the line the bars stand on."""
+    scale = _strip_scale(plan)
     parts = [
         *month_rules(scale, 0, 66, PAGE),
-        chart_row(row, scale, 48, PAGE, "h-"),
+        svg.line(scale.left, 48, scale.right, 48, stroke=PAGE.edge),
         *month_names(scale, 63, PAGE),
     ]
-    box = f"0 0 {svg.number(width)} 68"
+    return hatches(PAGE, "h-") + svg.group(parts, id="h-months")
+
+
+def harvest_strip(plan: Plan, row: Tally) -> str:
+    """Return one crop's row alone for the page, which says its sums in words beside it."""
+    months = '<use href="#h-months"/>'
+    chart = chart_row(row, _strip_scale(plan), 48, PAGE, "h-")
+    box = f"0 0 {svg.number(STRIP)} 68"
     look = {"font_size": TEXT, "fill": PAGE.ink, "aria_hidden": "true"}
-    return svg.element("svg", "".join(parts), viewBox=box, **look)
+    return svg.element("svg", months + chart, viewBox=box, **look)
+
+
+def _strip_scale(plan: Plan) -> Scale:
+    return Scale(plan.site.start, plan.site.end, 0.5, STRIP - 0.5)
 
 
 def describe(rows: tuple[Tally, ...]) -> str:
@@ -110,7 +124,8 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
     top = min(most, 2.2 * highest) or 1.0
     unit = (BARS - 9) / top
     fills: dict[str, list[Box]] = {"harvest": [], "missing": [], "over": []}
-    rules, figures = [], []
+    rules: list[list[float]] = []  # left, right, height of the line of what is wanted
+    figures = []
     for n, week in enumerate(row.weeks):
         wanted, met, over = row.wanted[n], row.met[n], row.over[n]
         left = scale.x(week) + 0.8
@@ -126,15 +141,19 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
             fills["over"].append((left, y, room, max(want_y - y, 2.0)))
             if want_y - over * unit < y - 0.5:  # cut short: the figure says how much
                 figures.append(_figure(over, left, room, y - 2, colours))
-        if wanted > LITTLE:
-            from_x, to_x, y = (svg.number(v) for v in (left - 0.8, right + 0.8, want_y))
-            rules.append(f"M{from_x} {y}H{to_x}")
+        ends = [round(end, 2) for end in (left - 0.8, right + 0.8)]
+        if wanted > LITTLE and rules and rules[-1][1:] == [ends[0], want_y]:
+            rules[-1][1] = ends[1]
+        elif wanted > LITTLE:
+            rules.append([*ends, want_y])
     edges = {"harvest": None, "missing": colours.missing, "over": colours.over}
     parts = [areas(kind, boxes, colours, prefix, edges[kind]) for kind, boxes in fills.items()]
     if rules:
         ink = {"stroke": colours.ink, "stroke_width": 1.4}
-        parts.append(svg.element("path", None, d="".join(rules), **ink))
-    parts.append(svg.line(scale.left, base, scale.right, base, stroke=colours.edge))
+        d = "".join(f"M{svg.number(a)} {svg.number(y)}H{svg.number(b)}" for a, b, y in rules)
+        parts.append(svg.element("path", None, d=d, **ink))
+    if not prefix:  # the page has it in what its strips share
+        parts.append(svg.line(scale.left, base, scale.right, base, stroke=colours.edge))
     return "".join(parts + figures)
 
 

@@ -69,9 +69,10 @@ def areas(
     """Return several hatched rectangles of one kind; in the page they make one path."""
     if not prefix:
         return "".join(area(kind, *box, colours, stroke=edge) for box in boxes)
+    tenths = [tuple(round(one, 1) for one in box) for box in boxes]
     d = "".join(
         f"M{svg.number(x)} {svg.number(y)}h{svg.number(w)}v{svg.number(h)}h{svg.number(-w)}z"
-        for x, y, w, h in boxes
+        for x, y, w, h in tenths
         if w > 0 and h > 0
     )
     return svg.element("path", None, d=d, fill=f"url(#{prefix}{kind})", stroke=edge) if d else ""

@@ -27,6 +27,11 @@ GUTTER, MARGIN, RIGHT = 132.0, 24.0, 44.0
 HEADER = 62.0  # title and key
 BAR, LANE, PAD = 16.0, 24.0, 5.0
 MONTHS_ROW = 24.0
+_RING = (  # stands at the start of a tray's line in the page
+    '<marker id="s-ring" markerUnits="userSpaceOnUse" markerWidth="8" markerHeight="8" refX="4" '
+    f'refY="4"><circle cx="4" cy="4" r="2.6" fill="{PAGE.paper}" stroke="{PAGE.grow_edge}"/>'
+    "</marker>"
+)
 
 
 @dataclass(frozen=True)
@@ -78,7 +83,7 @@ def season_svg(
         *(_heading(plan, width, colours) if title else ()),
         *_key(margin + GUTTER, header - 10, colours),
         *_names(plan, rows, margin, header + MONTHS_ROW, scale.right, colours),
-        *_chart(plan, rows, scale, header, bottom, colours, ""),
+        *_chart(plan, rows, scale, header, bottom, colours, small=False),
     ]
     return svg.document(
         width,
@@ -113,7 +118,7 @@ def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, 
     rows, bottom = _rows(plan, scale, 10 + MONTHS_ROW + SKY_HEIGHT + 18, None)
     height = bottom + 30
     names = _names(plan, rows, 0, 10 + MONTHS_ROW, gutter, PAGE, gutter - 10)
-    chart = _chart(plan, rows, scale, 10, bottom, PAGE, "s-")
+    chart = _chart(plan, rows, scale, 10, bottom, PAGE, small=True)
     title = "The season's places"
     left = svg.document(gutter, height, title, title, names, PAGE, "", "names", True)
     right = svg.document(
@@ -123,7 +128,7 @@ def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, 
         describe(plan, None),
         chart,
         PAGE,
-        hatches(PAGE, "s-"),
+        hatches(PAGE, "s-") + _RING,
         "chart",
         True,
     )
@@ -247,7 +252,7 @@ def _names(
 
 def _chart(
     plan: Plan, rows: list[Row], scale: Scale, top: float, bottom: float,
-    colours: Palette, prefix: str,
+    colours: Palette, small: bool,
 ) -> list[str]:  # fmt: skip
     """Return everything right of the names."""
     sky_top = top + MONTHS_ROW
@@ -263,59 +268,76 @@ def _chart(
             parts.append(caption(scale.left + 5, row.top + 23, "Nothing planted", colours))
         for n, lane in enumerate(row.lanes):
             y = row.top + PAD + n * LANE
-            parts.extend(_planting(plan, one, y, scale, colours, prefix) for one in lane)
+            if small:
+                parts.append(_small_lane(plan, lane, y, scale))
+            else:
+                parts.extend(_planting(plan, one, y, scale, colours) for one in lane)
     parts.append(svg.line(scale.left, bottom, scale.right, bottom, stroke=colours.line))
     parts.extend(month_names(scale, bottom + 17, colours))
     return parts
 
 
-def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette, prefix: str) -> str:
+def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette) -> str:
     """Return one planting: its raising, its time in the place, its harvest and its label."""
     p = one.planting
-    ripe = scale.x(p.harvest_start)
-    up = scale.x(max(p.emergence, bed_entry(p))) if not p.planting_out else one.left
-    early, late = scale.x(p.harvest_start_early), scale.x(p.harvest_start_late)
-    at, anchor = one.left + 5, None
-    if at + lettering.width(one.words, SMALL) > scale.right:
-        at, anchor = scale.right - 3, "end"
-    label = {"x": at, "y": y + 12, "text_anchor": anchor}
-    if prefix:
-        return _small_planting(plan, one, (up, ripe, early, late), y, label)
+    up, ripe, early, late = _ends(one, scale)
+    at, anchor = _label_at(one, scale)
     parts = [
         _raising(one.sown, one.left, y + BAR + 4.5, colours) if p.planting_out else "",
         svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
         area("harvest", ripe, y, one.right - ripe, BAR, colours),
         svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
         _spread(early, late, y + BAR, colours),
-        svg.text(words=one.words, size=SMALL, **label),
+        svg.text(at, y + 12, one.words, SMALL, text_anchor=anchor),
     ]
     return svg.group(parts, told(plan, p))
 
 
-def _small_planting(
-    plan: Plan, one: Bar, ends: tuple[float, float, float, float], y: float, label: dict
-) -> str:
-    """Return a planting as few short elements; the page's style sheet knows their classes."""
-    up, ripe, early, late = ends
-    n, foot, tray = svg.number, y + BAR, y + BAR + 4.5
+def _ends(one: Bar, scale: Scale) -> tuple[float, float, float, float]:
+    """Return where a planting is up, ripe, and first fit in an early and a late year [px]."""
+    p = one.planting
+    up = scale.x(max(p.emergence, bed_entry(p))) if not p.planting_out else one.left
+    days = (p.harvest_start, p.harvest_start_early, p.harvest_start_late)
+    return (up, *(scale.x(day) for day in days))
 
-    def bar_path(left: float, right: float) -> str:
-        return f"M{n(left)} {n(y)}H{n(right)}v{n(BAR)}H{n(left)}z"
 
-    parts = []
-    if one.planting.planting_out:
-        ring = f"M{n(one.sown)} {n(tray)}a2.6 2.6 0 1 0 5.2 0a2.6 2.6 0 1 0 -5.2 0"
-        dots = f"M{n(one.sown + 7)} {n(tray)}H{n(max(one.left, one.sown + 7))}"
-        parts += [svg.element("path", None, class_="o", d=ring),
-                  svg.element("path", None, class_="t", d=dots)]  # fmt: skip
-    parts += [
-        svg.element("path", None, class_="g", d=bar_path(up, ripe)) if ripe > up else "",
-        svg.element("path", None, class_="h", d=bar_path(ripe, one.right)),
-        svg.element("path", None, class_="b", d=bar_path(one.left, one.right)),
-        svg.element("path", None, class_="r", d=f"M{n(early)} {n(foot)}H{n(max(late, early))}"),
-        svg.element("text", svg.escape(one.words), **label),
+def _label_at(one: Bar, scale: Scale) -> tuple[float, str | None]:
+    """Return where a bar's label stands: in its bar, or before the season's end."""
+    if one.left + 5 + lettering.width(one.words, SMALL) > scale.right:
+        return scale.right - 3, "end"
+    return one.left + 5, None
+
+
+def _small_lane(plan: Plan, lane: list[Bar], y: float, scale: Scale) -> str:
+    """Return a lane for the page, whose style sheet knows the classes of its few elements."""
+    numbers = {p.id: n for n, p in enumerate(plan.plantings)}
+    bars = (
+        svg.element("g", _small_planting(one, scale), data_p=numbers[one.planting.id])
+        for one in lane
+    )
+    return svg.group(bars, transform=f"translate(0 {svg.number(y)})")
+
+
+def _small_planting(one: Bar, scale: Scale) -> str:
+    """Return a planting from the lane's top: a tray's line, the bar, growth, harvest, range."""
+
+    def piece(kind: str, left: float, right: float, y: float = 0, high: float = 0) -> str:
+        first, last = round(left, 1), round(max(right, left), 1)
+        long = svg.number(last - first)
+        back = f"v{svg.number(high)}h-{long}z" if high else ""
+        return svg.element("path", None, class_=kind, d=f"M{first:g} {y:g}h{long}{back}")
+
+    up, ripe, early, late = _ends(one, scale)
+    at, anchor = _label_at(one, scale)
+    parts = [
+        piece("t", one.sown + 3, one.left, BAR + 4.5) if one.planting.planting_out else "",
+        piece("b", one.left, up, 0, BAR) if up > one.left else "",
+        piece("g", up, ripe, 0, BAR) if ripe > up else "",
+        piece("h", ripe, one.right, 0, BAR),
+        piece("r", early, late, BAR),
+        svg.element("text", svg.escape(one.words), x=round(at, 1), y=12, text_anchor=anchor),
     ]
-    return svg.element("g", "".join(parts), data_p=plan.plantings.index(one.planting))
+    return "".join(parts)
 
 
 def told(plan: Plan, p: Planting) -> str:

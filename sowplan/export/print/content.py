@@ -25,6 +25,9 @@ from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.wording import MONTHS, count_text, percent_text, stations_text
 
 MID_MONTH = 15
+ONE_DAY = timedelta(days=1)
+FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
+HARDLY_H = 1.0  # days that differ by less in a season hardly differ
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 # Measures of a month's columns, as sheets.typ sets them [mm].
@@ -96,7 +99,8 @@ def key_dates(plan: Plan) -> list[list[str]]:
         (f"Last frost ({risk} risk later)", site.last_frost),
         (f"First frost ({risk} risk earlier)", site.first_frost),
     ]
-    found = [[words, day_month_year(day)] for words, day in pairs if day is not None]
+    dated = sorted((day, words) for words, day in pairs if day is not None)
+    found = [[words, day_month_year(day)] for day, words in dated]
     if not found and site.frost_note:
         found.append(["Frost", site.frost_note])
     found += _light_dates(plan)
@@ -115,9 +119,15 @@ def key_dates(plan: Plan) -> list[list[str]]:
 def _light_dates(plan: Plan) -> list[list[str]]:
     """Return the shortest and longest day, or when the sun does not rise or set.
 
-    A season's first or last day is no turning point and is left out.
+    A season's first or last day is no turning point and is left out; where days hardly differ
+    in length none is.
     """
     found = []
+    hours = [d.daylength_h for d in plan.sky]
+    if hours and max(hours) - min(hours) < HARDLY_H:
+        least, most = (plain(round(h, 1)) for h in (min(hours), max(hours)))
+        said = f"{least} h" if least == most else f"{least} to {most} h"
+        return [["Daylength, all season", said]]
     for words, always, hours, sign in (
         ("Shortest day", "The sun does not rise", 0.0, 1),
         ("Longest day", "The sun does not set", 24.0, -1),
@@ -140,7 +150,8 @@ def months(plan: Plan, column_mm: float) -> Iterator[dict[str, object]]:
     while month <= last:
         following = (month + timedelta(days=32)).replace(day=1)
         mine = [task for task in todo if month <= task.day < following]
-        if mine or month <= plan.site.end:
+        days = (min(following - ONE_DAY, plan.site.end) - max(month, plan.site.start)).days + 1
+        if mine or days >= FEW_DAYS:
             yield {
                 "month": month.isoformat(),
                 "title": f"{MONTHS[month.month - 1]} {month.year}",
