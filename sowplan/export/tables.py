@@ -64,7 +64,7 @@ def plantings(plan: Plan) -> Table:
                 round((start + p.strip_length_m) / metres, 3) if in_bed else None,
                 p.rows if in_bed else None,
                 " ".join(str(slot) for slot in p.slots),
-                round(sum(lot.amount for lot in p.lots), 3), ground.crop.harvest_unit, p.fixed,
+                *_told(plan, ground.crop.harvest_unit, sum(lot.amount for lot in p.lots)), p.fixed,
             )
         )  # fmt: skip
     return Table("plantings", columns, tuple(rows))
@@ -104,8 +104,9 @@ def harvests(plan: Plan) -> Table:
         crop = crops[p.crop]
         weight = crop.kg_per_plant / crop.units_per_plant / kilograms
         rows += [
-            (lot.ready, lot.last, p.crop, crop.name, p.place, round(lot.amount, 3),
-             crop.harvest_unit, round(lot.amount * weight, 3), p.id, number)
+            (lot.ready, lot.last, p.crop, crop.name, p.place,
+             *_told(plan, crop.harvest_unit, lot.amount), round(lot.amount * weight, 3),
+             p.id, number)
             for number, lot in enumerate(p.lots, start=1)
         ]  # fmt: skip
     return Table("harvests", columns, tuple(sorted(rows, key=lambda row: (row[0], *row[8:]))))
@@ -119,7 +120,7 @@ def wants(plan: Plan) -> Table:
     )  # fmt: skip
     rows = tuple(
         (w.start, w.end, w.crop, crops[w.crop].name if w.crop in crops else w.crop,
-         round(w.wanted, 3), round(w.met, 3), round(w.wanted - w.met, 3), w.unit, w.why,
+         *_told(plan, w.unit, w.wanted, w.met, w.wanted - w.met), w.why,
          " ".join(planting for planting, _ in w.served_by))
         for w in sorted(plan.wants, key=lambda w: (w.start, w.want))
     )  # fmt: skip
@@ -176,6 +177,13 @@ def to_csv(table: Table) -> bytes:
 def _length_unit(plan: Plan) -> tuple[str, float]:
     """Return the unit of length for the headers, and its metres."""
     return ("ft", LENGTH.units["ft"]) if _imperial(plan) else ("m", 1.0)
+
+
+def _told(plan: Plan, unit: str, *amounts: float) -> tuple[Cell, ...]:
+    """Return amounts and their unit as the garden is kept: kilograms become pounds in imperial."""
+    if unit == "kg" and _imperial(plan):
+        return (*(round(amount / POUND_KG, 3) for amount in amounts), "lb")
+    return (*(round(amount, 3) for amount in amounts), unit)
 
 
 def _imperial(plan: Plan) -> bool:

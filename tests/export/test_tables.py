@@ -111,6 +111,30 @@ def test_csv_is_utf8_with_line_feeds_and_pandas_reads_it(sample_plan):
         assert len(frame) == len(table.rows)
 
 
+def test_an_imperial_garden_reads_no_kilogram(sample_plan):
+    """The pound is 0.45359237 kg (international yard and pound agreement, 1959)."""
+    site = dataclasses.replace(sample_plan.site, units="imperial")
+    crops = tuple(
+        dataclasses.replace(c, harvest_unit="kg") if c.key == "carrot" else c
+        for c in sample_plan.crops
+    )
+    metric = {t.name: t for t in tables(dataclasses.replace(sample_plan, crops=crops))}
+    found = {t.name: t for t in tables(dataclasses.replace(sample_plan, site=site, crops=crops))}
+    for name, figures in (
+        ("plantings", ("harvest",)), ("harvests", ("amount",)), ("wants", ("wanted", "met")),
+    ):  # fmt: skip
+        seen = 0
+        columns = found[name].columns
+        for row, old in zip(found[name].rows, metric[name].rows, strict=True):
+            assert "kg" not in row
+            if "lb" in row and "kg" in old:
+                seen += 1
+                for at in (columns.index(figure) for figure in figures):
+                    assert row[at] == pytest.approx(old[at] / 0.45359237, abs=0.002)
+        assert seen, name
+        assert not any("kg" in column for column in columns)
+
+
 AWKWARD = 'Bed "A", north;\nby the wall 🥕'
 
 
