@@ -11,7 +11,7 @@ import pytest
 from sowplan.supply.ground import occupies_from
 from sowplan.supply.water import total, water
 from sowplan.supply.water.weeks import WaterWeek
-from sowplan.supply.water.words import water_amount, week_text
+from sowplan.supply.water.words import a_week_l, water_amount, week_text
 
 
 def only(plan, place, sky=None, **changes):
@@ -232,6 +232,26 @@ def test_a_week_in_words_has_the_weeks_litres(sample_plan):
                 assert f"{one.place.name} {litres}" in said
         assert ("Fill the reservoir of Long bed." in said) == bool(week.fills)
         assert ("If no rain comes" in said) == (week.give_l > 0.5 and week.rain_l > 0.5)
+
+
+def test_an_average_week_is_that_of_the_days_asked_for(sample_plan):
+    weeks = total(water(sample_plan))
+    for first in (10, 20):
+        span = weeks[first : first + 5]
+        after = span[-1].start + timedelta(days=7)
+        mean = sum(week.give_l for week in span) / 5
+        assert a_week_l(sample_plan, span[0].start, after) == pytest.approx(mean)
+    start, end = sample_plan.site.start, sample_plan.site.end + timedelta(days=1)
+    whole = sum(week.give_l for week in weeks) / len(sample_plan.sky) * 7
+    assert a_week_l(sample_plan, start, end) == pytest.approx(whole)
+    assert a_week_l(sample_plan, start - timedelta(days=99), end + timedelta(days=99)) == (
+        pytest.approx(whole)
+    )
+    assert a_week_l(sample_plan, end, end + timedelta(days=7)) == 0.0
+    within = a_week_l(
+        sample_plan, weeks[9].start + timedelta(days=2), weeks[9].start + timedelta(5)
+    )
+    assert within == pytest.approx(weeks[9].give_l)
 
 
 def test_nothing_is_said_where_nothing_drinks(sample_plan):

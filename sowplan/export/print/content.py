@@ -22,6 +22,7 @@ from sowplan.export.print.marks import marks
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
 from sowplan.supply.wording import MONTHS, count_text, percent_text, stations_text
 
 MID_MONTH = 15
@@ -168,7 +169,7 @@ def beds_day(plan: Plan, month: date) -> date:
 
 
 def month_sky(plan: Plan, month: date, following: date) -> list[str]:
-    """Return a month's sky in three short phrases."""
+    """Return a month's sky in three short phrases, and the water a week where any is to give."""
     days = [d for d in plan.sky if month <= d.day < following]
     if not days:
         return []
@@ -180,9 +181,11 @@ def month_sky(plan: Plan, month: date, following: date) -> list[str]:
         f"Day {plain(round(first, 1))} to {plain(round(last, 1))} h",
         f"nights {temperature(nights, units)}, days {temperature(noons, units)}",
     ]
+    litres = a_week_l(plan, month, following)
     return [
         *words,
         f"highest frost risk {percent_text(frost)}" if frost >= 0.005 else "no frost likely",
+        *([f"water: about {water_amount(litres, units)} a week"] if litres >= LITTLE_L else []),
     ]
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from sowplan.quantity import VOLUME, Units
 from sowplan.season.plan import Plan
-from sowplan.supply.water.weeks import PlaceWater, WaterWeek, water
+from sowplan.supply.water.weeks import PlaceWater, WaterWeek, total, water
 from sowplan.supply.wording import count_text, join_words, one_line, word
 
 LITTLE_L = 0.5
@@ -31,6 +31,21 @@ def water_amount(litres: float, units: Units) -> str:
     size = float(f"{size:.2g}" if size < 1000 else f"{size:.3g}")
     words = f"{size:,.0f}".replace(",", " ") if size >= 1000 else f"{size:g}"
     return f"{words} {unit}"
+
+
+def a_week_l(plan: Plan, first: date, after: date) -> float:
+    """Return what is to be given a week [l], on average from a first day to before another.
+
+    Nought outside the season and where a plan does not know.
+    """
+    litres, days = 0.0, 0
+    for week in total(water(plan)):
+        begin = max(week.start, plan.sky[0].day)
+        shared = (min(begin + timedelta(days=week.days), after) - max(begin, first)).days
+        if shared > 0:
+            litres += week.give_l * shared / week.days
+            days += shared
+    return litres / days * 7 if days else 0.0
 
 
 def week_text(plan: Plan, on: date) -> str:
