@@ -54,7 +54,7 @@ def water_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool
     str
         An SVG document.
     """
-    colours, found, below = palette(dark), rows(plan), foot(plan)
+    colours, found, below = palette(dark), rows(plan), foot(plan, width - 2 * MARGIN)
     header = 62.0 if title else 26.0
     scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
     top = header + 24

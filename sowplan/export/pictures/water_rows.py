@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from sowplan.export.pictures.lettering import width
+from sowplan.export.pictures.style import SMALL
 from sowplan.export.pictures.words import day_month, volume
 from sowplan.season.plan import Plan
 from sowplan.supply.water import PlaceWater, WaterWeek, total, water
@@ -14,15 +16,14 @@ from sowplan.supply.wording import count_text
 ROOM = 12  # places drawn one by one; numbered ones of a kind share a row where there are more
 LITTLE = 0.05  # l a week
 
+USUAL = "Likely amounts for usual weather; hot dry weeks take a third more."
 RAIN = "Where no rain comes, give its share as well."
 NO_RAIN = "The garden file tells no rain, so all of it is counted as yours to give."
-USUAL = (
-    "Likely amounts for usual weather; hot dry weeks take a third more. {} Before you water, feel "
-    "the soil a finger deep or read a probe."
-)
+LEFT_OUT = "Bare ground and trays are not counted."
 CAUTION = (
-    "Keep stored water cool, dark and covered; never drink it or spray it as a mist. Where a hose "
-    "joins the mains, your local code says what must keep water from flowing back."
+    "Before you water, feel the soil a finger deep or read a probe.",
+    "Keep stored water cool, dark and covered; never drink it or spray it as a mist.",
+    "Where a hose joins the mains, your local code says what must keep water from flowing back.",
 )
 
 _INSIDE = {"fleece": "under fleece", "tunnel": "no rain inside", "glass": "no rain inside"}
@@ -90,12 +91,19 @@ def why_empty(plan: Plan) -> str:
     return "Nothing grows, so nothing drinks"
 
 
-def foot(plan: Plan) -> list[str]:
-    """Return what must be said below the picture: how sure it is, and the cautions."""
+def foot(plan: Plan, room: float) -> list[str]:
+    """Return what must be said below the picture, in lines no wider than ``room`` [px]."""
     if not rows(plan):
         return []
     rain = any(day.rain_mm is not None for day in plan.sky)
-    return [USUAL.format(RAIN if rain else NO_RAIN), CAUTION]
+    lines = [""]
+    for word in " ".join((USUAL, RAIN if rain else NO_RAIN, LEFT_OUT, *CAUTION)).split():
+        longer = f"{lines[-1]} {word}".strip()
+        if width(longer, SMALL) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def told(litres: float, units: str) -> str:
