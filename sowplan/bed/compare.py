@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from sowplan.bed.fit import fit
@@ -50,6 +50,7 @@ def at_spacings(
     row_spacing_m: float,
     *,
     inches: bool = False,
+    how: Callable[..., Layout] = fit,
     **rules,
 ) -> list[Choice]:
     """Return the bed at several spacings; row spacing keeps its proportion.
@@ -60,13 +61,15 @@ def at_spacings(
         As for `fit`.
     inches : bool
         Whether to step by inches.
+    how : callable
+        What lays the crop out: `fit`, or one like it.
     **rules
-        Passed on to `fit`.
+        Passed on to it.
     """
     choices = []
     for s in spacings_near(spacing_m, inches):
         rows = s if spacing_m == row_spacing_m else row_spacing_m * s / spacing_m
-        choices.append(Choice(length_m, width_m, s, rows, fit(length_m, width_m, s, rows, **rules)))
+        choices.append(Choice(length_m, width_m, s, rows, how(length_m, width_m, s, rows, **rules)))
     return choices
 
 
@@ -76,12 +79,14 @@ def at_sizes(
     spacing_m: float,
     row_spacing_m: float,
     more_m: Sequence[float] = (0.1, 0.2),
+    *,
+    how: Callable[..., Layout] = fit,
     **rules,
 ) -> list[Choice]:
     """Return the bed made longer, or wider, by each of ``more_m``."""
     sides = [(length_m, width_m + more) for more in more_m]
     sides += [(length_m + more, width_m) for more in more_m]
     return [
-        Choice(a, b, spacing_m, row_spacing_m, fit(a, b, spacing_m, row_spacing_m, **rules))
+        Choice(a, b, spacing_m, row_spacing_m, how(a, b, spacing_m, row_spacing_m, **rules))
         for a, b in sides
     ]

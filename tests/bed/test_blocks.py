@@ -1,4 +1,4 @@
-"""Several crops in one bed, catch crops between, whole squares."""
+"""Several crops in one bed, whole squares."""
 
 import numpy as np
 import pytest
@@ -7,8 +7,6 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from sowplan.bed.blocks import Need, arrange, longest_strip
-from sowplan.bed.catch import between
-from sowplan.bed.fit import fit
 from sowplan.bed.squares import fit_squares, plants_a_square, squares_a_plant
 
 NEEDS = (
@@ -78,21 +76,6 @@ def test_an_open_need_takes_what_is_left():
     assert found.missing_m == 0 and lettuce.strip.plants > 0
     longer = longest_strip(1.2, 0.25, 0.25, lettuce.strip.length_m + found.spare_m)
     assert longer.plants == lettuce.strip.plants
-
-
-@pytest.mark.parametrize("share", [0.4, 0.7, 1.0])
-def test_a_catch_crop_keeps_clear_of_the_main_crop(share):
-    main = fit(2.0, 1.2, 0.45).positions
-    catch = between(2.0, 1.2, main, 0.45, 0.12, share)
-    assert len(catch)
-    assert cKDTree(main).query(catch)[0].min() >= (share * 0.45 + 0.12) / 2 - 1e-8
-    assert cKDTree(catch).query(catch, k=2)[0][:, 1].min() >= 0.12 * (1 - 1e-8)
-
-
-def test_a_catch_crop_that_stays_finds_less_room():
-    main = fit(2.0, 1.2, 0.45).positions
-    counts = [len(between(2.0, 1.2, main, 0.45, 0.12, share)) for share in (0.4, 1.0)]
-    assert counts[0] > counts[1]
 
 
 @pytest.mark.parametrize(

@@ -13,11 +13,15 @@ from sowplan.problem import Exit
 
 if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
+    from sowplan.commands.fit.between import Found
     from sowplan.commands.fit.question import Question
 
 
 def fit(
     crop: Annotated[str, typer.Argument(help="A crop, by any of its names.")],
+    size: Annotated[
+        str | None, typer.Argument(help="The bed's inner sides, as for --bed.", metavar="[BED]")
+    ] = None,
     bed: Annotated[
         str | None, typer.Option(help='Its inner sides, "2.4 m x 1.2 m"; a tub, "60 cm round".')
     ] = None,
@@ -54,6 +58,18 @@ def fit(
         list[str] | None,
         typer.Option("--with", help='A further crop in the bed, "radish 60". May be repeated.'),
     ] = None,
+    between: Annotated[
+        str | None,
+        typer.Option(help='A quick crop between its plants, gone in time; "any" lists them.'),
+    ] = None,
+    on: Annotated[
+        str | None,
+        typer.Option(metavar="DAY", help="With --between: the day it goes into the garden's bed."),
+    ] = None,
+    trellis: Annotated[
+        bool | None,
+        typer.Option(help="In one line along the poleward side; what climbs a trellis does so."),
+    ] = None,
     squares: Annotated[
         bool, typer.Option("--squares", help="In whole 30 cm squares of 1, 4, 9 or 16 plants.")
     ] = False,
@@ -76,22 +92,28 @@ def fit(
 
     For example:
 
-      sowplan fit butterhead --bed "2.4 m x 1.2 m"
+      sowplan fit butterhead "2.4 m x 1.2 m"
 
-      sowplan fit butterhead --bed "8 ft x 4 ft" --spacing "10 in" --compare
+      sowplan fit butterhead "8 ft x 4 ft" --spacing "10 in" --compare
 
-      sowplan fit spinach --bed "1.8 m x 90 cm" --keep-out "20 cm round at 15 cm, 15 cm"
+      sowplan fit spinach "1.8 m x 90 cm" --keep-out "20 cm round at 15 cm, 15 cm"
 
       sowplan fit kale --garden garden.toml --place "Wall box" --picture wall-box.svg
 
-      sowplan fit tomato --bed "3 m x 1.2 m" --number 3 --with "butterhead 12" --with radish
+      sowplan fit tomato "3 m x 1.2 m" --number 3 --with "butterhead 12" --with radish
+
+      sowplan fit "summer cabbage" "3 m x 1.2 m" --between radish
+
+      sowplan fit kale -g garden.toml --place "Long bed" --between any --on 2026-10-10
     """
     from sowplan.commands.fit.question import Options, read_question
+    from sowplan.commands.fit.told import told
 
     asked = read_question(
         Options(
             crop=crop,
-            bed=bed,
+            bed=size if bed is None else bed,
+            twice=size is not None and bed is not None,
             garden=garden,
             place=place,
             spacing=spacing,
@@ -102,6 +124,9 @@ def fit(
             rounded=rounded,
             with_=tuple(with_ or ()),
             squares=squares,
+            between=between,
+            on=on,
+            trellis=trellis,
             picture=picture,
             ruler=ruler,
         )
@@ -115,30 +140,53 @@ def fit(
     layout = asked.layout()
     strip = asked.strip(number) if number else None
     extra = _extra(asked, layout, strip, compare)
-    _draw(asked, layout, picture, ruler)
+    found = _between(asked, layout, extra)
+    _draw(asked, layout, found, picture, ruler)
     if as_json:
         from sowplan.commands.fit.words import as_json as plain
 
         values = plain(layout, asked.crop.key, asked.units, extra)
         typer.echo(json.dumps(values, ensure_ascii=False))
     else:
-        for line in _told(asked, layout, strip, number, compare):
+        for line in told(asked, layout, strip, number, compare, found):
             typer.echo(line)
         for written in (picture, ruler):
             if written is not None:
                 typer.echo(f"Written: {written}")
-    if layout.plants == 0:
+    if layout.plants == 0 or not any(one.plants for one in found or ()) and asked.between:
         raise typer.Exit(Exit.IMPOSSIBLE)
 
 
-def _draw(asked: Question, layout: Layout, picture: Path | None, ruler: Path | None) -> None:
+def _between(asked: Question, layout: Layout, extra: dict[str, Any]) -> list[Found] | None:
+    """Return the catch crops asked for between the plants, None where none were."""
+    if asked.between is None or layout.plants == 0:
+        return None
+    from sowplan.commands.fit import between
+
+    found = between.look(asked, layout)
+    extra["between"] = between.as_json(found)
+    return found
+
+
+def _draw(
+    asked: Question,
+    layout: Layout,
+    found: list[Found] | None,
+    picture: Path | None,
+    ruler: Path | None,
+) -> None:
     """Write what pictures were asked for."""
     if picture is not None:
         from sowplan.commands.fit.picture import layout_picture, write
+        from sowplan.commands.fit.told import bed_words
 
         how = {"bearing_deg": asked.bearing_deg, "units": asked.units}
-        bed, outline = _bed_words(asked), asked.shape.outline
+        if asked.trellis:
+            how["trellis"] = asked.side
+        bed, outline = bed_words(asked), asked.shape.outline
         things = asked.keep_outs
+        if found and found[0].plants:
+            how["found"] = found[0]
         write(picture, layout_picture(layout, asked.crop, asked.title, bed, outline, things, **how))
     if ruler is not None:
         from sowplan.commands.fit.picture import write
@@ -151,6 +199,7 @@ def _several(asked: Question, number: int | None, picture: Path | None, as_json:
     """Lay several crops out in the bed, and say how."""
     from sowplan.bed.blocks import arrange
     from sowplan.commands.fit import blocks
+    from sowplan.commands.fit.told import bed_words
 
     needs = [replace(blocks.need_of(asked.crop, number), **asked.own_spacing), *asked.others]
     way = None if asked.latitude is not None else True
@@ -170,14 +219,14 @@ def _several(asked: Question, number: int | None, picture: Path | None, as_json:
         pole = "The tallest stand at the far end: let that be the one away from the midday sun."
         if asked.latitude is not None:
             pole = "The tallest stand on the side away from the midday sun."
-        bed = _bed_words(asked)
+        bed = bed_words(asked)
         for line in blocks.told(found, asked.known, bed, asked.units, pole):
             typer.echo(line)
     if picture is not None:
         from sowplan.commands.fit.picture import blocks_picture, write
 
         how = {"bearing_deg": asked.bearing_deg, "units": asked.units}
-        bed = (asked.shape.length_m, asked.shape.width_m, _bed_words(asked))
+        bed = (asked.shape.length_m, asked.shape.width_m, bed_words(asked))
         write(picture, blocks_picture(found, asked.known, asked.place or "Bed", bed, **how))
         if not as_json:
             typer.echo(f"Written: {picture}")
@@ -205,11 +254,13 @@ def _extra(asked: Question, layout: Layout, strip: Any, compare: bool) -> dict[s
         extra["leaning_out"] = {key: values[key] for key in keys}
     if compare:
         from sowplan.bed.compare import at_spacings
+        from sowplan.commands.fit.told import how
 
         sides = (asked.shape.length_m, asked.shape.width_m)
         rules = asked.rules | {"outline": asked.shape.outline}
         own = (asked.spacing_m, asked.row_spacing_m)
-        choices = at_spacings(*sides, *own, inches=asked.units == "imperial", **rules)
+        inches = asked.units == "imperial"
+        choices = at_spacings(*sides, *own, inches=inches, how=how(asked), **rules)
         extra["comparison"] = [
             {
                 "spacing_m": c.spacing_m,
@@ -221,100 +272,6 @@ def _extra(asked: Question, layout: Layout, strip: Any, compare: bool) -> dict[s
             for c in choices
         ]
     return extra
-
-
-def _told(
-    asked: Question, layout: Layout, strip: Any, number: int | None, compare: bool
-) -> list[str]:
-    """Return what is said to a person, line by line."""
-    from sowplan.bed.marks import instructions
-    from sowplan.commands.fit import words as words
-
-    name, units = words.in_sentence(asked.crop.name), asked.units
-    first = words.sentence(layout, name, _bed_words(asked), units, asked.crop.plants_per_cell)
-    if asked.squares:
-        first = words.squares_sentence(layout, name, _bed_words(asked), asked.square_m, units)
-    lines = [typer.style(first, bold=True)]
-    if layout.plants == 0 and (lean := asked.leaning()) is not None:
-        lines.append(words.leaning_line(lean, units))
-    if layout.plants:
-        area = asked.shape.length_m * asked.shape.width_m
-        if asked.shape.outline is not None:
-            area = asked.shape.outline.inner(0.0).area
-        lines.append(words.pattern_line(layout, area, units))
-        plain = ("square", "offset along length", "offset along width")
-        odd = asked.keep_outs or asked.squares or asked.shape.outline is not None
-        if layout.pattern != "rows" and not odd:
-            counts = [(p, asked.layout(patterns=(p,)).plants) for p in plain]
-            lines.append(words.others_line(counts))
-        elif layout.pattern == "rows" and not odd:
-            even = (asked.spacing_m * asked.row_spacing_m) ** 0.5
-            same = replace(asked, spacing_m=even, row_spacing_m=even).layout()
-            if same.plants:
-                lines.append(words.even_line(same, units))
-    if strip is not None:
-        lines += ["", _strip_line(asked, strip, number)]
-    if layout.plants:
-        lines += ["", typer.style("Setting out, from one corner", bold=True)]
-        lines += [f"  {line}" for line in instructions(layout, units)]
-    if asked.crop.support == "trellis" and layout.plants:
-        lines += ["", "  It climbs: " + _poleward()]
-    if compare:
-        lines += ["", *_compared(asked, layout)]
-    return lines
-
-
-def _compared(asked: Question, layout: Layout) -> list[str]:
-    from sowplan.bed.compare import at_sizes, at_spacings
-    from sowplan.commands.fit import words as words
-
-    sides = (asked.shape.length_m, asked.shape.width_m)
-    rules = asked.rules | {"outline": asked.shape.outline}
-    inches = asked.units == "imperial"
-    own = (asked.spacing_m, asked.row_spacing_m)
-    choices = at_spacings(*sides, *own, inches=inches, **rules)
-    lines = [typer.style("At other spacings", bold=True)]
-    lines += words.comparison(choices, asked.units, asked.spacing_m)
-    if asked.shape.outline is None:
-        more = (0.1524, 0.3048) if inches else (0.1, 0.2)
-        larger = at_sizes(*sides, *own, more, **asked.rules)
-        lines += ["", typer.style("A larger bed", bold=True)]
-        lines += words.sizes(larger, layout, asked.units)
-    return lines
-
-
-def _poleward() -> str:
-    return (
-        "give it a row along the side away from the midday sun (south in the southern "
-        "hemisphere, north in the northern), where it shades nothing."
-    )
-
-
-def _strip_line(asked: Question, strip: Any, number: int | None) -> str:
-    from sowplan.quantity import format_length
-
-    if strip.plants == 0:
-        return f"{number} plants: no row fits across the bed."
-    length = format_length(strip.length_m, asked.units)
-    odd, even = strip.per_row
-    each = f"{odd}" if even in (0, odd) else f"{odd} and {even} in turn"
-    rows = "1 row" if strip.rows == 1 else f"{strip.rows} rows"
-    pitch = f", {format_length(strip.pitch_m, asked.units)} apart" if strip.rows > 1 else ""
-    spare = asked.shape.length_m - 2 * asked.margin_m - strip.length_m
-    room = "" if spare >= -1e-9 else ": more than the bed has"
-    return (
-        f"{number} plants take {length} of the bed's length{room}: {rows} across of {each}{pitch}"
-        f" ({strip.plants} places)."
-    )
-
-
-def _bed_words(asked: Question) -> str:
-    from sowplan.quantity import format_length
-
-    a, b = (format_length(v, asked.units) for v in (asked.shape.length_m, asked.shape.width_m))
-    if asked.shape.words == "round":
-        return f"a round tub of {a}"
-    return f"{asked.shape.words + ' ' if asked.shape.words else ''}{a} × {b}"
 
 
 def _say_slots(asked: Question, as_json: bool) -> None:

@@ -14,30 +14,68 @@ if TYPE_CHECKING:
     from sowplan.bed.blocks import Arrangement
     from sowplan.bed.layout import Layout
     from sowplan.bed.things import KeepOut
+    from sowplan.commands.fit.between import Found
     from sowplan.records.crop import Crop
 
 
 def layout_picture(
-    layout: Layout, crop: Crop, title: str, bed: str, outline: Any, things: Sequence[KeepOut], **how
+    layout: Layout,
+    crop: Crop,
+    title: str,
+    bed: str,
+    outline: Any,
+    things: Sequence[KeepOut],
+    found: Found | None = None,
+    **how,
 ) -> str:
-    """Return the plan view of one crop; ``how`` holds bearing and units."""
-    from sowplan.commands.fit.words import PATTERN_WORDS, spacing_words
+    """Return the plan view of one crop, with a catch crop between; ``how`` holds the rest."""
+    from sowplan.commands.fit.words import PATTERN_WORDS, in_sentence, spacing_words
     from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
 
     apart = spacing_words(layout, how["units"])
     spread = min(crop.spread_cm / 100, 1.25 * min(layout.spacing_m, layout.row_spacing_m))
     what = "plants" if crop.plants_per_cell == 1 else f"clumps of {crop.plants_per_cell}"
+    lines = {"along": layout.along}
+    patches = [Patch(what, layout.positions, spread, apart, **lines)]
+    if found is not None:
+        quick = in_sentence(found.catch.name)
+        patches = [
+            Patch(
+                in_sentence(crop.name),
+                layout.positions,
+                spread,
+                apart,
+                found.between.reach_m,
+                **lines,
+            ),
+            _between(found, layout, how["units"]),
+        ]
+        how["dashed"] = f"when the {quick} is out"
+    in_words = "along the trellis" if "trellis" in how else None
     view = BedView(
         title=title,
-        subtitle=f"{bed}, {PATTERN_WORDS[layout.pattern].split(':')[0]}",
+        subtitle=f"{bed}, {in_words or PATTERN_WORDS[layout.pattern].split(':')[0]}",
         length_m=layout.length_m,
         width_m=layout.width_m,
-        patches=(Patch(what, layout.positions, spread, apart),),
+        patches=tuple(patches),
         outline=None if outline is None else outline.corners(),
         keep_outs=tuple(thing.corners() for thing in things),
         **how,
     )
     return bed_plan_svg(view)
+
+
+def _between(found: Found, layout: Layout, units: Any) -> Any:
+    """Return a catch crop as the picture shows it."""
+    from sowplan.commands.fit.between import catch_layout
+    from sowplan.commands.fit.words import in_sentence, spacing_words
+    from sowplan.export.pictures.bed_plan import Patch
+
+    own, crop = catch_layout(found, layout), found.catch
+    spread = min(crop.spread_cm / 100, 1.25 * own.spacing_m)
+    return Patch(
+        in_sentence(crop.name), own.positions, spread, spacing_words(own, units), along=own.along
+    )
 
 
 def blocks_picture(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -39,6 +40,11 @@ class Question:
     others: tuple[Any, ...] = ()
     known: dict[str, Crop] = field(default_factory=dict)
     squares: bool = False
+    here: Any = None  # the garden, where one was given
+    where: Any = None  # the place in it
+    between: Any = None  # a crop, or `between.ANY`
+    on: date | None = None
+    trellis: bool = False
 
     @property
     def own_spacing(self) -> dict[str, float]:
@@ -50,10 +56,27 @@ class Question:
         """What stays the same while sizes and spacings are compared."""
         return {"edge_m": self.edge_m, "margin_m": self.margin_m, "keep_outs": self.keep_outs}
 
+    @property
+    def side(self) -> Any:
+        """The side the trellis stands on: poleward, or the far one where that is not known."""
+        from sowplan.bed.trellis import poleward
+
+        if self.latitude is None or self.bearing_deg is None:
+            return "far"
+        return poleward(self.bearing_deg, self.latitude)
+
+    def filled(self, **more: Any) -> Layout:
+        """Return the best layout of the whole bed, climbers or not."""
+        return replace(self, trellis=False).layout(**more)
+
     def layout(self, **more: Any) -> Layout:
         """Return the best layout under the rules asked for."""
         from sowplan.bed.fit import fit as best
 
+        if self.trellis:
+            from sowplan.bed.trellis import on_trellis
+
+            best = partial(on_trellis, side=self.side)
         if self.squares:
             from sowplan.bed.squares import fit_squares
 
@@ -107,6 +130,7 @@ class Options:
 
     crop: str
     bed: str | None
+    twice: bool  # given as argument and as option
     garden: Path | None
     place: str | None
     spacing: str | None
@@ -117,6 +141,9 @@ class Options:
     rounded: str | None
     with_: tuple[str, ...]
     squares: bool
+    between: str | None
+    on: str | None
+    trellis: bool | None
     picture: Path | None
     ruler: Path | None
 
@@ -124,6 +151,7 @@ class Options:
 def read_question(options: Options) -> Question:
     """Read every option; show all that is wrong, and leave, where anything is."""
     from sowplan.commands.fit import input as words
+    from sowplan.commands.fit.between import read_between, read_on
     from sowplan.commands.fit.blocks import read_with
     from sowplan.commands.fit.picture import file_problems
     from sowplan.commands.fit.places import crop_of, garden_of, place_of
@@ -142,6 +170,9 @@ def read_question(options: Options) -> Question:
     clear = reader.read("--edge", options.edge, words.edge)
     things = tuple(reader.read("--keep-out", text, words.keep_out) for text in options.keep_out)
     others, wrong = read_with(list(options.with_), known)
+    quick, not_quick = read_between(options.between, known)
+    on, not_on = read_on(options.on)
+    wrong += not_quick + not_on
     problems += _clashes(options) + [one for one in (chosen, where) if isinstance(one, Problem)]
     stop_on(
         problems + reader.problems + file_problems(options.picture, options.ruler) + wrong,
@@ -152,9 +183,13 @@ def read_question(options: Options) -> Question:
     units = here.units if here is not None else "imperial" if imperial else "metric"
     asked = Question(chosen, shape, first, second, clear, things, units, chosen.name)
     asked = replace(asked, others=tuple(others), known=known, squares=options.squares)
+    climbs = chosen.support == "trellis" if options.trellis is None else options.trellis
+    climbs = climbs and not (options.squares or options.with_)
+    asked = replace(asked, between=quick, on=on, here=here, trellis=climbs)
     if here is not None:
         title = f"{chosen.name} in {where.name}"
         asked = replace(asked, title=title, place=where.name, latitude=here.site.latitude)
+        asked = replace(asked, where=where)
         asked = _in_place(asked, where)
     stop_on(_too_many(asked, options))
     return asked
@@ -176,8 +211,10 @@ def _shape(reader: Any, options: Options) -> Shape | None:
 def _clashes(options: Options) -> list[Problem]:
     """Return what does not go together."""
     found = []
+    if options.twice:
+        found.append(_usage("--bed", options.bed or "", "The bed is given twice: leave one out."))
     if (options.bed is None) == (options.garden is None):
-        message = "Give either --bed with its sides, or --garden and --place."
+        message = 'Give either the sides of a bed, "2.4 m x 1.2 m", or --garden and --place.'
         found.append(_usage("--bed", options.bed or "", message))
     odd = {"--cut": options.cut, "--rounded": options.rounded}
     for name, text in odd.items():
@@ -193,6 +230,17 @@ def _clashes(options: Options) -> list[Problem]:
             found.append(_usage(name, text, "--squares rules a plain rectangle: leave this out."))
         if options.with_:
             found.append(_usage(name, text, "--with needs a plain rectangle: leave this out."))
+    if options.between is not None and (options.squares or options.with_):
+        message = "A catch crop stands between one slow crop: leave --with and --squares out."
+        found.append(_usage("--between", options.between, message))
+    if options.on is not None and (options.between is None or options.garden is None):
+        message = "This is the day the crop goes in: it needs --between, --garden and --place."
+        found.append(_usage("--on", options.on, message))
+    if options.trellis and (options.squares or options.with_):
+        message = (
+            "Whole squares have no trellis; among several crops climbers get the poleward side."
+        )
+        found.append(_usage("--trellis", "", message))
     if options.edge is not None and (options.squares or options.with_):
         message = "Whole squares and crops side by side keep half a spacing from the sides."
         found.append(_usage("--edge", options.edge, message))

@@ -46,6 +46,18 @@ def sentence(layout: Layout, name: str, bed: str, units: Units, clump: int = 1) 
     return f"{layout.plants} {what}{plural}{more} of {name} {fit} into {bed}, {apart}."
 
 
+def trellis_sentence(layout: Layout, name: str, bed: str, side: str, units: Units) -> str:
+    """Return the answer for a trellis: ``"14 plants of cucumber stand along a trellis on …"``."""
+    apart = format_spacing(layout.spacing_m, units)
+    if layout.reason is not None:
+        return f"No plant of {name} fits along a trellis on {side} of {bed}, {apart} apart."
+    plural, stand = ("", "stands") if layout.plants == 1 else ("s", "stand")
+    return (
+        f"{layout.plants} plant{plural} of {name} {stand} along a trellis on {side} of {bed}, "
+        f"{apart} apart."
+    )
+
+
 PROPER = ("Brussels", "Chinese", "Florence", "Malabar", "New", "Swiss")
 """First words of crops' names that keep their capital within a sentence."""
 

@@ -16,7 +16,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.bed.marks import Units, unit_of
+from sowplan.bed.marks import Units, setting_out, unit_of
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_rulers import WIDE, Sheet, rulers
 from sowplan.export.pictures.compass import compass, scale_bar
@@ -39,7 +39,8 @@ class Patch:
     """One crop in the bed: ``positions`` [m], shape (plants, 2); ``spread_m`` when full-grown.
 
     ``now_m`` is its width on the day shown, None where no day is; ``note`` stands beside its
-    label in the list, ``lines`` under it.
+    label in the list, ``lines`` under it. ``along`` says which way its rows run, where that is
+    settled (`Layout.along`).
     """
 
     label: str
@@ -48,6 +49,7 @@ class Patch:
     note: str = ""
     now_m: float | None = None
     lines: tuple[str, ...] = ()
+    along: bool | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +59,8 @@ class BedView:
     ``outline`` and each of ``keep_outs`` are corners in metres, shape (corners, 2); without an
     outline the bed is a rectangle. ``bearing_deg`` is the way its length runs, None for no
     compass. ``strips`` are the places along the length where one batch ends and the next begins.
-    ``trellis`` is the side along which one stands; ``whole`` tells marks in whole centimetres.
+    ``trellis`` is the side along which one stands; ``whole`` tells marks in whole centimetres;
+    ``dashed`` says of what day the dashed circles are.
     """
 
     title: str
@@ -74,6 +77,7 @@ class BedView:
     trellis: Side | None = None
     marks: bool = True
     whole: bool = False
+    dashed: str = "today"
     name: str = field(default="bed")
 
 
@@ -101,8 +105,10 @@ def bed_plan_svg(view: BedView, colours: Palette = LIGHT, bare: bool = False) ->
     for sheet in sheets:
         parts += _ground(view, sheet, colours, sheet is sheets[0])
         parts += _plants(view, sheet, colours)
+        if view.trellis is not None:
+            parts += _trellis(view, sheet, colours)
         if view.marks:
-            patches = [patch.positions for patch in view.patches if len(patch.positions)]
+            patches = [setting_out(p.positions, p.along) for p in view.patches if len(p.positions)]
             sides = (view.length_m, view.width_m)
             parts += rulers(patches, sheet, sides, view.units, colours, view.whole)
     if view.marks and view.patches:
@@ -271,8 +277,6 @@ def _ground(view: BedView, sheet: Sheet, colours: Palette, first: bool) -> list[
             parts.append(
                 svg.line(x, top, x, top + high, stroke=colours.quiet, stroke_dasharray="5 4")
             )
-    if view.trellis is not None:
-        parts += _trellis(view, sheet, colours)
     if first:
         parts.append(svg.rect(left - 3.5, top - 3.5, 7, 7, fill=colours.ink))
     return parts
@@ -350,7 +354,7 @@ def _also_drawn(view: BedView, parts: list[str], y: float, colours: Palette) -> 
         today = {"stroke": colours.ink, "stroke_dasharray": "3 2.4"}
         parts.append(svg.element("circle", None, r=9, stroke=colours.edge, **at))
         parts.append(svg.element("circle", None, r=5.5, **at, **today))
-        words = "outer circle: full-grown; dashed: today"
+        words = f"outer circle: full-grown; dashed: {view.dashed}"
         parts.append(svg.text(LEFT, y, words, fill=colours.quiet))
         y += 25.0
     if view.trellis is not None:

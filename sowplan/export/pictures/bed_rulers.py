@@ -7,15 +7,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-import numpy as np
-from numpy.typing import NDArray
-
-from sowplan.bed.marks import INCH_M, SAME_M, Row, SettingOut, Units, mark, setting_out
+from sowplan.bed.marks import INCH_M, SAME_M, Row, SettingOut, Units, mark
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.style import SMALL, Palette
-
-Points = NDArray[np.float64]
 
 WIDE = 480.0
 """Width of the picture [px]: shown on a phone, its smallest letters stay legible."""
@@ -45,7 +40,7 @@ class Sheet:
 
 
 def rulers(
-    patches: Sequence[Points],
+    patches: Sequence[SettingOut],
     sheet: Sheet,
     sides_m: tuple[float, float],
     units: Units,
@@ -56,12 +51,12 @@ def rulers(
 
     With one crop, the marks of its first kind of row stand above, of its second below, and the
     places of the rows at the side (or the other way round, where rows run across). With several,
-    whose rows seldom agree, their rows stand above and a plain tape at the side.
+    whose rows seldom agree, all their rows stand along one side and a plain tape along the other.
 
     Parameters
     ----------
-    patches : sequence of ndarray, shape (plants, 2)
-        Each crop's plants [m]; none of them empty.
+    patches : sequence of SettingOut
+        Each crop's rows; none of them empty.
     sheet : Sheet
         The part of the bed that is drawn.
     sides_m : tuple of float
@@ -79,13 +74,13 @@ def rulers(
     high = sides_m[1] * sheet.scale
     above, below = sheet.top - sheet.pad, sheet.top + high + sheet.pad
     if len(patches) > 1:
-        rows = _rows_across(patches)
-        across = _tape(sides_m[1], sheet.scale, units)
-        top = rows or _tape(sides_m[0], sheet.scale, units)
+        top, across = (
+            _rows_of_all(patches, axis) or _tape(side, sheet.scale, units)
+            for axis, side in enumerate(sides_m)
+        )
         marks = ((top, above, -1.0), ([], below, 1.0))
     else:
-        out = setting_out(patches[0])
-        odd, even, across = _of_one(out)
+        odd, even, across = _of_one(patches[0])
         marks = ((odd, above, -1.0), (even, below, 1.0))
     parts = []
     for places, base, down in marks:
@@ -108,14 +103,16 @@ def _of_one(out: SettingOut) -> tuple[Sequence[float], Sequence[float], list[flo
     return along[0], along[1], across
 
 
-def _rows_across(patches: Sequence[Points]) -> list[float]:
-    """Return the places along the bed of all rows, where all run across; else nothing."""
+def _rows_of_all(patches: Sequence[SettingOut], axis: int) -> list[float]:
+    """Return the places along a side (0: the length) of all rows, where all run across it."""
     found: list[float] = []
-    for points in patches:
-        out = setting_out(points)
-        if out.along and len(points) > 1 and np.ptp(points[:, 0]) > SAME_M:
+    for out in patches:
+        if out.along == (axis == 1):
+            found += [row.at_m for row in out.rows]
+        elif all(len(row.marks_m) == 1 for row in out.rows):  # one line, whichever way it is told
+            found += [row.marks_m[0] for row in out.rows[:1]]
+        else:
             return []
-        found += sorted({round(x, 4) for x in points[:, 0].tolist()})
     return sorted(found)
 
 
