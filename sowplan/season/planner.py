@@ -103,4 +103,4 @@ def _finish(book: Book, search: Search, method: str) -> Plan:
     )
     lacking = scarce(plan)
     notes = ((lacking,) if lacking else ()) + plan.notes
-    return replace(plan, wants=wants, notes=notes, gains=gains)
+    return replace(plan, wants=wants, notes=notes, gains=gains, safety=book.safety)
