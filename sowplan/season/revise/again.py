@@ -1,0 +1,232 @@
+"""A plan planned again from a day on: the garden as it is now, the diary, and the old plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from sowplan.growth.reasons import day_words
+from sowplan.problem import Exit, Problem
+from sowplan.records.crop import Crop
+from sowplan.records.diary import Entry
+from sowplan.records.garden import FixedSowing, Garden
+from sowplan.season.book import Book
+from sowplan.season.candidates import book_of
+from sowplan.season.instance import Batch
+from sowplan.season.model import Relaxation, relax
+from sowplan.season.plan import Plan, Planting
+from sowplan.season.revise.begun import Past, begin
+from sowplan.season.revise.happened import happened_to
+from sowplan.season.revise.kept import as_planned, put_back, with_ends
+from sowplan.season.revise.numbers import Numbers, numbers_for
+from sowplan.season.revise.regrown import Regrown
+from sowplan.season.revise.renewed import renewed, unchanged
+from sowplan.season.revise.search import Reviser, steps_for
+from sowplan.season.revise.stood import Gone, State, cleared_on, state_on
+from sowplan.season.settled import settle
+from sowplan.season.standing import Standing
+
+SAME_SOWING_DAYS = 45
+"""So far from its day in the garden file a sowing may have been made and still be the same."""
+
+
+@dataclass(frozen=True, eq=False)
+class Begun:
+    """A season partly gone, with the old plan's sowings to come on the beds again."""
+
+    plan: Plan
+    garden: Garden
+    today: date
+    state: State
+    numbers: Numbers
+    book: Book
+    standing: Standing
+    stands: dict[str, Batch]  # by planting id
+    kept: dict[str, Batch]  # futures that stand exactly as planned
+    moved: dict[str, Batch]  # futures that found another place or day
+    past: tuple[Past, ...]
+    many: tuple[int, ...]  # sowings to come in the old plan, by crop
+
+
+def revise(
+    plan: Plan,
+    garden: Garden,
+    crops: dict[str, Crop],
+    today: date,
+    entries: Sequence[Entry] = (),
+    diary: str = "",
+    effort: float = 1.0,
+) -> tuple[Plan | None, list[Gone], list[Problem]]:
+    """Plan the rest of a season again, changing as little of what is to come as can be.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan so far.
+    garden : Garden
+        The garden file as it is now: beds, trays, wants may have come or gone.
+    crops : dict of str to Crop
+        The crop table; has every crop of the plan and the garden.
+    today : date
+        First day that can still be decided on. What the plan had sown before it is taken as sown,
+        but for what the diary says.
+    entries : sequence of Entry
+        The diary's.
+    diary : str
+        Its file, for the problems.
+    effort : float
+        Work to spend, as a multiple of the usual.
+
+    Returns
+    -------
+    plan : Plan or None
+        The very plan that was given where nothing has changed. None where there are problems.
+    gone : list of Gone
+        Plantings of the old plan that are no more, and why.
+    problems : list of Problem
+        What in the diary or the garden file cannot be.
+    """
+    problems = _same_season(plan, garden, today)
+    happened, wrong = happened_to(entries, plan, diary, today)
+    problems += wrong
+    problems += _unknown_crops(plan, crops, garden)
+    if problems:
+        return None, [], problems
+    regrown = Regrown(garden, crops, today, plan.safety)
+    state = state_on(plan, happened, today, regrown, regrown.fewer)
+    state = _without_lost_places(state, garden, today)
+    begun, problems = begin_again(plan, garden, crops, today, state)
+    if begun is None:
+        return None, [], problems
+    if unchanged(begun):
+        return plan, [], []
+    relaxation = relax(begun.book.instance)
+    mend(begun, relaxation, effort)
+    made, dropped = renewed(begun, relaxation)
+    return made, [*state.gone, *dropped], []
+
+
+def begin_again(
+    plan: Plan, garden: Garden, crops: dict[str, Crop], today: date, state: State
+) -> tuple[Begun | None, list[Problem]]:
+    """Put what stands and what was still to be sown onto the beds as they are now."""
+    own, sowings = _own_sowings(garden, state, today)
+    first = max(today, garden.season.start)
+    rest = replace(garden, season=replace(garden.season, start=first), sowings=tuple(sowings))
+    book = book_of(rest, crops, plan.safety)
+    plantings = [*state.stands, *state.futures]
+    numbers = numbers_for(book, plan, plantings, crops)
+    book = numbers.book
+    day = book.index(first)
+    stands = [numbers.stand(p) for p in state.stands]
+    gone_days = (first - garden.season.start).days
+    instance, fixed, past = begin(book.instance, stands, day, max(gone_days - day, 0))
+    futures = [numbers.future(p, own.get(p.id, -1)) for p in state.futures]
+    instance, options = with_ends(instance, futures)
+    book = replace(book, instance=instance)
+    standing = Standing(instance)
+    for batch in fixed:
+        standing.add(batch)
+    again = put_back(standing, futures, options)
+    kept, moved = {}, {}
+    for p, future, option, batch in zip(state.futures, futures, options, again, strict=True):
+        if batch is not None:
+            exact = option is not None and batch == as_planned(instance, future, option)
+            (kept if exact else moved)[p.id] = batch
+    settled = {f.fixed for f, batch in zip(futures, again, strict=True) if batch is not None}
+    left = [n for n in range(len(sowings)) if n not in settled]
+    problems = settle(book, standing, left)
+    if problems:
+        return None, problems
+    many = [0] * len(instance.crops)
+    for future in futures:
+        many[future.crop] += future.fixed < 0
+    by_id = {p.id: batch for p, batch in zip(state.stands, fixed, strict=True)}
+    return (
+        Begun(
+            plan, garden, first, state, replace(numbers, book=book), book, standing, by_id,
+            kept, moved, tuple(past), tuple(many),
+        ),
+        [],
+    )  # fmt: skip
+
+
+def mend(begun: Begun, relaxation: Relaxation, effort: float = 1.0) -> Reviser:
+    """Search for the season that lacks least with few changes; return it."""
+    reviser = Reviser(
+        begun.book.instance, relaxation, begun.standing, list(begun.kept.values()), begun.many
+    )
+    reviser.mend(int(effort * steps_for(begun.book.instance)))
+    return reviser
+
+
+def _same_season(plan: Plan, garden: Garden, today: date) -> list[Problem]:
+    """Return why a garden file's season is not the plan's, or is over."""
+    site, season = plan.site, garden.season
+    far = abs(site.latitude - garden.site.latitude) + abs(site.longitude - garden.site.longitude)
+    if season.start != site.start or far > 0.02:
+        found = season.start.isoformat() if far <= 0.02 else garden.site.name
+        other = (
+            f"the plan is of {site.name} from {site.start}: a season that begins on another day, "
+            "or a garden elsewhere, is planned anew with `sowplan plan`."
+        )
+        return [Problem(garden.file, None, "[season], start", found, other, Exit.IMPOSSIBLE)]
+    if today > season.end:
+        over = f"the season is over since {day_words(season.end)}: there is nothing left to plan."
+        return [Problem(garden.file, None, "[season], end", str(season.end), over, Exit.IMPOSSIBLE)]
+    return []
+
+
+def _unknown_crops(plan: Plan, crops: dict[str, Crop], garden: Garden) -> list[Problem]:
+    lost = sorted({p.crop for p in plan.plantings} - crops.keys())
+    message = "the plan has sowings of it, and the crop table knows it no more."
+    return [Problem(garden.file, None, "crops", key, message, Exit.IMPOSSIBLE) for key in lost]
+
+
+def _without_lost_places(state: State, garden: Garden, today: date) -> State:
+    """Let what stands in a place that is no more end today, with the harvests it has given."""
+    there = {place.name for place in (*garden.beds, *garden.channels, *garden.pots)}
+    stands, gone, was = [], list(state.gone), dict(state.was)
+    for p in state.stands:
+        if p.place in there or p.cleared <= today:
+            stands.append(p)
+            continue
+        cut = cleared_on(p, today)
+        if cut is None:
+            gone.append(Gone(p, f"{p.place} is no more", today))
+            was.pop(p.id, None)
+        else:
+            stands.append(cut)
+            was.setdefault(p.id, p)
+    return State(tuple(stands), state.futures, tuple(gone), was)
+
+
+def _own_sowings(
+    garden: Garden, state: State, today: date
+) -> tuple[dict[str, int], list[FixedSowing]]:
+    """Return which futures are the gardener's own sowings, and those not yet sown, in order.
+
+    A sowing of the garden file is the plan's fixed planting of its crop nearest to its day.
+    """
+    gone = [one.planting for one in state.gone]
+    sown = [p for p in (*state.stands, *gone) if p.fixed]
+    coming = [p for p in state.futures if p.fixed]
+    free: list[Planting] = [*sown, *coming]
+    own, sowings = {}, []
+    for sowing in garden.sowings:
+        near = [p for p in free if p.crop == sowing.crop and _apart(p, sowing) <= SAME_SOWING_DAYS]
+        p = min(near, key=lambda p: (_apart(p, sowing), p.id), default=None)
+        if p is not None:
+            free.remove(p)
+        if p in sown:
+            continue
+        if p is not None and p.sow == sowing.day and p.plants == sowing.plants:
+            if sowing.place in (None, p.place):
+                own[p.id] = len(sowings)
+        sowings.append(sowing)
+    return own, sowings
+
+
+def _apart(p: Planting, sowing: FixedSowing) -> int:
+    return abs((p.sow - sowing.day).days)

@@ -1,0 +1,115 @@
+"""What the diary says of each planting of a plan, and what in it cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from sowplan.growth.reasons import day_words
+from sowplan.problem import Exit, Problem, did_you_mean
+from sowplan.records.diary import Entry
+from sowplan.season.plan import Plan, Planting
+
+
+@dataclass(frozen=True)
+class Happened:
+    """What happened to one planting; None and empty where the diary is silent.
+
+    ``lost`` are the days of losses and how many plants each took, in the order of days.
+    """
+
+    sown: date | None = None
+    planted: date | None = None
+    cleared: date | None = None
+    skipped: bool = False
+    lost: tuple[tuple[date, int], ...] = ()
+
+    @property
+    def many_lost(self) -> int:
+        """Return how many plants were lost in all."""
+        return sum(many for _, many in self.lost)
+
+
+NOTHING = Happened()
+
+
+def happened_to(
+    entries: Iterable[Entry], plan: Plan, file: str, today: date
+) -> tuple[dict[str, Happened], list[Problem]]:
+    """Return what happened to each planting, and every entry that cannot be so.
+
+    Parameters
+    ----------
+    entries : iterable of Entry
+        The diary's, in its order; of one job entered with two days the later entry holds.
+    plan : Plan
+        The plan it belongs to.
+    file : str
+        The diary's name, for the problems.
+    today : date
+        Nothing can have happened after it.
+    """
+    plantings = {p.id: p for p in plan.plantings}
+    known = plantings.keys() | set(plan.retired) | {crop.key for crop in plan.crops}
+    found: dict[str, Happened] = {}
+    problems: list[Problem] = []
+    for entry in entries:
+        wrong = _wrong(entry, known, today)
+        if wrong:
+            problems.append(_problem(file, entry, wrong))
+        elif entry.planting in plantings:
+            name = entry.planting
+            found[name] = _with(found.get(name, NOTHING), entry)
+    for entry in entries:
+        p = plantings.get(entry.planting)
+        wrong = _contrary(entry, p, found.get(p.id, NOTHING)) if p else ""
+        if wrong:
+            problems.append(_problem(file, entry, wrong))
+    return found, problems
+
+
+def _with(so_far: Happened, entry: Entry) -> Happened:
+    """Return what happened with one more entry."""
+    job = (entry.task or "").partition(":")[2]
+    if entry.what == "lost":
+        lost = (*so_far.lost, (entry.day, int(entry.number or 0)))
+        return replace(so_far, lost=tuple(sorted(lost)))
+    if entry.what == "skipped":
+        return replace(so_far, skipped=True)
+    if job == "sow":
+        return replace(so_far, sown=entry.day)
+    if job == "plant-out":
+        return replace(so_far, planted=entry.day)
+    if job == "clear":
+        return replace(so_far, cleared=entry.day)
+    return so_far
+
+
+def _wrong(entry: Entry, known: Iterable[str] | Mapping, today: date) -> str:
+    """Return what is wrong with an entry by itself, or nothing."""
+    if entry.planting not in known:
+        return f"no sowing of the plan is called so.{did_you_mean(entry.planting, known)}"
+    if entry.day > today:
+        return f"this lies ahead: today is {day_words(today)} {today.year}."
+    return ""
+
+
+def _contrary(entry: Entry, p: Planting, all_of_it: Happened) -> str:
+    """Return what in an entry goes against the plan or the other entries, or nothing."""
+    there = p.plants + p.lost
+    if entry.what == "lost" and all_of_it.many_lost > there:
+        return f"there were only {there} plants of it; {all_of_it.many_lost} are lost by the diary."
+    if entry.what == "planted" and p.tray is None:
+        return "it is sown direct, and never planted out."
+    if entry.what == "skipped" and all_of_it.sown:
+        return f"it was sown on {day_words(all_of_it.sown)}, by the diary."
+    sown = all_of_it.sown or p.sow
+    if entry.what in ("planted", "cleared", "lost") and entry.day < sown:
+        told = "" if all_of_it.sown else ", by the plan: enter when it was sown"
+        return f"it was sown on {day_words(sown)} only{told}."
+    return ""
+
+
+def _problem(file: str, entry: Entry, message: str) -> Problem:
+    return Problem(file, entry.line, "", str(entry), message, Exit.WRONG)

@@ -1,0 +1,191 @@
+"""What the plan had still to sow, put back onto the beds as they are now.
+
+Each batch goes where it was, if it can; else elsewhere on its day; else about its day. What finds
+no room goes, and the search may sow it anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sowplan.season.instance import Batch, CropCase, Instance
+from sowplan.season.revise.begun import with_options
+from sowplan.season.standing import Standing
+
+NEAR_DAYS = 21
+"""How far from its day a batch may be sown that cannot be sown on it."""
+
+
+@dataclass(frozen=True)
+class Future:
+    """A batch the plan had still to sow, days counted as in the instance.
+
+    ``group`` is that of its trays, -1 where it is sown direct; ``spot`` and ``tray`` are None
+    where they are there no more. ``fixed`` is the number of the gardener's own sowing, or -1.
+    """
+
+    crop: int
+    sow: int
+    clear: int
+    plants: int
+    spot: int | None
+    mask: int
+    group: int
+    tray: int | None
+    fixed: int = -1
+
+
+def with_ends(instance: Instance, futures: Sequence[Future]) -> tuple[Instance, list[int | None]]:
+    """Return the instance with the days of clearing of all batches among its options.
+
+    Also the option of each batch: None where it is sown on that day and in such a place no more.
+    """
+    found: list[int | None] = [None] * len(futures)
+    cases = []
+    for number, case in enumerate(instance.crops):
+        known: dict[tuple, list[int]] = {}
+        for option, (sow, _, _, group, tray, fixed) in enumerate(case.options.rows):
+            known.setdefault((sow, group, tray, fixed), []).append(option)
+        rows: list[tuple] = []
+        lots: list[list[tuple]] = []
+        made: dict[tuple, int] = {}
+        for n, future in enumerate(futures):
+            if future.crop != number or future.spot is None:
+                continue
+            place = instance.spots[future.spot].group
+            able = known.get((future.sow, place, future.group, future.fixed), [])
+            clears = {int(case.options.clear[option]): option for option in able}
+            if not clears:
+                continue
+            if future.clear in clears:
+                found[n] = clears[future.clear]
+                continue
+            longest = clears[max(clears)]
+            cut = _cut(case, longest, future.clear)
+            if cut is None:
+                found[n] = clears[min(clears, key=lambda day: (abs(day - future.clear), day))]
+                continue
+            key = (longest, future.clear)
+            if key not in made:
+                made[key] = len(case.options) + len(rows)
+                rows.append(cut[0])
+                lots.append(cut[1])
+            found[n] = made[key]
+        cases.append(with_options(case, rows, lots))
+    return _with(instance, cases), found
+
+
+def _with(instance: Instance, cases: list[CropCase]) -> Instance:
+    from dataclasses import replace
+
+    return replace(instance, crops=tuple(cases))
+
+
+def _cut(case: CropCase, option: int, clear: int) -> tuple[tuple, list[tuple]] | None:
+    """Return an option cleared on another day, with its lots; None where that cannot be."""
+    options = case.options
+    first, until = options.lot_start[option], options.lot_start[option + 1]
+    keeps = int(options.lot_expiry[first] - options.lot_last[first])
+    if not int(options.lot_ready[first]) < clear <= int(options.clear[option]):
+        return None
+    lots = []
+    for n in range(first, until):
+        ready = int(options.lot_ready[n])
+        if ready < clear:
+            last = min(int(options.lot_last[n]), clear - 1)
+            lots.append((ready, last, last + keeps, float(options.lot_share[n])))
+    sow, into, _, group, tray, fixed = options.rows[option]
+    return (sow, into, clear, group, tray, int(options.course[option]), fixed), lots
+
+
+def put_back(
+    standing: Standing, futures: Sequence[Future], options: Sequence[int | None]
+) -> list[Batch | None]:
+    """Put the batches back; return each as it now stands, None where there is no room for it.
+
+    Those that can stand exactly as they did go first.
+    """
+    found: list[Batch | None] = [None] * len(futures)
+    for n, (future, option) in enumerate(zip(futures, options, strict=True)):
+        if option is not None and future.tray is not None:
+            batch = _as_it_was(standing, future, option)
+            if batch is not None:
+                standing.add(batch)
+                found[n] = batch
+    for n, (future, option) in enumerate(zip(futures, options, strict=True)):
+        if found[n] is None:
+            found[n] = _near(standing, future, option)
+    standing.log.clear()
+    return found
+
+
+def as_planned(instance: Instance, future: Future, option: int) -> Batch:
+    """Return the batch exactly as the plan had it; it has a place and, if raised, a tray."""
+    cells = instance.crops[future.crop].cells(future.plants) if future.group >= 0 else 0
+    return Batch(
+        future.crop, option, future.plants, future.spot, future.mask,
+        future.tray, cells, future.fixed >= 0,
+    )  # fmt: skip
+
+
+def _as_it_was(standing: Standing, future: Future, option: int) -> Batch | None:
+    """Return the batch in its own place and tray, where both are free and rotation allows it."""
+    instance = standing.instance
+    case = instance.crops[future.crop]
+    sow, into, clear, group, tray, _ = case.options.rows[option]
+    room = case.units.get(group)
+    if room is None or future.plants >= len(room):
+        return None
+    if future.mask.bit_count() != room[future.plants]:
+        return None  # the place has other measures now
+    if future.mask & ~standing.rooms[future.spot].free(into, clear):
+        return None
+    if future.fixed < 0 and not standing.rotates(future.spot, future.crop, into, clear):
+        return None
+    batch = as_planned(instance, future, option)
+    if tray >= 0 and int(standing.cells[future.tray, max(sow, 0) : into].min()) < batch.cells:
+        return None
+    return batch
+
+
+def _near(standing: Standing, future: Future, option: int | None) -> Batch | None:
+    """Put a batch elsewhere, or about its day; return it, None where there is no room.
+
+    What the gardener has settled is not moved in time.
+    """
+    case = standing.instance.crops[future.crop]
+    if option is not None:
+        spots = [future.spot] if future.spot is not None else None
+        for where in (spots, None) if spots else (None,):
+            batch = standing.place(future.crop, option, future.plants, where)
+            if batch is not None:
+                standing.add(batch)
+                return batch
+    if future.fixed >= 0:
+        return None
+    rows = case.options.rows
+    near = [
+        n
+        for n, row in enumerate(rows)
+        if abs(row[0] - future.sow) <= NEAR_DAYS and row[5] < 0 and n != option
+    ]
+    near.sort(
+        key=lambda n: (
+            abs(rows[n][0] - future.sow),
+            rows[n][4] != future.group,
+            abs(rows[n][2] - future.clear),
+            n,
+        )
+    )
+    missing = standing.served(future.crop)[0]
+    for n in near[:24]:
+        batch = standing.place(future.crop, n, future.plants)
+        if batch is None:
+            continue
+        mark = len(standing.log)
+        standing.add(batch)
+        if standing.served(future.crop)[0] < missing - 1e-7:
+            return batch
+        standing.undo(mark)
+    return None

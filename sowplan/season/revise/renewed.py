@@ -1,0 +1,273 @@
+"""From a season begun back to a plan: ids that stay, harvests had and to come, how good it is."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from sowplan.season.assemble import place_of, plan_crop, planting_of, site_of, sky_of
+from sowplan.season.instance import Batch
+from sowplan.season.model import Relaxation
+from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
+from sowplan.season.revise.begun import CRUMB, NO_HARVEST
+from sowplan.season.revise.stood import Gone
+from sowplan.season.service import hand_out
+from sowplan.season.sun import sun_of
+
+if TYPE_CHECKING:
+    from sowplan.season.revise.again import Begun
+
+SAME_DAYS = 42
+"""A batch is the old one moved, and keeps its id, if it is sown at most so far from it."""
+
+METHOD = (
+    "planned again from {day}: what is sown stands; of the rest as little as can be was changed, "
+    "and only where that brings more of what is wanted"
+)
+BOUND_BY = (
+    "for what is still to come, a reckoning in which all beds of a kind are one large bed and "
+    "plants may be divided; what is missing even then is missing from every real plan"
+)
+
+
+def unchanged(begun: Begun) -> bool:
+    """Return whether nothing calls for another plan: all is and stands as it was planned."""
+    state, plan = begun.state, begun.plan
+    if state.was or state.gone or begun.moved:
+        return False
+    if len(begun.standing.batches) != len(begun.stands) + len(begun.kept):
+        return False
+    if len(begun.kept) != len(state.futures):
+        return False
+    frame = _frame(begun)
+    if any(getattr(plan, name) != value for name, value in frame.items()):
+        return False
+    old = {p.id: p for p in plan.plantings}
+    if any(planting_of(begun.book, b, name) != old[name] for name, b in begun.kept.items()):
+        return False
+    wanted = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in plan.wants]
+    now = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in _wants(begun, {}, ())]
+    return wanted == now and abs(_wanted(begun) - plan.quality.wanted) < 1e-6
+
+
+def renewed(
+    begun: Begun, relaxation: Relaxation, standing=None
+) -> tuple[Plan, list[Gone]]:
+    """Return the plan of a season begun as it now stands, and what was dropped from it."""
+    plan, book = begun.plan, begun.book
+    named, dropped = _named(begun)
+    plantings = {p.id: p for p in begun.state.stands}
+    for batch, name in named:
+        if name not in plantings:
+            plantings[name] = planting_of(book, batch, name)
+    wants = _wants(begun, plantings, named)
+    ordered = sorted(plantings.values(), key=lambda p: _order(begun, p))
+    lost = [one.planting.id for one in begun.state.gone] + [one.planting.id for one in dropped]
+    made = replace(
+        plan,
+        **_frame(begun),
+        plantings=tuple(ordered),
+        wants=wants,
+        quality=_quality(begun, relaxation, wants),
+        revision=plan.revision + 1,
+        revised=begun.today,
+        retired=(*plan.retired, *lost),
+    )
+    used = {p.crop for p in made.plantings} | {w.crop for w in wants}
+    made = replace(
+        made, crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used)
+    )
+    return _told(begun, made), dropped
+
+
+def _frame(begun: Begun) -> dict[str, object]:
+    """Return what a plan carries of its garden, as the garden file now is.
+
+    Days before today keep the sky they had; places and trays that are no more stay for what
+    stood in them.
+    """
+    plan, garden = begun.plan, begun.garden
+    whole = replace(begun.book, garden=garden)
+    sun = sun_of(garden, whole.places)
+    here = tuple(place_of(place, sun.get(place.name)) for place in whole.places)
+    trays = tuple(PlanTray(tray.name, tray.cells) for tray in garden.trays)
+    known = {tray.name for tray in trays}
+    used = {p.tray for p in begun.state.stands if p.tray and p.tray not in known}
+    before = tuple(day for day in plan.sky if day.day < begun.today)
+    return {
+        "site": replace(site_of(whole), plan_id=plan.site.plan_id),
+        "sky": before + sky_of(begun.book),
+        "places": here,
+        "trays": trays + tuple(tray for tray in plan.trays if tray.name in used),
+    }
+
+
+# -- ids
+
+
+def _named(begun: Begun) -> tuple[list[tuple[Batch, str]], list[Gone]]:
+    """Return each batch with its id, and the futures of the old plan that are no more.
+
+    A batch that is as it was has its id; one of the same crop sown about the same day takes over
+    the nearest id that is free; what is new has a number that was never given before.
+    """
+    book, batches = begun.book, list(begun.standing.batches.values())
+    by_object = {id(b): name for name, b in (begun.stands | begun.kept | begun.moved).items()}
+    names = {id(b): by_object[id(b)] for b in batches if id(b) in by_object}
+    taken = set(names.values())
+    free = [p for p in begun.state.futures if p.id not in taken]
+    new = [b for b in batches if id(b) not in names]
+    pairs = sorted(
+        (_apart(book, b, p), n, p.id)
+        for n, b in enumerate(new)
+        for p in free
+        if book.crops[b.crop].key == p.crop
+    )
+    for apart, n, name in pairs:
+        if apart[0] <= SAME_DAYS and id(new[n]) not in names and name not in taken:
+            names[id(new[n])] = name
+            taken.add(name)
+    used = {p.id for p in begun.plan.plantings} | set(begun.plan.retired)
+    new.sort(key=lambda b: (book.instance.crops[b.crop].options.rows[b.option][0], b.crop, b.spot))
+    for batch in new:
+        if id(batch) not in names:
+            names[id(batch)] = name = _new_name(book.crops[batch.crop].key, used)
+            used.add(name)
+    dropped = [
+        Gone(p, "not needed any more, or no room for it", begun.today)
+        for p in begun.state.futures
+        if p.id not in taken
+    ]
+    return [(b, names[id(b)]) for b in batches], dropped
+
+
+def _apart(book, batch: Batch, p: Planting) -> tuple:
+    """Return how far a batch is from a planting: in days, then in place, number and ground."""
+    row = book.instance.crops[batch.crop].options.rows[batch.option]
+    return (
+        abs(row[0] - book.index(p.sow)),
+        book.instance.spots[batch.spot].name != p.place,
+        abs(batch.plants - p.plants),
+        abs(row[2] - book.index(p.cleared)),
+    )
+
+
+def _new_name(key: str, used: set[str]) -> str:
+    numbers = [int(name[len(key) + 1 :]) for name in used if _numbered(name, key)]
+    return f"{key}-{max(numbers, default=0) + 1}"
+
+
+def _numbered(name: str, key: str) -> bool:
+    return name.startswith(f"{key}-") and name[len(key) + 1 :].isdigit()
+
+
+def _order(begun: Begun, p: Planting) -> tuple:
+    numbers = begun.numbers
+    return p.sow, numbers.crops[p.crop], numbers.spots[p.place], numbers.mask(p), p.id
+
+
+# -- what is wanted and what comes of it
+
+
+def _wants(begun: Begun, plantings, named) -> tuple[WantPeriod, ...]:
+    """Return every period of every want: those that are over, and those to come handed out anew."""
+    rows = []
+    ids = [p.id for p in begun.state.stands]
+    old = {(w.want, w.crop, w.start): w for w in begun.plan.wants}
+    names = {id(batch): name for batch, name in named}
+    for crop, (case, past) in enumerate(zip(begun.book.instance.crops, begun.past, strict=True)):
+        for n, given in enumerate(past.served):
+            rows.append(_period(begun, crop, past.periods, n, [(ids[i], a) for i, a in given], old))
+        lots, owner = [], []
+        for batch in begun.standing.of_crop[crop].values() if named else ():
+            for ready, expiry, share in case.options.lots[batch.option]:
+                if ready < NO_HARVEST[0]:
+                    lots.append((ready, expiry, share * batch.plants))
+                    owner.append(names[id(batch)])
+        served: list[dict[str, float]] = [{} for _ in range(len(case.periods))]
+        for period, lot, amount in hand_out(case.periods, lots):
+            mine = served[period]
+            mine[owner[lot]] = mine.get(owner[lot], 0.0) + amount
+        for n, mine in enumerate(served):
+            rows.append(_period(begun, crop, case.periods, n, list(mine.items()), old))
+    return tuple(sorted(rows, key=lambda row: (row.want, row.start)))
+
+
+def _period(begun: Begun, crop: int, periods, n: int, given, old) -> WantPeriod:
+    book, number = begun.book, int(periods.want[n])
+    want = begun.garden.wants[number]
+    scale = float(periods.need[n]) / want.amount  # plants whose yield is one unit
+    parts = tuple((name, round(amount / scale, 9)) for name, amount in given)
+    met = math.fsum(amount for _, amount in parts)
+    found = WantPeriod(
+        want=number,
+        crop=want.crop,
+        start=book.day(periods.start[n]),
+        end=book.day(periods.end[n]),
+        unit=want.unit,
+        wanted=float(want.amount),
+        met=float(want.amount) if abs(met - want.amount) < 1e-6 else met,
+        served_by=parts,
+    )
+    before = old.get((number, want.crop, found.start))
+    if found.end < begun.today and before and met < want.amount:
+        return replace(found, why=before.why)
+    return found
+
+
+def _wanted(begun: Begun) -> float:
+    """Return all that is wanted in the whole season [want-weeks]."""
+    over = sum(float((past.periods.need * past.periods.weight).sum()) for past in begun.past)
+    return over + begun.book.instance.wanted
+
+
+def _quality(begun: Begun, relaxation: Relaxation, wants) -> Quality:
+    """Return how good the season is as a whole, what is over counted in."""
+    instance = begun.book.instance
+    weight = {
+        (int(periods.want[n]), begun.book.day(periods.start[n])): float(
+            periods.need[n] * periods.weight[n]
+        )
+        for case, past in zip(instance.crops, begun.past, strict=True)
+        for periods in (case.periods, past.periods)
+        for n in range(len(periods))
+    }
+    wanted = _wanted(begun)
+    missing = sum((1.0 - w.met / w.wanted) * weight[w.want, w.start] for w in wants)
+    missing = 0.0 if missing < CRUMB else missing
+    over = sum(past.missing for past in begun.past)
+    bound = min(over + relaxation.bound, missing)
+    wasted = sum(past.wasted for past in begun.past) + begun.standing.score().wasted
+    eaten = wanted - missing
+    stands = [p for p in begun.state.stands if not p.fixed]
+    coming = sum(not batch.fixed for batch in begun.standing.batches.values())
+    return Quality(
+        wanted=wanted,
+        missing=missing,
+        missing_share=missing / wanted if wanted else 0.0,
+        missing_share_bound=bound / wanted if wanted else 0.0,
+        bound_by=BOUND_BY,
+        wasted=wasted,
+        wasted_share=wasted / (eaten + wasted) if eaten + wasted else 0.0,
+        sowings=len(stands) + coming,
+        proven=missing - bound <= 1e-4,
+        method=METHOD.format(day=begun.today.isoformat()),
+    )
+
+
+def _told(begun: Begun, made: Plan) -> Plan:
+    """Return the plan with the reasons of what is missing, and its notes."""
+    from sowplan.season.lifted import gains_of
+    from sowplan.season.notes import notes_on, scarce
+    from sowplan.season.why import reasons
+
+    open_ = tuple(want for want in made.wants if want.end >= begun.today)
+    why = reasons(begun.book, begun.standing, open_)
+    gains = gains_of(begun.book, begun.standing)
+    notes = notes_on(begun.book, begun.standing, gains)
+    lacking = scarce(made)
+    wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)
+    return replace(
+        made, wants=wants, gains=gains, notes=((lacking,) if lacking else ()) + notes
+    )

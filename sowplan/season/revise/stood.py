@@ -1,0 +1,123 @@
+"""What of a plan stands on a day: with its real dates, without what was lost; and what is gone.
+
+What the plan had sown before the day counts as sown on its day unless the diary says otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from sowplan.season.plan import Plan, PlanLot, Planting
+from sowplan.season.revise.happened import NOTHING, Happened
+
+DAY = timedelta(days=1)
+
+Regrow = Callable[[Planting, date, date | None], tuple[Planting | None, str]]
+"""From a planting, its real day of sowing and of planting out (None: not yet, or by the plan) to
+the planting as it will now grow; or None and why nothing comes of it."""
+
+Fewer = Callable[[Planting, int], Planting]
+"""A planting still to be planted out, of so many plants, on as much of its ground as they take."""
+
+
+@dataclass(frozen=True)
+class Gone:
+    """A planting that is no more, and why."""
+
+    planting: Planting
+    why: str
+    day: date
+
+
+@dataclass(frozen=True)
+class State:
+    """The plantings of a plan on a day.
+
+    ``stands`` are sown (or stood, and are cleared); ``was`` has, by id, those of them that are not
+    as planned, as the plan had them. ``futures`` are still to be sown; ``gone`` are neither.
+    """
+
+    stands: tuple[Planting, ...]
+    futures: tuple[Planting, ...]
+    gone: tuple[Gone, ...]
+    was: dict[str, Planting]
+
+
+def state_on(
+    plan: Plan, happened: Mapping[str, Happened], today: date, regrow: Regrow, fewer: Fewer
+) -> State:
+    """Return how a plan's plantings are on a day, after all that happened."""
+    stands, futures, gone, was = [], [], [], {}
+    for p in plan.plantings:
+        told = happened.get(p.id, NOTHING)
+        if told.skipped:
+            gone.append(Gone(p, "not sown", p.sow))
+        elif told.sown is None and p.sow >= today:
+            futures.append(p)
+        else:
+            now, why = _as_it_is(p, told, today, regrow, fewer)
+            if isinstance(now, Planting):
+                stands.append(now)
+                if now != p:
+                    was[p.id] = p
+            else:
+                gone.append(Gone(p, why, now))
+    return State(tuple(stands), tuple(futures), tuple(gone), was)
+
+
+def _as_it_is(
+    p: Planting, told: Happened, today: date, regrow: Regrow, fewer: Fewer
+) -> tuple[Planting | date, str]:
+    """Return a planting as it is now; or the day it was gone, and why."""
+    now, why = p, ""
+    sown = told.sown or p.sow
+    planted = told.planted if p.planting_out else None
+    if sown != p.sow or planted not in (None, p.planting_out):
+        if planted is None and p.planting_out and p.planting_out < today and sown == p.sow:
+            planted = p.planting_out
+        grown, why = regrow(p, sown, planted)
+        if grown is None:
+            return today, why
+        now = grown
+    if told.many_lost != p.lost:
+        day = told.lost[-1][0] if told.lost else today
+        now = after_loss(now, told.many_lost - p.lost, day, fewer)
+        if now is None:
+            return day, "lost"
+    if told.cleared and told.cleared < now.cleared:
+        now = cleared_on(now, told.cleared)
+        if now is None:
+            return told.cleared, "cleared"
+    return now, ""
+
+
+def after_loss(p: Planting, many: int, day: date, fewer: Fewer) -> Planting | None:
+    """Return a planting with so many plants less from a day on; None where nothing is left of it.
+
+    Harvests over by that day were had. What is in its place keeps its ground, gaps and all; what
+    is still in its tray takes less of it.
+    """
+    left = p.plants - many
+    if left <= 0:
+        return cleared_on(p, max(day, p.sow + DAY))
+    share = left / p.plants
+    lots = tuple(
+        replace(lot, amount=round(lot.amount * share, 9)) if lot.last >= day else lot
+        for lot in p.lots
+    )
+    less = replace(p, lots=lots)
+    if p.planting_out is not None and day < p.planting_out:
+        less = fewer(less, left)
+    return replace(less, plants=left, lost=p.lost + many)
+
+
+def cleared_on(p: Planting, day: date) -> Planting | None:
+    """Return a planting cleared on a day, with the harvests of before; None where it had none."""
+    lots = tuple(
+        PlanLot(lot.ready, min(lot.last, day - DAY), lot.amount) for lot in p.lots if lot.ready < day
+    )
+    if not lots:
+        return None
+    return replace(p, lots=lots, cleared=day, harvest_end=max(lot.last for lot in lots))
