@@ -26,6 +26,16 @@ class Sheet(StrEnum):
     seeds = "seeds"
 
 
+class Drawn(StrEnum):
+    """Pictures of a season."""
+
+    season = "season"
+    harvest = "harvest"
+    beds = "beds"
+    trays = "trays"
+    water = "water"
+
+
 def print_(
     plan: Annotated[Path, typer.Argument(help="A plan folder.", metavar="PLAN_FOLDER")],
     paper: Annotated[Paper, typer.Option(help="Size of the paper.")] = Paper.a4,
@@ -37,17 +47,23 @@ def print_(
         Path | None,
         typer.Option(help="File to write; - prints it. Otherwise print.pdf in the plan folder."),
     ] = None,
-    png: Annotated[
-        bool, typer.Option("--png", help="Write the season's picture as season.png instead.")
+    picture: Annotated[
+        Drawn | None,
+        typer.Option(help="Write this picture instead; as PNG, or as --out ends in .svg or .png."),
+    ] = None,
+    dark: Annotated[
+        bool, typer.Option("--dark", help="Draw the picture light on dark, for a screen at night.")
     ] = False,
+    png: Annotated[bool, typer.Option("--png", help="The same as --picture season.")] = False,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print what was written as JSON.")
     ] = False,
 ) -> None:
     """Write a plan's sheets as a PDF.
 
-    The season on one page for the shed door, a sheet a month with boxes to tick and maps of the
-    beds, planting sheets to scale, labels for rows and trays, and the seed list.
+    The season on one page for the shed door, a sheet a month with boxes to
+    tick and maps of the beds, planting sheets to scale, labels for rows and
+    trays, and the seed list.
 
     For example:
 
@@ -57,12 +73,12 @@ def print_(
 
       sowplan print plan --sheet season --sheet months --out door.pdf
 
-      sowplan print plan --png
+      sowplan print plan --picture harvest --dark --out harvest.png
     """
     from sowplan.commands.plan_files import opened_plan, write_file
 
-    if png:
-        _picture(plan, out, as_json)
+    if png or picture is not None:
+        _picture(plan, picture or Drawn.season, dark, out, as_json)
         return
     from sowplan.export.print.pdf import SHEETS, print_pdf
 
@@ -82,22 +98,30 @@ def print_(
         typer.echo(f"{target}: {', '.join(chosen)}, on {paper.value.replace('letter', 'Letter')}.")
 
 
-def _picture(plan: Path, out: Path | None, as_json: bool) -> None:
-    """Write the season's picture for a screen, where the library for it is installed."""
+def _picture(plan: Path, name: Drawn, dark: bool, out: Path | None, as_json: bool) -> None:
+    """Write one picture of the season: PNG, or SVG where the file is to be one."""
     import json
 
     from sowplan.commands.plan_files import opened_plan, write_file
     from sowplan.commands.problems import stop_on
-    from sowplan.export.pictures.png import can_rasterise, season_png
+    from sowplan.export.folder import drawer
+    from sowplan.export.pictures.png import can_rasterise, enlarged
     from sowplan.problem import Exit, Problem
 
-    if not can_rasterise():
-        what = "a PNG needs the library resvg-py: pip install resvg-py."
-        stop_on([Problem("season.png", None, "", "", what, Exit.UNWRITABLE)])
-    data = season_png(opened_plan(plan))
-    if out is not None and str(out) == "-":
+    shade = "-dark" if dark else ""
+    folder = plan if plan.is_dir() else plan.parent
+    target = out or folder / f"{name.value}{shade}.png"
+    printed = str(target) == "-"
+    as_svg = target.suffix.casefold() == ".svg"
+    if not (printed or as_svg or target.suffix.casefold() == ".png"):
+        raise typer.BadParameter(f"'{target}' ends in neither .svg nor .png.", param_hint="--out")
+    if not as_svg and not can_rasterise():
+        what = "a PNG needs the library resvg-py: pip install resvg-py. An .svg needs nothing."
+        stop_on([Problem(str(target), None, "", "", what, Exit.UNWRITABLE)])
+    drawn = drawer(f"{name.value}.svg")(opened_plan(plan), dark=dark)
+    data = drawn.encode() if as_svg else enlarged(drawn)
+    if printed:
         typer.get_binary_stream("stdout").write(data)
         return
-    target = out or (plan if plan.is_dir() else plan.parent) / "season.png"
     write_file(target, data)
     typer.echo(json.dumps({"file": str(target)}) if as_json else str(target))

@@ -43,6 +43,7 @@ def when(
     picture: Annotated[
         Path | None, typer.Option(help="Draw it as well, to FILE.svg or FILE.png.")
     ] = None,
+    dark: Annotated[bool, typer.Option("--dark", help="Draw it light on dark.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """Show what becomes of a crop sown on each date through the year.
@@ -74,7 +75,7 @@ def when(
     found = succession(chosen, outlook, _YEAR_DAYS, every, conditions, here.climate.frost_risk)
     setting = _setting(conditions.raised, shelf, where.name)
     if picture is not None:
-        _draw(found, chosen, f"{here.site.name}, {setting}", picture)
+        _draw(found, chosen, f"{here.site.name}, {setting}", picture, dark)
     if as_json:
         rows = [plain(row) for row in found.rows]
         typer.echo(json.dumps(rows, ensure_ascii=False, indent=2))
@@ -258,7 +259,7 @@ def _named(name: str, records: tuple[Any, ...], kind: str) -> Any:
     _leave(f"The garden has no {kind} '{name}'.{did_you_mean(name, names) or there}")
 
 
-def _draw(found: Succession, crop: Crop, place: str, picture: Path) -> None:
+def _draw(found: Succession, crop: Crop, place: str, picture: Path, dark: bool) -> None:
     """Write the picture; leave where it cannot be written."""
     from sowplan.export.pictures.png import can_rasterise, to_png
     from sowplan.export.pictures.succession import succession_svg
@@ -273,7 +274,7 @@ def _draw(found: Succession, crop: Crop, place: str, picture: Path) -> None:
             "PNG needs the library resvg-py (pip install resvg-py). An SVG needs nothing.",
             param_hint="--picture",
         )
-    drawn = succession_svg(found, crop.name, place)
+    drawn = succession_svg(found, crop.name, place, dark)
     try:
         picture.write_bytes(to_png(drawn) if kind == ".png" else drawn.encode())
     except OSError as error:

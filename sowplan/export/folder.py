@@ -9,15 +9,18 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from importlib import import_module
 from importlib.util import find_spec
 from itertools import count
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from sowplan.problem import Exit, Problem
 from sowplan.season.plan import Plan
+
+if TYPE_CHECKING:
+    from sowplan.export.pictures.frame import Picture
 
 MARK = "plan.json"
 """The file by which a folder is known to be a plan folder."""
@@ -90,10 +93,19 @@ def render(plan: Plan, outputs: Iterable[Output] = OUTPUTS) -> dict[str, bytes]:
     files = {}
     for output in outputs:
         if not output.needs or find_spec(output.needs) is not None:
-            module, function = output.maker.split(":")
-            made = getattr(import_module(module), function)(plan)
+            made = _maker(output)(plan)
             files[output.name] = made.encode("utf-8") if isinstance(made, str) else made
     return files
+
+
+def drawer(name: str) -> Picture:
+    """Return the function that draws one of the folder's pictures, by the picture's file name."""
+    return next(_maker(output) for output in OUTPUTS if output.name == name)
+
+
+def _maker(output: Output) -> Callable[..., str | bytes]:
+    module, function = output.maker.split(":")
+    return getattr(import_module(module), function)
 
 
 def is_plan_folder(folder: Path) -> bool:

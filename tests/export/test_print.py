@@ -383,6 +383,28 @@ def test_the_seasons_picture_for_a_screen(sample_plan, tmp_path):
     assert not (tmp_path / "print.pdf").exists()
 
 
+def test_every_picture_of_the_folder_comes_light_and_dark(sample_plan, tmp_path):
+    from sowplan.commands.print import Drawn
+    from sowplan.export.folder import OUTPUTS
+    from sowplan.season.archive import to_json
+
+    assert {f"{one.value}.svg" for one in Drawn} == {
+        output.name for output in OUTPUTS if output.name.endswith(".svg")
+    }
+    (tmp_path / "plan.json").write_text(to_json(sample_plan), encoding="utf-8")
+    for one in Drawn:
+        for options, paper in (((), "#fcfbf7"), (("--dark",), "#13191b")):
+            file = tmp_path / f"{one.value}{len(options)}.svg"
+            done = run("print", tmp_path, "--picture", one.value, "--out", file, *options)
+            assert done.exit_code == 0, done.output
+            assert f'fill="{paper}"/>' in file.read_text(encoding="utf-8")
+    done = run("print", tmp_path, "--picture", "trays", "--dark", "--json")
+    assert json.loads(done.stdout) == {"file": str(tmp_path / "trays-dark.png")}
+    assert (tmp_path / "trays-dark.png").read_bytes().startswith(b"\x89PNG\r\n")
+    wrong = run("print", tmp_path, "--picture", "trays", "--out", tmp_path / "trays.gif")
+    assert wrong.exit_code == 2 and not (tmp_path / "trays.gif").exists()
+
+
 def test_the_commands_say_what_is_wrong_and_write_nothing(tmp_path):
     for command in ("print", "page"):
         done = run(command, tmp_path)

@@ -3,47 +3,33 @@
 from __future__ import annotations
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.frame import MARGIN, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.season import told
-from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, palette
+from sowplan.export.pictures.style import SMALL, Palette, palette
 from sowplan.export.pictures.words import bed_entry, crop_names, place_size
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.supply.wording import length_text
 
-MARGIN, GUTTER, RIGHT = 24.0, 132.0, 44.0
+GUTTER, RIGHT = 132.0, 44.0
 APART = 16.0
 
 
 def beds_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool = True) -> str:
     """Draw time across and each place's length (or holes, or pots) down.
 
-    Parameters
-    ----------
-    plan : Plan
-        A finished season.
-    dark : bool
-        Light ink on dark paper.
-    width : float
-        Width [px].
-    title : bool
-        Whether a title stands above.
-
-    Returns
-    -------
-    str
-        An SVG document.
+    Asked for as `sowplan.export.pictures.frame.Picture` tells.
     """
     colours = palette(dark)
     header = 50.0 if title else 8.0
     scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
     parts, y = [], header + 28
     if title:
-        parts.append(svg.text(MARGIN, 34, "Beds through the season", TITLE, font_weight=600))
         words = "down: along the bed, or hole by hole; hatched: harvest"
-        parts.append(caption(scale.right, 34, words, colours, text_anchor="end"))
+        parts += heading("Beds through the season", words, width, colours, SMALL)
     blocks, units = [], _px_per_unit(plan)
     for place in plan.places:
         high = min(max(_extent(place) * units[place.kind], 34.0), 420.0)
@@ -77,12 +63,10 @@ def _block(
     plan: Plan, place: PlanPlace, scale: Scale, top: float, high: float, colours: Palette
 ) -> list[str]:
     """Return one place: its frame, its name, its plantings as areas of length and time."""
-    right = MARGIN + GUTTER - 14
-    name = shorten(place.name, GUTTER - 14, TEXT, True)
+    size = place_size(place, plan.site.units)
     parts = [
         svg.rect(scale.left, top, scale.right - scale.left, high, fill="none", stroke=colours.edge),
-        svg.text(right, top + 13, name, text_anchor="end", font_weight=600),
-        caption(right, top + 27, place_size(place, plan.site.units), colours, text_anchor="end"),
+        *row_name(place.name, size, scale.left - 14, top + 13, GUTTER - 14, colours),
     ]
     per_unit = high / _extent(place)
     names = crop_names(plan)

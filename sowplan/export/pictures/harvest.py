@@ -5,37 +5,23 @@ from __future__ import annotations
 from datetime import timedelta
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.frame import MARGIN, heading, row_name
 from sowplan.export.pictures.hatch import Box, area, areas
-from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
-from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.style import PAGE, SMALL, TEXT, Palette, hatches, palette
 from sowplan.export.pictures.tally import LITTLE, Tally, tallies
 from sowplan.export.pictures.words import amount, plain, season_name
 from sowplan.season.plan import Plan
 
-MARGIN, GUTTER, RIGHT = 24.0, 156.0, 168.0
+GUTTER, RIGHT = 156.0, 168.0
 ROW, BARS = 58.0, 40.0
 
 
 def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool = True) -> str:
     """Draw a row a wanted crop: bars of what is brought in, gaps hatched, surplus dotted.
 
-    Parameters
-    ----------
-    plan : Plan
-        A finished season.
-    dark : bool
-        Light ink on dark paper.
-    width : float
-        Width [px]; the height follows from the number of crops.
-    title : bool
-        Whether a title stands above.
-
-    Returns
-    -------
-    str
-        An SVG document.
+    Asked for as `sowplan.export.pictures.frame.Picture` tells.
     """
     colours, rows = palette(dark), tallies(plan)
     header = 62.0 if title else 26.0
@@ -44,13 +30,8 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     bottom = top + ROW * max(len(rows), 1)
     parts = []
     if title:
-        parts.append(svg.text(MARGIN, 34, "Harvest against wants", TITLE, font_weight=600))
-        parts.append(
-            svg.text(
-                width - MARGIN, 34, season_name(plan.site.start, plan.site.end), 15,
-                fill=colours.quiet, text_anchor="end",
-            )
-        )  # fmt: skip
+        season = season_name(plan.site.start, plan.site.end)
+        parts += heading("Harvest against wants", season, width, colours)
     parts += _key(MARGIN + GUTTER if title else MARGIN, header - 10, colours)
     parts += month_names(scale, header + 15, colours)
     parts += month_rules(scale, header, bottom, colours)
@@ -59,7 +40,8 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     for n, row in enumerate(rows):
         y = top + n * ROW
         parts.append(svg.line(MARGIN, y, width - MARGIN, y, stroke=colours.line))
-        parts += _names(row, MARGIN + GUTTER - 14, y, colours)
+        asked = row.asked or "not asked for"
+        parts += row_name(row.crop.name, asked, scale.left - 14, y + 26, GUTTER - 14, colours)
         parts.append(chart_row(row, scale, y + ROW - 6, colours, ""))
         parts += _sums(row, scale.right + 14, y, colours)
     parts.append(svg.line(MARGIN, bottom, width - MARGIN, bottom, stroke=colours.line))
@@ -163,15 +145,6 @@ def _figure(over: float, left: float, room: float, y: float, colours: Palette) -
     if room < text_width(figure, 9) - 3:
         return ""
     return svg.text(left + room / 2, y, figure, 9, fill=colours.over, text_anchor="middle")
-
-
-def _names(row: Tally, right: float, y: float, colours: Palette) -> list[str]:
-    room = GUTTER - 14
-    name = shorten(row.crop.name, room, TEXT, True)
-    return [
-        svg.text(right, y + 26, name, text_anchor="end", font_weight=600),
-        caption(right, y + 41, row.asked or "not asked for", colours, text_anchor="end"),
-    ]
 
 
 def _sums(row: Tally, x: float, y: float, colours: Palette) -> list[str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from sowplan.export.pictures.lettering import FILES, legible
 from sowplan.export.pictures.style import FAMILY
-from sowplan.season.plan import Plan
 
 TALL = 2000.0  # px; a picture of many beds is large enough without enlargement
 
@@ -16,11 +15,8 @@ def can_rasterise() -> bool:
     return find_spec("resvg_py") is not None
 
 
-def season_png(plan: Plan) -> bytes:
-    """Draw the season as PNG (see `season_svg`)."""
-    from sowplan.export.pictures.season import season_svg
-
-    picture = season_svg(plan)
+def enlarged(picture: str) -> bytes:
+    """Return a picture as PNG for a screen: half as large again, unless it is long already."""
     tall = float(picture.split('height="', 1)[1].split('"', 1)[0])
     return to_png(picture, 1.5 if tall < TALL else 1.0)
 

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sowplan.export.pictures import lettering, svg
+from sowplan.export.pictures.frame import MARGIN, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lanes import Bar, bar, lanes
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.sky import HEIGHT as SKY_HEIGHT
 from sowplan.export.pictures.sky import frost_rules, sky_bands, sky_names
-from sowplan.export.pictures.style import PAGE, SMALL, TEXT, TITLE, Palette, hatches, palette
+from sowplan.export.pictures.style import PAGE, SMALL, Palette, hatches, palette
 from sowplan.export.pictures.words import (
     bed_entry,
     crop_names,
@@ -23,7 +24,7 @@ from sowplan.export.pictures.words import (
 )
 from sowplan.season.plan import Plan, PlanPlace, Planting
 
-GUTTER, MARGIN, RIGHT = 132.0, 24.0, 44.0
+GUTTER, RIGHT = 132.0, 44.0
 HEADER = 62.0  # title and key
 BAR, LANE, PAD = 16.0, 24.0, 5.0
 MONTHS_ROW = 24.0
@@ -77,10 +78,11 @@ def season_svg(
     colours = palette(dark)
     header = HEADER if title else 26.0
     margin = MARGIN if title else 0.0
+    season = season_name(plan.site.start, plan.site.end)
     scale = Scale(plan.site.start, plan.site.end, margin + GUTTER, width - RIGHT)
     rows, bottom = _rows(plan, scale, header + MONTHS_ROW + SKY_HEIGHT + 18, places)
     parts = [
-        *(_heading(plan, width, colours) if title else ()),
+        *(heading(plan.site.name, season, width, colours) if title else ()),
         *_key(margin + GUTTER, header - 10, colours),
         *_names(plan, rows, margin, header + MONTHS_ROW, scale.right, colours),
         *_chart(plan, rows, scale, header, bottom, colours, small=False),
@@ -88,7 +90,7 @@ def season_svg(
     return svg.document(
         width,
         bottom + 34,
-        f"{plan.site.name}, {season_name(plan.site.start, plan.site.end)}",
+        f"{plan.site.name}, {season}",
         describe(plan, places),
         parts,
         colours,
@@ -173,18 +175,6 @@ def _rows(
     return rows, top
 
 
-def _heading(plan: Plan, width: float, colours: Palette) -> list[str]:
-    site = plan.site
-    name = lettering.shorten(site.name, width * 0.5, TITLE, True)
-    return [
-        svg.text(MARGIN, 34, name, TITLE, font_weight=600),
-        svg.text(
-            width - RIGHT, 34, season_name(site.start, site.end), 15,
-            fill=colours.quiet, text_anchor="end",
-        ),
-    ]  # fmt: skip
-
-
 def _key(x: float, y: float, colours: Palette) -> list[str]:
     """Return the key: one small planting, its parts named."""
     mid = y - 4
@@ -234,16 +224,8 @@ def _names(
     parts = sky_names(plan, right, sky_top, colours)
     for row in rows:
         parts.append(svg.line(left, row.top, width, row.top, stroke=colours.line))
-        name = lettering.shorten(row.place.name, room, TEXT, True)
-        y = row.top + PAD + 13
-        full = row.place.name if name != row.place.name else ""
-        parts.append(
-            svg.group(
-                [svg.text(right, y, name, text_anchor="end", font_weight=600)], full
-            )
-        )  # fmt: skip
-        size = lettering.shorten(place_size(row.place, plan.site.units), room, SMALL)
-        parts.append(caption(right, y + 14, size, colours, text_anchor="end"))
+        size = place_size(row.place, plan.site.units)
+        parts += row_name(row.place.name, size, right, row.top + PAD + 13, room, colours)
     if rows:
         end = rows[-1].top + rows[-1].height
         parts.append(svg.line(left, end, width, end, stroke=colours.line))

@@ -3,35 +3,22 @@
 from __future__ import annotations
 
 from sowplan.export.pictures import svg
-from sowplan.export.pictures.lettering import shorten
+from sowplan.export.pictures.frame import MARGIN, heading, row_name
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
-from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, palette
+from sowplan.export.pictures.style import SMALL, Palette, palette
 from sowplan.export.pictures.tally import cells_by_week
-from sowplan.export.pictures.words import day_month
+from sowplan.export.pictures.words import day_month, season_name
 from sowplan.season.plan import Plan
+from sowplan.supply.wording import count_text
 
-MARGIN, GUTTER, RIGHT = 24.0, 132.0, 132.0
+GUTTER, RIGHT = 132.0, 132.0
 ROW, BARS = 76.0, 50.0
 
 
 def trays_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool = True) -> str:
     """Draw a row a tray: the most cells in use each week, under the line of what it holds.
 
-    Parameters
-    ----------
-    plan : Plan
-        A finished season.
-    dark : bool
-        Light ink on dark paper.
-    width : float
-        Width [px].
-    title : bool
-        Whether a title stands above.
-
-    Returns
-    -------
-    str
-        An SVG document.
+    Asked for as `sowplan.export.pictures.frame.Picture` tells.
     """
     colours, use = palette(dark), cells_by_week(plan)
     header = 50.0 if title else 8.0
@@ -40,7 +27,8 @@ def trays_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool
     bottom = top + ROW * max(len(plan.trays), 1)
     parts = []
     if title:
-        parts.append(svg.text(MARGIN, 34, "Tray cells in use", TITLE, font_weight=600))
+        season = season_name(plan.site.start, plan.site.end)
+        parts += heading("Tray cells in use", season, width, colours)
     parts += month_names(scale, header + 15, colours)
     parts += month_rules(scale, header, bottom, colours)
     if not plan.trays:
@@ -48,11 +36,9 @@ def trays_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool
     told = []
     for n, tray in enumerate(plan.trays):
         y = top + n * ROW
-        right = MARGIN + GUTTER - 14
-        name = shorten(tray.name, GUTTER - 14, TEXT, True)
         parts.append(svg.line(MARGIN, y, width - MARGIN, y, stroke=colours.line))
-        parts.append(svg.text(right, y + 34, name, text_anchor="end", font_weight=600))
-        parts.append(caption(right, y + 49, f"{tray.cells} cells", colours, text_anchor="end"))
+        cells = count_text(tray.cells, "cell")
+        parts += row_name(tray.name, cells, scale.left - 14, y + 34, GUTTER - 14, colours)
         parts += _bars(use[tray.name], tray.cells, scale, y + ROW - 10, colours)
         week, most = max(use[tray.name], key=lambda one: one[1], default=(plan.site.start, 0))
         words = f"most: {most} in the week of {day_month(week)}" if most else "not used"
