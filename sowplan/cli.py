@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import inspect
+
 import typer
 
 from sowplan.commands.bed import bed
@@ -38,6 +40,19 @@ app.command()(bed)
 app.command()(calendar)
 app.command("print")(print_)
 app.command()(page)
+
+
+def flowed(text: str) -> str:
+    """Return a help text with each paragraph on one line, so that any width breaks it well.
+
+    Indented lines, the examples, stay as they are.
+    """
+    paragraphs = inspect.cleandoc(text).split("\n\n")
+    return "\n\n".join(p if p.startswith(" ") else " ".join(p.split()) for p in paragraphs)
+
+
+for _command in app.registered_commands:
+    _command.help = flowed(_command.callback.__doc__)
 
 
 @app.callback()
