@@ -96,7 +96,9 @@ def _season(garden: Garden) -> str:
     days = ", ".join(f"{WEEKDAYS[day]}s" for day in season.sow_on)
     length = (season.end - season.start).days + 1
     sown = f", sowing on {days}" if days else ""
-    return f"{shown(season.start)} to {shown(season.end)} ({length} days){sown}"
+    gone = " and ".join(f"{shown(first)} to {shown(last)}" for first, last in season.away)
+    away = f"; nobody there {gone}" if gone else ""
+    return f"{shown(season.start)} to {shown(season.end)} ({length} days){sown}{away}"
 
 
 def _climate(garden: Garden) -> str:

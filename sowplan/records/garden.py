@@ -68,11 +68,15 @@ class Climate:
 
 @dataclass(frozen=True)
 class Season:
-    """First and last day planned for, both included; ``sow_on`` are weekdays, Monday 0."""
+    """First and last day planned for, both included; ``sow_on`` are weekdays, Monday 0.
+
+    ``away`` are the first and last day of each time in which nobody is there.
+    """
 
     start: date
     end: date
     sow_on: tuple[int, ...] = ()
+    away: tuple[tuple[date, date], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.archive import VERSION
 from sowplan.season.book import Book
-from sowplan.season.candidates import plants_per_unit
+from sowplan.season.days import plants_per_unit
 from sowplan.season.instance import Batch
 from sowplan.season.plan import (
     Plan,
@@ -267,6 +267,7 @@ def site_of(book: Book) -> PlanSite:
         first_frost=first,
         frost_note=note,
         work_on=season.sow_on,
+        away=season.away,
     )
 
 

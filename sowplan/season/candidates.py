@@ -6,9 +6,8 @@ them, raised or sown direct as the crop allows; each with a few days on which it
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,8 +17,9 @@ from sowplan.growth.conditions import conditions_of
 from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import evolve
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Bed, Channel, Garden, Want
+from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.book import Book, Way
+from sowplan.season.days import away_days, periods_of, sowing_days, working_days
 from sowplan.season.instance import (
     CropCase,
     FixedBatch,
@@ -39,7 +39,6 @@ from sowplan.site.sky import sky
 TAIL_DAYS = 120
 """Days looked at beyond the season, so that what is sown late has an end."""
 MONTH_DAYS = 30.44
-USUAL_SOWING_DAY = 5  # Saturday
 LARGE_CM = 40.0
 """Plants that stand so far apart are grown singly as well (common practice, no source)."""
 HANDFUL = 3
@@ -68,13 +67,14 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
     shelves, tray_kinds = _shelves(garden)
     chosen = _crops_of(garden, crops)
     sow = tuple((day - origin).days for day in sowing_days(garden))
+    away = _away(garden, outlook.series)
     families = sorted({crop.family for crop in chosen} | {past.family for past in garden.past})
     kinds = _light(garden, places, spots, chosen[0]) if chosen else {}
     sun = sun_of(garden, places)
     ways: list[Way] = []
     cases = []
     for number, crop in enumerate(chosen):
-        periods = periods_of(garden.wants, crop, origin)
+        periods = periods_of(garden.wants, crop, origin, garden.season.away)
         rooms = _rooms(crop, places, spots, unit_m, periods, garden)
         here = _sunny(garden, crop, kinds, sun, rooms)
         mine = _ways(number, crop, garden, here, tray_kinds, outlook, sow, origin)
@@ -84,7 +84,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
         ]
         risk = garden.climate.frost_risk
         options = options_of(
-            crop, mine, len(ways), periods, set(sow), fixed, outlook.frost, safety, risk
+            crop, mine, len(ways), periods, set(sow), fixed, outlook.frost, safety, risk, away
         )
         ways += mine
         cases.append(
@@ -163,7 +163,7 @@ def with_more(
     mine = _ways(number, crop, garden, kinds, tray_kinds, book.sky, sow, book.origin)
     further = options_of(
         crop, mine, len(book.ways), case.periods, set(sow), [], book.sky.frost, book.safety,
-        garden.climate.frost_risk,
+        garden.climate.frost_risk, _away(garden, book.sky.series),
     )  # fmt: skip
     fewest = fewest_of(crop, further, case.room, case.periods, instance.trays)
     both = replace(
@@ -176,57 +176,10 @@ def with_more(
     return book, len(case.options)
 
 
-def sowing_days(garden: Garden) -> list[date]:
-    """Return the days of the season on which the gardener sows: Saturdays where none are named."""
-    season = garden.season
-    weekdays = season.sow_on or (USUAL_SOWING_DAY,)
-    days = (season.start + timedelta(days=n) for n in range((season.end - season.start).days + 1))
-    return [day for day in days if day.weekday() in weekdays]
-
-
-def plants_per_unit(crop: Crop, unit: str) -> float:
-    """Return the plants whose whole yield is one unit of a want."""
-    if unit == "plants":
-        return 1.0
-    if unit == "kg" and crop.harvest_unit != "kg":
-        return 1.0 / crop.kg_per_plant
-    return 1.0 / crop.units_per_plant
-
-
-def want_periods(want: Want) -> list[tuple[date, date]]:
-    """Return the first and last day of each period of a want; the last one may be short."""
-    found = []
-    start = want.start
-    while start <= want.end:
-        end = min(start + timedelta(days=want.per_days - 1), want.end)
-        found.append((start, end))
-        start = end + timedelta(days=1)
-    return found
-
-
-def periods_of(wants: Iterable[Want], crop: Crop, origin: date) -> Periods:
-    """Return all periods of a crop's wants, in order of their days.
-
-    A period weighs its days: a week of one want is worth a week of any other, so that heads and
-    kilograms can be added up; times the gardener's priority.
-    """
-    rows = []
-    for number, want in enumerate(wants):
-        if want.crop != crop.key or want.amount <= 0:
-            continue
-        need = want.amount * plants_per_unit(crop, want.unit)
-        weight = want.priority * want.per_days / 7.0 / need
-        for start, end in want_periods(want):
-            rows.append(((start - origin).days, (end - origin).days, need, weight, number))
-    rows.sort()
-    start, end, need, weight, want_number = zip(*rows, strict=True) if rows else ((),) * 5
-    return Periods(
-        np.array(start, np.int64),
-        np.array(end, np.int64),
-        np.array(need, float),
-        np.array(weight, float),
-        np.array(want_number, np.int64),
-    )
+def _away(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
+    """Return on which days of the series nobody is there; None where somebody always is."""
+    away = garden.season.away
+    return away_days(away, series.start, len(series)) if away else None
 
 
 def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, shelves) -> Ints:
@@ -324,7 +277,10 @@ def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin) -> list
             groups.setdefault((conditions, kind), []).append(group)
     fixed = [(s.day - origin).days for s in garden.sowings if s.crop == crop.key]
     rows = np.array(sorted({*sow, *fixed}), np.int64)
-    risk, out_days = garden.climate.frost_risk, _work_days(garden, outlook.series)
+    risk, out_days = (
+        garden.climate.frost_risk,
+        working_days(garden.season, outlook.series.start, len(outlook.series)),
+    )
     return [
         Way(
             number,
@@ -335,14 +291,6 @@ def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin) -> list
         )
         for (conditions, kind), where in groups.items()
     ]
-
-
-def _work_days(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
-    """Return on which days of the series the gardener works; None where any day will do."""
-    if not garden.season.sow_on:
-        return None
-    weekdays = (series.start.weekday() + np.arange(len(series))) % 7
-    return np.isin(weekdays, garden.season.sow_on)
 
 
 def _rooms(crop, places, spots, unit_m, periods: Periods, garden: Garden) -> dict[int, Ints]:

@@ -19,7 +19,8 @@ from sowplan.quantity import format_area
 from sowplan.quantity.units import FOOT
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
-from sowplan.season.candidates import USUAL_SOWING_DAY, plants_per_unit, with_more
+from sowplan.season.candidates import with_more
+from sowplan.season.days import USUAL_SOWING_DAY, is_away, plants_per_unit
 from sowplan.season.fairness import servable
 from sowplan.season.filling import Reach, best_more
 from sowplan.season.instance import Instance
@@ -240,7 +241,11 @@ def _days(book: Book, crop: int) -> Iterator[Limit]:
         return
     season = book.garden.season
     days = range(book.index(season.start), book.index(season.end) + 1)
-    sow = tuple(n for n in days if book.day(n).weekday() == weekday)
+    sow = tuple(
+        n
+        for n in days
+        if book.day(n).weekday() == weekday and not is_away(season.away, book.day(n))
+    )
     more, had = with_more(book, crop, sow)
     yield _further(f"sowing on {WEEKDAYS[weekday]} too", more, crop, had, False)
 

@@ -117,7 +117,8 @@ def _too_early(book: Book, crop: int, rows: list[Row], good: list[Row], start: i
     before = _before_season(book, crop, start)
     if before is not None:
         by = day_words(book.day(start))
-        words += f"; for {by} it would be sown by {day_words(book.day(before))}, before the season begins"
+        sown = day_words(book.day(before))
+        words += f"; for {by} it would be sown by {sown}, before the season begins"
     return labelled("too early", words)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sowplan.growth.reasons import day_words
 from sowplan.records.garden import Bed
 from sowplan.season.book import Book
 from sowplan.season.plan import Gain, Plan
@@ -22,10 +23,23 @@ def notes_on(book: Book, standing: Standing, gains: tuple[Gain, ...] = ()) -> tu
     notes = []
     if not book.garden.season.sow_on:
         notes.append("No sowing days are named in the garden file: sown on Saturdays.")
+    notes += _away(book)
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
     return tuple([*notes, *would_help(book, gains)])
+
+
+def _away(book: Book) -> list[str]:
+    """Say when nobody is there, and what that asks for."""
+    away = book.garden.season.away
+    if not away:
+        return []
+    told = listed([f"{day_words(first)} to {day_words(last)}" for first, last in away])
+    return [
+        f"Nobody is there from {told}: nothing is wanted, sown or planted out then. Let somebody "
+        "water, and look after what is in the trays."
+    ]
 
 
 def _shallow(book: Book, standing: Standing) -> list[str]:

@@ -9,6 +9,7 @@ from statistics import NormalDist
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sowplan.growth.courses import CourseTable
 from sowplan.records.crop import Crop
@@ -36,6 +37,7 @@ def options_of(
     frost: Any,
     safety: float,
     risk: float,
+    away: NDArray[np.bool_] | None = None,
 ) -> Options:
     """Return all options of a crop.
 
@@ -57,6 +59,8 @@ def options_of(
         Of the site, from day 0 on.
     safety, risk : float
         See `lots_of`; share of years in which frost may catch a tender crop.
+    away : ndarray of bool, shape (days of the series,), optional
+        Days on which nobody is there to harvest.
     """
     rows: list[tuple] = []
     lots: list[tuple] = []
@@ -76,6 +80,8 @@ def options_of(
                 for a, b, s in zip(ready[row], last[row], share[row], strict=True)
                 if a >= 0
             ]
+            if away is not None:
+                mine = _brought_in(mine, away)
             if not mine or into < 0:
                 continue
             head = (day, into, way.tray, number * ROWS + row)
@@ -95,6 +101,16 @@ def options_of(
     columns = np.array(rows, np.int64).reshape(-1, 7).T
     lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
+
+
+def _brought_in(lots: list[tuple], away: NDArray[np.bool_]) -> list[tuple]:
+    """Return the lots somebody is there for, on the days somebody is."""
+    found = []
+    for first, last, share in lots:
+        there = np.nonzero(~away[first : last + 1])[0]
+        if len(there):
+            found.append((first + int(there[0]), first + int(there[-1]), share))
+    return found
 
 
 def joined(one: Options, two: Options) -> Options:

@@ -35,6 +35,7 @@ class PlanSite:
     first_frost: date | None
     frost_note: str  # "estimated from monthly means", "from 70 recorded years", "no frost expected"
     work_on: tuple[int, ...] = ()  # weekdays the gardener works on, Monday 0; empty: any
+    away: tuple[tuple[date, date], ...] = ()  # first and last day of each time nobody is there
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,7 @@ def clear(ground: Ground, spent: date, needed: date | None, workdays: Workdays) 
         The gardener's days.
     """
     p = ground.planting
-    until = max(p.cleared, spent) + timedelta(days=CLEAR_WITHIN_DAYS)
+    until = workdays.there_again(max(p.cleared, spent) + timedelta(days=CLEAR_WITHIN_DAYS))
     soon = needed is not None and needed <= until
     until = needed if soon else until
     first = min(spent, until)

@@ -138,7 +138,8 @@ def _thin(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task
     first = min(p.emergence + timedelta(days=THIN_AFTER_DAYS), end - timedelta(days=1))
     if first <= p.emergence:
         return
-    until = min(first + timedelta(days=THIN_WITHIN_DAYS), end - timedelta(days=1))
+    until = workdays.there_again(first + timedelta(days=THIN_WITHIN_DAYS))
+    until = min(until, end - timedelta(days=1))
     day = workdays.earliest(first, until, first)
     left = "the strongest seedling" if crop.plants_per_cell == 1 else "the strongest seedlings"
     stay = f"Leave {left}, {crop.plants_per_cell} to a"
@@ -163,7 +164,7 @@ def _pot_on(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Ta
     if raised < POT_ON_FROM_DAYS:
         return
     first = p.emergence + timedelta(days=math.floor(raised * POT_ON_AT))
-    until = first + timedelta(days=POT_ON_WITHIN_DAYS)
+    until = workdays.there_again(first + timedelta(days=POT_ON_WITHIN_DAYS))
     day = workdays.earliest(first, until, first)
     pot = "4 in" if ground.units == "imperial" else "9 to 10 cm"
     details = [

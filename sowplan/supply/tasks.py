@@ -46,7 +46,7 @@ def tasks(plan: Plan) -> tuple[Task, ...]:
 def jobs(plan: Plan) -> tuple[Task, ...]:
     """Return the single jobs that `tasks` puts together, in no order."""
     standing = grounds(plan)
-    workdays = Workdays(plan.site.work_on)
+    workdays = Workdays(plan.site.work_on, away=plan.site.away)
     frost = {sky.day: sky.frost_chance for sky in plan.sky}
     out = planting_out_days(plan, workdays, frost)
     workdays.add(p.sow for p in plan.plantings)

@@ -13,10 +13,26 @@ class Workdays:
 
     work_on: tuple[int, ...]  # weekdays, Monday 0; empty: no day is better than another
     busy: set[date] = field(default_factory=set)
+    away: tuple[tuple[date, date], ...] = ()  # when nobody is there
 
     def within(self, first: date, last: date) -> list[date]:
         """Return the working days from ``first`` to ``last``, both included."""
-        return [day for day in days(first, last) if day.weekday() in self.work_on]
+        return [
+            day
+            for day in days(first, last)
+            if day.weekday() in self.work_on and not self.is_away(day)
+        ]
+
+    def is_away(self, day: date) -> bool:
+        """Return whether nobody is there on a day."""
+        return any(first <= day <= last for first, last in self.away)
+
+    def there_again(self, day: date) -> date:
+        """Return a day, or the first after it on which somebody is there again."""
+        for first, last in sorted(self.away):
+            if first <= day <= last:
+                day = last + timedelta(days=1)
+        return day
 
     def earliest(self, first: date, last: date, otherwise: date) -> date:
         """Return the earliest good day of a window.
@@ -25,24 +41,32 @@ class Workdays:
         work; where it has neither, ``otherwise``.
         """
         good = self.within(first, last) or self._busy(first, last)
-        return good[0] if good else otherwise
+        return good[0] if good else self._there(first, last, otherwise)
 
     def latest(self, first: date, last: date, otherwise: date) -> date:
         """Return the latest good day of a window (see `earliest`)."""
         good = self.within(first, last) or self._busy(first, last)
-        return good[-1] if good else otherwise
+        return good[-1] if good else self._there(first, last, otherwise)
 
     def nearest(self, first: date, last: date, to: date) -> date:
         """Return the working day of a window that is nearest to a day, or that day itself."""
         good = self.within(first, last)
-        return min(good, key=lambda day: (abs((day - to).days), day), default=to)
+        there = self._there(first, last, to)
+        return min(good, key=lambda day: (abs((day - to).days), day), default=there)
 
     def add(self, used: Iterable[date]) -> None:
         """Note days on which there is work."""
         self.busy.update(used)
 
     def _busy(self, first: date, last: date) -> list[date]:
-        return [day for day in days(first, last) if day in self.busy]
+        return [day for day in days(first, last) if day in self.busy and not self.is_away(day)]
+
+    def _there(self, first: date, last: date, to: date) -> date:
+        """Return the day of a window nearest to one on which somebody is there, else that day."""
+        if not self.is_away(to):
+            return to
+        there = [day for day in days(first, last) if not self.is_away(day)]
+        return min(there, key=lambda day: (abs((day - to).days), day), default=to)
 
 
 def days(first: date, last: date) -> list[date]:

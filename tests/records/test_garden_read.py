@@ -214,6 +214,23 @@ def test_sowing_days_and_the_first_of_the_week():
 
 
 @pytest.mark.parametrize(
+    ("written", "spans"),
+    [
+        ("[[2027-01-10, 2027-01-24]]", [("2027-01-10", "2027-01-24")]),
+        ("[2027-01-10, 2027-01-24]", [("2027-01-10", "2027-01-24")]),
+        (
+            '[["2027-05-01", "2027-05-08"], ["24 December 2026", "2 January 2027"]]',
+            [("2026-12-24", "2027-01-02"), ("2027-05-01", "2027-05-08")],
+        ),
+        ("[]", []),
+    ],
+)
+def test_days_away(written, spans):
+    made = garden("", HEAD + f"away = {written}\n")
+    assert [(first.isoformat(), last.isoformat()) for first, last in made.season.away] == spans
+
+
+@pytest.mark.parametrize(
     "encode",
     [
         lambda text: b"\xef\xbb\xbf" + text.encode(),

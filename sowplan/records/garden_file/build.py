@@ -40,7 +40,9 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
     top, site, season = rows.one(""), rows.one("site"), rows.one("season")
     climate = rows.one("climate")
     assert top is not None and site is not None and season is not None and climate is not None
-    days = Season(season.get("start"), season.get("end"), season.get("sow_on", ()))
+    days = Season(
+        season.get("start"), season.get("end"), season.get("sow_on", ()), season.get("away", ())
+    )
     return Garden(
         file=rows.file,
         site=Site(

@@ -53,6 +53,19 @@ def _season(rows: Rows) -> Iterator[Problem]:
         yield row.problem(
             "end", f"A season is up to {LONGEST_SEASON_MONTHS} months long: until {latest}."
         )
+    else:
+        yield from _away(row, start, end)
+
+
+def _away(row: Row, start: date, end: date) -> Iterator[Problem]:
+    """Times away: within the season, and not all of it."""
+    away = row.get("away", ())
+    for first, last in away:
+        if last < start or first > end:
+            message = f"These days away lie outside the season, {start} to {end}."
+            yield row.problem("away", message, f"{first}, {last}")
+    if any(first <= start and end <= last for first, last in away):
+        yield row.problem("away", "Nobody is there all season: there is nothing to plan.")
 
 
 def _other_year(last: date, first: date) -> str:

@@ -259,6 +259,13 @@ SEASON = Table(
             '["Saturday", "Sunday"]',
             default="any day",
         ),
+        Key(
+            "away",
+            "spans",
+            "when nobody is there, first and last day: nothing is wanted, sown or planted out then",
+            "[[2027-01-10, 2027-01-24]]",
+            default="somebody is always there",
+        ),
     ),
     required=True,
 )

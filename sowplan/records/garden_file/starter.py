@@ -166,11 +166,14 @@ def _climate(start: Start) -> str:
 
 
 def _season(start: Start, end: date) -> str:
+    away = start.season_start + timedelta(days=120)
     return (
         "[season]\n"
         f"start = {start.season_start}\n"
         f"end = {end}\n"
-        'sow_on = ["Saturday"]   # the days on which you sow'
+        'sow_on = ["Saturday"]   # the days on which you sow\n'
+        f"# away = [[{away}, {away + timedelta(days=13)}]]   # when nobody is there: nothing is\n"
+        "#                                       wanted, sown or planted out then"
     )
 
 

@@ -1,0 +1,98 @@
+"""The gardener's days: when to sow and plant out, when what is wanted, when nobody is there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Garden, Season, Want
+from sowplan.season.instance import Periods
+
+USUAL_SOWING_DAY = 5  # Saturday
+
+Spans = tuple[tuple[date, date], ...]
+
+
+def sowing_days(garden: Garden) -> list[date]:
+    """Return the days of the season on which the gardener sows: Saturdays where none are named."""
+    season = garden.season
+    weekdays = season.sow_on or (USUAL_SOWING_DAY,)
+    days = (season.start + timedelta(days=n) for n in range((season.end - season.start).days + 1))
+    return [day for day in days if day.weekday() in weekdays and not is_away(season.away, day)]
+
+
+def working_days(season: Season, start: date, days: int) -> NDArray[np.bool_] | None:
+    """Return on which days from ``start`` on the gardener works; None where any day will do."""
+    if not season.sow_on and not season.away:
+        return None
+    weekdays = (start.weekday() + np.arange(days)) % 7
+    works = np.isin(weekdays, season.sow_on) if season.sow_on else np.ones(days, bool)
+    return works & ~away_days(season.away, start, days)
+
+
+def away_days(away: Spans, start: date, days: int) -> NDArray[np.bool_]:
+    """Return on which days from ``start`` on nobody is there, shape (days,)."""
+    gone = np.zeros(days, bool)
+    for first, last in away:
+        gone[max((first - start).days, 0) : max((last - start).days + 1, 0)] = True
+    return gone
+
+
+def is_away(away: Spans, day: date) -> bool:
+    """Return whether nobody is there on a day."""
+    return any(first <= day <= last for first, last in away)
+
+
+def want_periods(want: Want, away: Spans = ()) -> list[tuple[date, date]]:
+    """Return the first and last day of each period of a want; the last one may be short.
+
+    A period of which half or more is spent away falls out; of others, days away at either end do.
+    """
+    found = []
+    start = want.start
+    while start <= want.end:
+        end = min(start + timedelta(days=want.per_days - 1), want.end)
+        days = [start + timedelta(days=n) for n in range((end - start).days + 1)]
+        there = [day for day in days if not is_away(away, day)] if away else days
+        if 2 * len(there) > len(days):
+            found.append((there[0], there[-1]))
+        start = end + timedelta(days=1)
+    return found
+
+
+def periods_of(wants: Iterable[Want], crop: Crop, origin: date, away: Spans = ()) -> Periods:
+    """Return all periods of a crop's wants, in order of their days.
+
+    A period weighs its days: a week of one want is worth a week of any other, so that heads and
+    kilograms can be added up; times the gardener's priority.
+    """
+    rows = []
+    for number, want in enumerate(wants):
+        if want.crop != crop.key or want.amount <= 0:
+            continue
+        need = want.amount * plants_per_unit(crop, want.unit)
+        weight = want.priority * want.per_days / 7.0 / need
+        for start, end in want_periods(want, away):
+            rows.append(((start - origin).days, (end - origin).days, need, weight, number))
+    rows.sort()
+    start, end, need, weight, want_number = zip(*rows, strict=True) if rows else ((),) * 5
+    return Periods(
+        np.array(start, np.int64),
+        np.array(end, np.int64),
+        np.array(need, float),
+        np.array(weight, float),
+        np.array(want_number, np.int64),
+    )
+
+
+def plants_per_unit(crop: Crop, unit: str) -> float:
+    """Return the plants whose whole yield is one unit of a want."""
+    if unit == "plants":
+        return 1.0
+    if unit == "kg" and crop.harvest_unit != "kg":
+        return 1.0 / crop.kg_per_plant
+    return 1.0 / crop.units_per_plant

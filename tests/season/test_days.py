@@ -1,0 +1,101 @@
+"""The gardener's days: away, nothing is wanted, sown, planted out or harvested."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.season.days import away_days, sowing_days, want_periods, working_days
+from sowplan.season.planner import make_plan
+from sowplan.supply.tasks import tasks
+from sowplan.supply.workdays import Workdays
+
+CROPS, _ = read_crops()
+AT = Where("garden.toml", "[[bed]] 1", 1)
+AWAY = ((date(2027, 1, 8), date(2027, 1, 24)),)
+
+
+def want(crop, amount, unit, per=7, first=date(2026, 12, 5), last=date(2027, 3, 12)):
+    return Want(crop, amount, unit, per, first, last, AT)
+
+
+def garden(sow_on=(5,), away=AWAY):
+    return Garden(
+        file="garden.toml",
+        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
+        climate=Climate(
+            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
+            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
+        ),
+        season=Season(date(2026, 9, 1), date(2027, 4, 30), sow_on, away),
+        beds=(Bed("Bed", 4.0, 1.0, 0.4, AT),),
+        trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
+        wants=(want("lettuce-butterhead", 2, "head"), want("radish", 1, "bunch")),
+    )
+
+
+def gone(day, away=AWAY):
+    return any(first <= day <= last for first, last in away)
+
+
+def test_periods_away_are_not_wanted_and_others_are_cut():
+    weekly = want("radish", 1, "bunch")
+    periods = want_periods(weekly, AWAY)
+    # By hand: weeks begin on Saturdays. 2 January's keeps Saturday to Thursday, 6 of 7 days;
+    # 9 and 16 January fall out, 23 January's keeps 25 to 29 January, 5 of 7.
+    assert (date(2027, 1, 2), date(2027, 1, 7)) in periods
+    assert (date(2027, 1, 25), date(2027, 1, 29)) in periods
+    assert not any(gone(first) or gone(last) for first, last in periods)
+    assert len(periods) == len(want_periods(weekly)) - 2
+    # Once in all the time is still wanted in the rest of it.
+    whole = want("radish", 1, "bunch", per=98)
+    assert want_periods(whole, AWAY) == want_periods(whole)
+
+
+def test_no_day_away_is_a_day_to_sow_or_work():
+    days = sowing_days(garden())
+    assert days and not any(gone(day) for day in days)
+    assert set(sowing_days(garden(away=()))) - set(days) == {
+        date(2027, 1, 9), date(2027, 1, 16), date(2027, 1, 23),
+    }  # fmt: skip
+    season = garden(sow_on=()).season
+    works = working_days(season, date(2027, 1, 1), 31)
+    assert works.tolist() == [not gone(date(2027, 1, 1) + timedelta(n)) for n in range(31)]
+    assert working_days(replace(season, away=()), date(2027, 1, 1), 31) is None
+    assert not away_days(AWAY, date(2027, 2, 1), 20).any()
+    assert away_days(AWAY, date(2027, 1, 20), 20).sum() == 5
+
+
+@pytest.fixture(scope="module", params=[(5,), ()])
+def plan(request):
+    made, problems = make_plan(garden(request.param), CROPS, effort=0.2)
+    assert problems == []
+    return made
+
+
+def test_a_plan_leaves_the_days_away_alone(plan):
+    assert plan.quality.missing == 0 and plan.site.away == AWAY
+    for p in plan.plantings:
+        assert not gone(p.sow) and not (p.planting_out and gone(p.planting_out)), p.id
+        for lot in p.lots:
+            assert not gone(lot.ready) and not gone(lot.last), p.id
+    assert any("Nobody is there from 8 January to 24 January" in note for note in plan.notes)
+
+
+def test_tasks_keep_off_the_days_away(plan):
+    jobs = tasks(plan)
+    assert len(jobs) > 10
+    assert [task.title for task in jobs if gone(task.day) and task.kind != "protect"] == []
+
+
+def test_workdays_while_away():
+    days = Workdays((5,), away=AWAY)
+    first, last = date(2027, 1, 6), date(2027, 1, 30)
+    assert days.within(first, last) == [date(2027, 1, 30)]
+    assert days.earliest(date(2027, 1, 6), date(2027, 1, 20), date(2027, 1, 10)) == date(2027, 1, 7)
+    assert days.there_again(date(2027, 1, 10)) == date(2027, 1, 25)
+    assert days.there_again(date(2027, 1, 25)) == date(2027, 1, 25)
+    assert np.all([not days.is_away(day) for day in (date(2027, 1, 7), date(2027, 1, 25))])
