@@ -11,6 +11,7 @@ from sowplan.commands.calendar import calendar
 from sowplan.commands.check import check
 from sowplan.commands.climate import climate
 from sowplan.commands.crops import crops
+from sowplan.commands.done import done
 from sowplan.commands.due import due
 from sowplan.commands.fit import fit
 from sowplan.commands.new import new
@@ -36,6 +37,7 @@ app.command()(sun)
 app.command()(crops)
 app.command()(plan)
 app.command()(due)
+app.command()(done)
 app.command()(bed)
 app.command()(calendar)
 app.command("print")(print_)

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from sowplan.supply.due import Due
     from sowplan.supply.tasks import Task
 
+OVERDUE_DAYS = 28
+"""So far back what was not entered is told, where there is a diary."""
+
 _WHEN = 22  # width of the column of days: the longest is "  to Wed 30 September"
 
 
@@ -29,6 +32,8 @@ def due(
 ) -> None:
     """Show what to do today and this week, and what stands ready to harvest.
 
+    What you entered with `sowplan done` is left out; what you did not is told as overdue.
+
     For example:
 
       sowplan due plan
@@ -40,15 +45,22 @@ def due(
       sowplan due plan --days 14
     """
     from sowplan.commands.plan_files import opened_plan
+    from sowplan.commands.problems import stop_on
+    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.supply.due import LATELY_DAYS
     from sowplan.supply.due import due as sort_tasks
-    from sowplan.supply.tasks import tasks
+    from sowplan.supply.undone import undone
 
     opened = opened_plan(plan)
-    found = sort_tasks(tasks(opened), day_meant(on, opened), days)
+    folder = plan if plan.is_dir() else plan.parent
+    entries, problems = read_diary(diary_path(folder, opened.site.start))
+    stop_on(problems)
+    back = OVERDUE_DAYS if entries else LATELY_DAYS
+    found = sort_tasks(undone(opened, entries), day_meant(on, opened), days, back)
     if as_json:
         _print_json(found)
     else:
-        _print(opened, found)
+        _print(opened, found, bool(entries))
 
 
 def day_meant(text: str | None, plan: Plan) -> date:
@@ -83,7 +95,8 @@ def _print_json(found: Due) -> None:
     typer.echo(json.dumps(asdict(found), default=date.isoformat, ensure_ascii=False, indent=2))
 
 
-def _print(plan: Plan, found: Due) -> None:
+def _print(plan: Plan, found: Due, kept: bool) -> None:
+    """Print what is due; ``kept``: there is a diary, so that what is not in it is overdue."""
     from rich.text import Text
 
     from sowplan.supply.wording import day_text, one_line
@@ -93,7 +106,7 @@ def _print(plan: Plan, found: Due) -> None:
     for heading, jobs, when, whole in (
         ("Today", found.today, lambda t: "" if t.day == found.on else "every day", True),
         ("Ready, or still to do", found.open, lambda t: f"to {day_text(t.until)}", False),
-        ("If not done yet", found.lately, lambda t: day_text(t.day), False),
+        ("Overdue" if kept else "If not done yet", found.lately, lambda t: day_text(t.day), False),
         (f"In the next {found.days} days", found.soon, lambda t: day_text(t.day), False),
     ):
         if jobs:

@@ -18,8 +18,9 @@ class Due:
     """Tasks as they stand on one day, each list in the order of days.
 
     ``today`` begin on this day or are work on every day up to their last; ``open`` began earlier
-    and may still be done (a harvest that stands fit, say); ``lately`` ended within the last
-    `LATELY_DAYS` days and may have been missed; ``soon`` begin within the days asked for.
+    and may still be done (a harvest that stands fit, say); ``lately`` ended within the days looked
+    back (`LATELY_DAYS` by itself) and may have been missed; ``soon`` begin within the days asked
+    for.
     """
 
     on: date
@@ -31,7 +32,7 @@ class Due:
     next: Task | None  # the first task after all of these
 
 
-def due(tasks: Iterable[Task], on: date, days: int = 7) -> Due:
+def due(tasks: Iterable[Task], on: date, days: int = 7, lately_days: int = LATELY_DAYS) -> Due:
     """Sort tasks by what they mean on a day.
 
     Parameters
@@ -42,9 +43,11 @@ def due(tasks: Iterable[Task], on: date, days: int = 7) -> Due:
         The day.
     days : int
         How far to look ahead; 0 for the day alone.
+    lately_days : int
+        How far to look back for what may have been missed.
     """
     every = tuple(tasks)
-    first, last = on - timedelta(days=LATELY_DAYS), on + timedelta(days=days)
+    first, last = on - timedelta(days=lately_days), on + timedelta(days=days)
     return Due(
         on=on,
         days=days,

@@ -1,0 +1,265 @@
+"""``sowplan done``: enter what happened into the season's diary."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from sowplan.problem import Problem
+    from sowplan.records.diary import Entry
+    from sowplan.season.plan import Plan
+    from sowplan.supply.tasks import Task
+
+NEAR_DAYS = 4
+"""Jobs within so many days are told where an id is not known."""
+MOST_TOLD = 8
+
+
+def done(
+    ids: Annotated[
+        list[str] | None,
+        typer.Argument(
+            help="Jobs done, each as ID or ID=DAY; the page writes this line for you.",
+            metavar="ID[=DAY]...",
+        ),
+    ] = None,
+    lost: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--lost", metavar="ID=NUMBER", help="So many plants of a sowing were lost; repeatable."
+        ),
+    ] = None,
+    skipped: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--skipped", metavar="ID", help="A planned sowing was not sown, and will not be."
+        ),
+    ] = None,
+    on: Annotated[
+        str | None,
+        typer.Option(metavar="DAY", help="The day, where none is named; otherwise today."),
+    ] = None,
+    folder: Annotated[Path, typer.Option("--in", metavar="FOLDER", help="The plan folder.")] = Path(
+        "plan"
+    ),
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
+) -> None:
+    """Enter what happened: what was done and when, what was lost, what was not sown.
+
+    Tick the jobs on the page, copy the line it makes, and run it here. It goes into the diary in
+    the plan folder, a plain text you may also write yourself. The same line twice does no harm.
+
+    Then `sowplan due` leaves out what is done, and `sowplan revise` plans on from there.
+
+    For example:
+
+      sowplan done lettuce-butterhead-3:sow=2026-11-07 radish-2:thin=2026-11-08
+
+      sowplan done kale-1:plant-out --on yesterday
+
+      sowplan done --lost lettuce-butterhead-3=4
+
+      sowplan done --skipped spinach-2 --in courtyard-plan
+    """
+    from sowplan.commands.due import day_meant
+    from sowplan.commands.plan_files import opened_plan
+    from sowplan.commands.problems import stop_on
+    from sowplan.records.diary import add_to_diary, diary_path, read_diary
+
+    if not (ids or lost or skipped):
+        raise typer.BadParameter(
+            "Say what was done, such as kale-1:sow; `sowplan due` shows the jobs, the page ticks "
+            "them.",
+            param_hint="ID",
+        )
+    plan = opened_plan(folder)
+    today = day_meant(None, plan)
+    path = diary_path(folder if folder.is_dir() else folder.parent, plan.site.start)
+    known, problems = read_diary(path)
+    stop_on(problems)
+    reader = _Reader(plan, known, day_meant(on, plan), today)
+    for text in ids or ():
+        reader.job(text)
+    for text in lost or ():
+        reader.loss(text)
+    for text in skipped or ():
+        reader.skip(text)
+    stop_on(reader.problems)
+    new = list(dict.fromkeys(reader.entries))
+    old = {entry.told for entry in known}
+    new, again = [e for e in new if e.told not in old], [e for e in new if e.told in old]
+    if new:
+        stop_on(add_to_diary(path, [(e, reader.remark(e)) for e in new], _heading(plan)))
+    _say(path, new, [*reader.again, *again], reader, as_json)
+
+
+class _Reader:
+    """The words of a command line against a plan's jobs."""
+
+    def __init__(self, plan: Plan, known: Sequence[Entry], day: date, today: date):
+        from sowplan.supply.tasks import tasks
+
+        self.plan, self.day, self.today = plan, day, today
+        self.tasks = tasks(plan)
+        self.by_id: dict[str, Task] = {}
+        for task in self.tasks:
+            for job in task.parts:
+                self.by_id[job.id] = job
+        self.by_id |= {task.id: task for task in self.tasks}
+        self.jobs = {job.id: job for task in self.tasks for job in task.jobs}
+        self.plantings = {p.id: p for p in plan.plantings}
+        self.told = {entry.told for entry in known}
+        self.lost: dict[str, int] = {}
+        for entry in known:
+            if entry.what == "lost":
+                self.lost[entry.about] = self.lost.get(entry.about, 0) + int(entry.number or 0)
+        self.entries: list[Entry] = []
+        self.again: list[Entry] = []
+        self.problems: list[Problem] = []
+
+    def job(self, text: str) -> None:
+        """Read ``ID`` or ``ID=DAY``: a job, or the like jobs that one tick of the page is for."""
+        from sowplan.records.diary import entry_for
+
+        name, _, when = text.partition("=")
+        day = self._day(text, when) if when else self.day
+        if day is None:
+            return
+        if day > self.today:
+            self._wrong(text, f"this lies ahead: today is {self.today}.")
+            return
+        task = self.by_id.get(name)
+        if task is None:
+            self._wrong(name, self._unknown(name))
+            return
+        lead = entry_for(name, day)
+        if lead.told in self.told:
+            self.again.append(lead)
+            return
+        self.entries += [entry_for(job.id, day) for job in task.jobs]
+
+    def loss(self, text: str) -> None:
+        """Read ``ID=NUMBER``."""
+        from sowplan.records.diary import Entry
+
+        name, _, number = text.partition("=")
+        name = name.split(":")[0]
+        p = self.plantings.get(name)
+        if p is None:
+            self._wrong(name, self._unknown(name))
+        elif not number.strip().isdigit() or int(number) == 0:
+            self._wrong(text, f"say how many plants were lost: --lost {name}=3.")
+        elif p.plants + p.lost < self.lost.get(name, 0) + int(number):
+            entry = Entry(self.day, "lost", name, int(number))
+            if entry.told in self.told:
+                self.again.append(entry)
+                return
+            left = p.plants + p.lost - self.lost.get(name, 0)
+            self._wrong(text, f"there were only {left} plants of it.")
+        elif self.day > self.today:
+            self._wrong(text, f"this lies ahead: today is {self.today}.")
+        else:
+            self.entries.append(Entry(self.day, "lost", name, int(number)))
+
+    def skip(self, text: str) -> None:
+        """Read the id of a sowing that was not sown."""
+        from sowplan.records.diary import Entry
+
+        name = text.split(":")[0].split("=")[0]
+        p = self.plantings.get(name)
+        if p is None:
+            self._wrong(name, self._unknown(name))
+            return
+        if any(day_what[1:3] == ("sown", name) for day_what in self.told):
+            self._wrong(name, "it was sown, by the diary.")
+            return
+        self.entries.append(Entry(min(self.day, self.today), "skipped", name))
+
+    def remark(self, entry: Entry) -> str:
+        """Return what an entry is about, for people."""
+        from sowplan.supply.wording import one_line
+
+        job = self.jobs.get(entry.task or "")
+        if job is not None:
+            return one_line(job.title)
+        p = self.plantings.get(entry.planting)
+        return one_line(self.plan.crop(p.crop).name) + f", {p.place}" if p else ""
+
+    def _day(self, text: str, when: str) -> date | None:
+        from sowplan.records.garden_file.values.months import read_day
+
+        near = {"today": 0, "yesterday": -1}.get(when.strip().casefold())
+        if near is not None:
+            return self.today + timedelta(days=near)
+        try:
+            return read_day(when)
+        except ValueError as error:
+            right = "write the day as 2026-11-05, today or yesterday."
+            self._wrong(text, f"{right} {error}".strip())
+            return None
+
+    def _unknown(self, name: str) -> str:
+        """Say that an id is not known, what may be meant, and what there is to do these days."""
+        from sowplan.problem import did_you_mean
+
+        if name.split(":")[0] in self.plan.retired:
+            return "this sowing is in the plan no more since it was planned again."
+        jobs = [job for job in self.jobs if job.split(":")[0] == name]
+        if jobs:
+            return f"which of its jobs? {', '.join(jobs)}."
+        if ":" not in name and name in {p.crop for p in self.plan.plantings}:
+            many = [p.id for p in self.plan.plantings if p.crop == name]
+            return f"which sowing of it? {', '.join(many[:MOST_TOLD])}."
+        hint = did_you_mean(name, self.by_id.keys() | self.plantings.keys())
+        near = sorted(
+            (abs((task.day - self.day).days), task.id)
+            for task in self.tasks
+            if abs((task.day - self.day).days) <= NEAR_DAYS
+        )
+        listed = ", ".join(name for _, name in near[:MOST_TOLD])
+        told = f" Jobs of these days: {listed}." if listed else ""
+        return f"the plan has no such job.{hint}{told}"
+
+    def _wrong(self, found: str, message: str) -> None:
+        from sowplan.problem import Exit, Problem
+
+        self.problems.append(Problem("", None, "done", found, message, Exit.WRONG))
+
+
+def _heading(plan: Plan) -> list[str]:
+    """Return what a new diary begins with."""
+    from sowplan.supply.wording import day_text, one_line
+
+    first = day_text(plan.site.start, weekday=False, year=True)
+    return [
+        f"What happened in {one_line(plan.site.name)}, season from {first}.",
+        "`sowplan done` writes here, and so may you: a day, what happened, to which sowing.",
+        "sown, planted, harvested, cleared, lost (with a number), skipped, or done and a job.",
+        "What follows a # is for you alone.",
+    ]
+
+
+def _say(path: Path, new: list[Entry], again: list[Entry], reader: _Reader, as_json: bool) -> None:
+    if as_json:
+        import json
+        from dataclasses import asdict
+
+        def plain(entries: list[Entry]) -> list[dict]:
+            return [{k: v for k, v in asdict(e).items() if k != "line"} for e in entries]
+
+        told = {"diary": str(path), "entered": plain(new), "known": plain(again)}
+        typer.echo(json.dumps(told, default=date.isoformat, ensure_ascii=False, indent=2))
+        return
+    for heading, entries in ((f"Entered in {path}:", new), ("Entered before:", again)):
+        if entries:
+            typer.echo(heading)
+        for entry in entries:
+            remark = reader.remark(entry)
+            typer.echo(f"  {entry}" + (f"  ({remark})" if remark else ""))
+    if any(entry.what in ("lost", "skipped") for entry in new):
+        typer.echo("`sowplan revise` plans on from here, moving as little as can be.")

@@ -1,0 +1,40 @@
+"""The tasks of a season without what the diary says is done, or will not be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sowplan.records.diary import Entry
+from sowplan.season.plan import Plan
+from sowplan.supply.gather import gathered
+from sowplan.supply.task import Task
+from sowplan.supply.tasks import jobs, tasks
+
+BEFORE_PLANTING_OUT = ("sow", "pot-on", "thin", "harden-off")
+
+
+def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
+    """Return the tasks still to do, those of one day put together anew.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+    entries : iterable of Entry
+        The season's diary. What is planted out was sown; of what is cleared, or was not sown,
+        nothing is left to do.
+    """
+    entries = tuple(entries)
+    if not entries:
+        return tasks(plan)
+    done = {entry.task for entry in entries}
+    over = {e.about for e in entries if e.what in ("cleared", "skipped")}
+    out = {e.about for e in entries if e.what == "planted"}
+    left = [
+        job
+        for job in jobs(plan)
+        if job.id not in done
+        and not (job.kind != "harvest" and job.planting in over)
+        and not (job.planting in out and job.id.split(":")[1] in BEFORE_PLANTING_OUT)
+    ]
+    return gathered(plan, left)
