@@ -139,6 +139,24 @@ def test_a_reservoir_is_filled_when_it_no_longer_holds_the_day(sample_plan):
     assert found.lasts_days(thirsty) == pytest.approx(60.0 / (thirsty.need_l / 7))
 
 
+def test_nobody_fills_a_reservoir_while_away_but_on_the_eve(sample_plan):
+    plan = only(sample_plan, "Long bed", {"rain_mm": 0.0})
+    usual = [day for week in water(plan)[0].weeks for day in week.fills]
+    gone = next(day for day in usual if day.month == 1)  # would be filled that day
+    first, last = gone - timedelta(days=2), gone + timedelta(days=9)
+    site = replace(plan.site, away=((first, last),))
+    fills = [day for week in water(replace(plan, site=site))[0].weeks for day in week.fills]
+    assert first - timedelta(days=1) in fills  # topped up before leaving
+    assert not any(first <= day <= last for day in fills)
+    assert [day for day in fills if day < first - timedelta(days=1)] == [
+        day for day in usual if day < first - timedelta(days=1)
+    ]
+    # Away while nothing grows asks for no filling.
+    idle = (plan.site.start, min(usual) - timedelta(days=2))
+    site = replace(plan.site, away=(idle,))
+    assert [d for w in water(replace(plan, site=site))[0].weeks for d in w.fills] == usual
+
+
 def test_a_reservoir_too_small_for_a_day_is_filled_daily_and_rain_saves_fillings(sample_plan):
     tiny = water(only(sample_plan, "Long bed", {"rain_mm": 0.0}, reservoir_l=0.5))[0]
     busy = max(tiny.weeks, key=lambda week: week.need_l)

@@ -189,7 +189,8 @@ def _weeks(plan: Plan, place: PlanPlace, need: Floats, rain: Floats) -> tuple[Wa
     before = (first.weekday() - plan.site.week_start) % 7  # days of the first week before the sky
     starts = [0, *range(7 - before, len(need), 7)]
     ends = [*starts[1:], len(need)]
-    fills = _fills(place, need - rain)
+    away = [((begin - first).days, (end - first).days) for begin, end in plan.site.away]
+    fills = _fills(place, need - rain, away)
     needs, rains = (np.add.reduceat(litres, starts).tolist() for litres in (need, rain))
     return tuple(
         WaterWeek(
@@ -203,18 +204,21 @@ def _weeks(plan: Plan, place: PlanPlace, need: Floats, rain: Floats) -> tuple[Wa
     )
 
 
-def _fills(place: PlanPlace, give: Floats) -> list[int]:
+def _fills(place: PlanPlace, give: Floats, away: list[tuple[int, int]]) -> list[int]:
     """Return the days on which a reservoir is filled to the brim, at most one filling a day.
 
     Empty to begin with, it is filled whenever it does not hold what the day will take. What rain
-    brings above the day's need is not counted on.
+    brings above the day's need is not counted on. Nobody fills it while the gardener is away
+    (first and last day, by number); it is filled on the eve where it would not last.
     """
     found: list[int] = []
     if not place.reservoir_l:
         return found
+    gone = {day for first, last in away for day in range(first, last + 1)}
+    eves = {first - 1: float(give[max(first, 0) : max(last + 1, 0)].sum()) for first, last in away}
     held = 0.0
     for day, litres in enumerate(give.tolist()):
-        if litres > held + 1e-9:
+        if day not in gone and litres + eves.get(day, 0.0) > held + 1e-9:
             found.append(day)
             held = place.reservoir_l
         held = max(held - litres, 0.0)
