@@ -1,7 +1,7 @@
 """What the pictures of a season share: how they are asked for, their heading, a row's name.
 
-The season, the harvest, the beds and the trays are each drawn by one function of the same form,
-told once in `Picture`.
+The season, the harvest, the beds, the trays and the water are each drawn by one function of the
+same form, told once in `Picture`.
 """
 
 from __future__ import annotations
@@ -61,9 +61,8 @@ def row_name(name: str, below: str, right: float, y: float, room: float, colours
     """
     shown = shorten(name, room, TEXT, True)
     words = svg.text(right, y, shown, text_anchor="end", font_weight=600)
-    return [
-        words if shown == name else svg.group([words], name),
-        caption(
-            right, y + NAME_LINE, shorten(below, room, SMALL), colours, text_anchor="end"
-        ),
-    ]  # fmt: skip
+    parts = [words if shown == name else svg.group([words], name)]
+    if below:
+        short = shorten(below, room, SMALL)
+        parts.append(caption(right, y + NAME_LINE, short, colours, text_anchor="end"))
+    return parts

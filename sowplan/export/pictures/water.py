@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.frame import MARGIN, NAME_LINE, heading, row_name
 from sowplan.export.pictures.hatch import area
-from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
-from sowplan.export.pictures.style import SMALL, TEXT, TITLE, Palette, palette
+from sowplan.export.pictures.style import SMALL, Palette, palette
 from sowplan.export.pictures.water_rows import (
     LITTLE,
     Row,
@@ -26,7 +26,7 @@ from sowplan.quantity import VOLUME
 from sowplan.season.plan import Plan
 from sowplan.supply.water import WaterWeek
 
-MARGIN, GUTTER, RIGHT = 24.0, 156.0, 190.0
+GUTTER, RIGHT = 156.0, 190.0
 WHOLE, ROW, DROPS = 132.0, 66.0, 17.0
 FOOT_LINE = 15.0
 
@@ -38,28 +38,17 @@ def water_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool
     rain brings of it. Drops mark weeks in which a reservoir is filled, with the number of fillings
     where there are several. Rows are not to one scale; their sums stand beside them.
 
-    Parameters
-    ----------
-    plan : Plan
-        A finished season.
-    dark : bool
-        Light ink on dark paper.
-    width : float
-        Width [px]; the height follows from the number of places.
-    title : bool
-        Whether a title stands above.
-
-    Returns
-    -------
-    str
-        An SVG document.
+    Asked for as `sowplan.export.pictures.frame.Picture` tells.
     """
     colours, found, below = palette(dark), rows(plan), foot(plan, width - 2 * MARGIN)
     header = 62.0 if title else 26.0
     scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
     top = header + 24
     bottom = top + (WHOLE + sum(map(_height, found)) if found else ROW)
-    parts = _head(plan, width, colours) if title else []
+    parts = []
+    if title:
+        season = season_name(plan.site.start, plan.site.end)
+        parts += heading("Water by week", season, width, colours)
     parts += _key(MARGIN + GUTTER if title else MARGIN, header - 10, found, plan, colours)
     parts += month_names(scale, header + 15, colours)
     parts += month_rules(scale, header, bottom, colours)
@@ -81,14 +70,6 @@ def water_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool
     )  # fmt: skip
 
 
-def _head(plan: Plan, width: float, colours: Palette) -> list[str]:
-    season = season_name(plan.site.start, plan.site.end)
-    return [
-        svg.text(MARGIN, 34, "Water by week", TITLE, font_weight=600),
-        svg.text(width - MARGIN, 34, season, 15, fill=colours.quiet, text_anchor="end"),
-    ]
-
-
 def _height(row: Row) -> float:
     return ROW + (DROPS if row.holds else 0.0)
 
@@ -98,20 +79,14 @@ def _row(
     axis: bool = False,
 ) -> list[str]:  # fmt: skip
     """Return a row: its name, its bars, its sums; drops below the bars where it has a reservoir."""
-    right, line = scale.left - 14, 52 if axis else 27
     base = y + height - 7 - (DROPS if row.holds else 0)
     high = base - y - 12
-    room = GUTTER - 14
-    parts = [
-        svg.line(MARGIN, y, scale.right + RIGHT - MARGIN, y, stroke=colours.line),
-        svg.text(
-            MARGIN if axis else right, y + 27, shorten(row.name, room, TEXT, True),
-            text_anchor=None if axis else "end", font_weight=600,
-        ),
-    ]  # fmt: skip
-    if row.note:
-        note, anchor = shorten(row.note, room, SMALL), None if axis else "end"
-        parts.append(caption(MARGIN if axis else right, y + 42, note, colours, text_anchor=anchor))
+    parts = [svg.line(MARGIN, y, scale.right + RIGHT - MARGIN, y, stroke=colours.line)]
+    if axis:  # whose figures stand where the names of other rows end
+        parts.append(svg.text(MARGIN, y + 27, row.name, font_weight=600))
+        parts.append(caption(MARGIN, y + 27 + NAME_LINE, row.note, colours))
+    else:
+        parts += row_name(row.name, row.note, scale.left - 14, y + 27, GUTTER - 14, colours)
     most = max(week.need_l for week in row.weeks) or 1.0
     if axis:
         parts += _axis(scale, base, high, most, units, colours)
@@ -119,7 +94,7 @@ def _row(
     if row.holds:
         parts += _drops(row.weeks, scale, base + 9.5, colours)
     words = row.sums(units)
-    first = y + (line if axis else height / 2 + 4 - 7.5 * (len(words) - 1))
+    first = y + (52 if axis else height / 2 + 4 - 7.5 * (len(words) - 1))
     for n, said in enumerate(words):
         look = {"fill": colours.quiet} if n else {"font_weight": 600}
         parts.append(svg.text(scale.right + 14, first + 15 * n, said, SMALL, **look))
