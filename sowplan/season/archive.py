@@ -25,8 +25,8 @@ VERSION = 1
 
 LATER = frozenset(
     {
-        "SkyDay.eto_mm", "PlanPlace.light", "Planting.lost",
-        "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
+        "SkyDay.eto_mm", "PlanPlace.light", "PlanSite.away", "Planting.lost",
+        "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
     }
 )  # fmt: skip
 """Fields that files of this version may lack: they were added later, with a default."""
