@@ -183,6 +183,18 @@ class Past:
 
 
 @dataclass(frozen=True)
+class Rest:
+    """How long a family stays out of a bed it stood in, where not as the crop table has it.
+
+    ``family`` is empty for all families; ``months`` 0 for no rest at all.
+    """
+
+    family: str
+    months: float
+    where: Where
+
+
+@dataclass(frozen=True)
 class Garden:
     """Everything one garden file says."""
 
@@ -197,6 +209,7 @@ class Garden:
     wants: tuple[Want, ...] = ()
     sowings: tuple[FixedSowing, ...] = ()
     past: tuple[Past, ...] = ()
+    rests: tuple[Rest, ...] = ()
     units: Units = "metric"
     week_start: int = 0
     notes: tuple[str, ...] = field(default=())

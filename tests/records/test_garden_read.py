@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from sowplan.records.crop_table import read_crops
 from sowplan.records.garden_file import read_garden, read_garden_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -211,6 +212,41 @@ def test_sowing_days_and_the_first_of_the_week():
     head = 'week_start = "Sunday"\nunits = "Imperial"' + HEAD + 'sow_on = "Sat, Tuesdays"\n'
     made = garden("", head)
     assert (made.season.sow_on, made.week_start, made.units) == ((1, 5), 6, "imperial")
+
+
+@pytest.mark.parametrize(
+    ("written", "months"),
+    [
+        ('"3 years"', 36),
+        ('"2 seasons"', 24),
+        ('"18 months"', 18),
+        ('"one season"', 12),
+        ('"none"', 0),
+        ('"off"', 0),
+        ("0", 0),
+    ],
+)
+def test_rests_of_families(written, months):
+    text = HEAD + f'[[rotation]]\nfamily = "cabbage family"\nrest = {written}\n'
+    reading = read_garden_text(text, "g.toml")
+    assert reading.problems == ()
+    assert [(rest.family, rest.months) for rest in reading.garden.rests] == [
+        ("Brassicaceae", months)
+    ]
+    crops, _ = read_crops()
+    for key, crop in reading.crops.items():
+        same = crop.family != "Brassicaceae"
+        assert crop.rotation_gap_months == (crops[key].rotation_gap_months if same else months)
+
+
+def test_a_rest_for_all_families_and_another_for_one():
+    rests = (
+        '[[rotation]]\nfamily = "all"\nrest = "none"\n'
+        '[[rotation]]\nfamily = "potato"\nrest = "4 years"\n'
+    )
+    crops = read_garden_text(HEAD + rests, "g.toml").crops
+    found = {crop.family: crop.rotation_gap_months for crop in crops.values()}
+    assert found.pop("Solanaceae") == 48 and set(found.values()) == {0}
 
 
 @pytest.mark.parametrize(

@@ -495,3 +495,25 @@ def test_everything_at_once():
     ):
         assert wrong in lines
     assert [p.line for p in problems] == sorted(p.line for p in problems)
+
+
+@pytest.mark.parametrize(
+    ("rest", "key", "found", "words"),
+    [
+        ('family = "pea"\nrest = "soon"', "rest", "soon", 'such as "3 years"'),
+        ('family = "pea"\nrest = 3', "rest", "3", 'such as "3 years"'),
+        ('family = "pea"\nrest = "40 years"', "rest", "40 years", "at most 120 months"),
+        ('family = "stone"\nrest = "2 years"', "family", "stone", "no such family"),
+        (
+            'family = "pea"\nrest = "none"\n[[rotation]]\nfamily = "bean"\nrest = "none"',
+            "family",
+            "bean",
+            "already",
+        ),
+    ],
+)
+def test_wrong_rests(rest, key, found, words):
+    reading = read_garden_text(f"{RIGHT}\n[[rotation]]\n{rest}\n", "g.toml")
+    (problem,) = reading.problems
+    assert problem.where.endswith(f", {key}") and problem.where.startswith("[[rotation]] ")
+    assert problem.found == found and words in problem.message

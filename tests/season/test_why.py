@@ -12,12 +12,14 @@ from sowplan.records.garden import (
     Climate,
     Garden,
     Past,
+    Rest,
     Season,
     Site,
     Tray,
     Want,
     Where,
 )
+from sowplan.records.garden_file.build import as_rested
 from sowplan.season.candidates import book_of, with_more
 from sowplan.season.filling import Reach, best_more, fill_up
 from sowplan.season.lifted import another_weekday
@@ -213,3 +215,16 @@ def test_a_sowing_day_is_told_once_by_its_quickest_way():
     rows = rows_of(book, 0)
     assert [row.sow for row in rows] == sorted(set(book.sow_days))
     assert all(row.reason == "" for row in rows if row.comes)
+
+
+def test_a_rest_switched_off_lets_a_family_back_even_in_a_long_season():
+    """A season past a year: radish (its gap longer than nothing) follows itself all along."""
+    rows = [want("radish", 1, "bunch", date(2027, 5, 1), date(2028, 9, 29))]
+    whole = garden(*rows, season=Season(date(2027, 3, 6), date(2028, 9, 30), (5,)))
+    free = as_rested(CROPS, (Rest("Brassicaceae", 0.0, AT),))
+    shut = as_rested(CROPS, (Rest("Brassicaceae", 36.0, AT),))
+    late = []
+    for crops in (free, shut):
+        made, _ = make_plan(whole, crops, effort=0.1)
+        late.append([p for p in made.plantings if p.sow > date(2028, 5, 1)])
+    assert late[0] and not late[1]

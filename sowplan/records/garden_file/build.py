@@ -16,6 +16,7 @@ from sowplan.records.garden import (
     Obstacle,
     Past,
     Pot,
+    Rest,
     Season,
     Site,
     Tray,
@@ -62,9 +63,31 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
         wants=tuple(_want(row, days, crops) for row in rows.all("want")),
         sowings=tuple(_sowing(row, rows) for row in rows.all("sowing")),
         past=tuple(past for row in rows.all("past") for past in _past(row, rows)),
+        rests=tuple(
+            Rest(row.get("family"), row.get("rest"), row.where) for row in rows.all("rotation")
+        ),
         units=top.get("units", "metric"),
         week_start=top.get("week_start", 0),
     )
+
+
+def as_rested(crops: Mapping[str, Crop], rests: tuple[Rest, ...]) -> dict[str, Crop]:
+    """Return the crops with the rests a garden file gives their families.
+
+    Parameters
+    ----------
+    crops : mapping of str to Crop
+        The crops known, by key.
+    rests : tuple of Rest
+        What the garden file says; a family by name counts before all families.
+    """
+    months = {rest.family: rest.months for rest in rests}
+    return {
+        key: crop
+        if (rest := months.get(crop.family, months.get(""))) is None
+        else replace(crop, rotation_gap_months=rest)
+        for key, crop in crops.items()
+    }
 
 
 def _climate(row: Row, records: tuple[DayRecord, ...]) -> Climate:

@@ -38,7 +38,7 @@ def check_rows(rows: Rows, crops: Mapping[str, Crop]) -> list[Problem]:
         problems += [*_sowing_day(row, rows), *_sowing_place(row, rows, crops)]
     for row in rows.all("past"):
         problems += _past(row, rows)
-    return [*problems, *_somewhere(rows)]
+    return [*problems, *_rests(rows), *_somewhere(rows)]
 
 
 def _season(rows: Rows) -> Iterator[Problem]:
@@ -228,6 +228,18 @@ def _past(row: Row, rows: Rows) -> Iterator[Problem]:
     end = season.get("end") if season else None
     if until and end and until > end:
         yield row.problem("until", f"This day lies after the season's end, {end}.")
+
+
+def _rests(rows: Rows) -> Iterator[Problem]:
+    """A family given two rests."""
+    seen: dict[str, Row] = {}
+    for row in rows.all("rotation"):
+        family = row.get("family")
+        if family is not None and family in seen:
+            message = f"{seen[family].where.table} gives the rest of this family already."
+            yield row.problem("family", message)
+        elif family is not None:
+            seen[family] = row
 
 
 def _somewhere(rows: Rows) -> Iterator[Problem]:

@@ -554,6 +554,33 @@ PAST = Table(
     label="place",
 )
 
+ROTATION = Table(
+    "rotation",
+    True,
+    "how long a family stays out of a bed it stood in, where you see it otherwise than the crop "
+    "table",
+    (
+        Key(
+            "family",
+            "families",
+            'the botanical family, a crop of it, or "all"',
+            '"Brassicaceae"',
+            required=True,
+            aliases=("crop",),
+        ),
+        Key(
+            "rest",
+            "rest",
+            'so many years, seasons (one a year) or months, or "none"',
+            '"2 seasons"',
+            required=True,
+            low=0.0,
+            high=120.0,
+        ),
+    ),
+    label="family",
+)
+
 TABLES: tuple[Table, ...] = (
     SITE,
     CLIMATE,
@@ -565,5 +592,6 @@ TABLES: tuple[Table, ...] = (
     WANT,
     SOWING,
     PAST,
+    ROTATION,
 )
 NESTED: dict[str, Table] = {"obstacles": OBSTACLES, "light": LIGHT}

@@ -12,7 +12,7 @@ from sowplan.problem import Exit, Problem, in_reading_order
 from sowplan.records.crop import Crop
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Garden
-from sowplan.records.garden_file.build import build
+from sowplan.records.garden_file.build import as_rested, build
 from sowplan.records.garden_file.checks import check_rows
 from sowplan.records.garden_file.keys import CLIMATE, TOP, Table
 from sowplan.records.garden_file.rows import read_rows
@@ -31,7 +31,7 @@ class Reading:
     garden : Garden or None
         None where anything is wrong.
     crops : dict of str to Crop
-        The crops known to this garden, its own included.
+        The crops known to this garden, its own included, rested as it says.
     problems : tuple of Problem
         Everything that is wrong, in reading order.
     """
@@ -101,6 +101,8 @@ def read_garden_text(text: str, file: str) -> Reading:
         )
         problems += weather_problems
     garden = None if problems else build(rows, crops, records)
+    if garden is not None:
+        crops = as_rested(crops, garden.rests)
     return Reading(garden, crops, tuple(in_reading_order(problems)))
 
 

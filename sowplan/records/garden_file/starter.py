@@ -246,7 +246,12 @@ _AFTER = """\
 # [[past]]
 # place = "Bed 1"
 # family = "Brassicaceae"
-# until = 2026-07-15"""
+# until = 2026-07-15
+
+# How long a family stays out of a bed it stood in, where you see it otherwise than the crop table.
+# [[rotation]]
+# family = "Brassicaceae"   # or "all"
+# rest = "2 seasons"        # or "3 years", "18 months", "none"; a season is a year"""
 
 
 def _wants(start: Start, end: date) -> str:

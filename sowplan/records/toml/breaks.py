@@ -121,7 +121,7 @@ def _two_things(lines: list[str], at: int) -> Break:
     return _at(lines, at, "This name stands above for something else. Keep one.", {at: ""})
 
 
-_MANY = ("bed", "channel", "pot", "tray", "want", "sowing", "past")
+_MANY = ("bed", "channel", "pot", "tray", "want", "sowing", "past", "rotation")
 
 
 def _doubled(lines: list[str], name: str) -> tuple[str, dict[int, str]]:

@@ -21,7 +21,7 @@ READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
         (numbers, "number integer hours percent latitude longitude bearing horizon"),
         (quantities, "length elevation volume temperature temperatures rains"),
         (words, "text choice path date spans month_day weekday weekdays timezone"),
-        (words, "crop family amount per"),
+        (words, "crop family families amount per rest"),
     )
     for kind in kinds.split()
 }

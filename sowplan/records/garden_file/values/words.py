@@ -166,6 +166,14 @@ def family(value: Any, key: Key, around: Around) -> str:
     return found
 
 
+def families(value: Any, key: Key, around: Around) -> str:
+    """Read a botanical family, or all of them: an empty name."""
+    every = ("all", "every", "any", "all families")
+    if isinstance(value, str) and value.strip().casefold() in every:
+        return ""
+    return family(value, key, around)
+
+
 _UNIT_WORDS = {
     "head": "head",
     "bunch": "bunch",
@@ -221,3 +229,23 @@ def per(value: Any, key: Key, around: Around) -> int:
             raise Wrong(right + did_you_mean(words, _PER))
         value = int(match[1]) * _PER[match[2]] if match else words
     return int(between(float(integer(value, key, around)), key, "{:g} days".format))
+
+
+_MONTHS_IN = {"month": 1.0, "year": 12.0, "season": 12.0}
+
+
+def rest(value: Any, key: Key, around: Around) -> float:
+    """Read how long a bed rests from a family [months]; a season counts as a year."""
+    right = f'{key.name} is a text such as "3 years", "2 seasons", "18 months" or "none".'
+    if value in (0, False) and value is not True:
+        return 0.0
+    if not isinstance(value, str):
+        raise Wrong(right)
+    words = value.strip().casefold()
+    if words in ("none", "no", "off", "0", "no rest", "nothing"):
+        return 0.0
+    match = re.fullmatch(r"(one|a|[\d.,]+)\s*(month|year|season)s?", words)
+    if match is None:
+        raise Wrong(right)
+    number = 1.0 if match[1] in ("one", "a") else plain_number(match[1], right)
+    return between(number * _MONTHS_IN[match[2]], key, "{:g} months".format)
