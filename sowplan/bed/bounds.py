@@ -22,6 +22,16 @@ SQUARE_BEST = (
     + (0.230536, 0.226884, 0.224503)
 )
 
+CIRCLE_BEST = (
+    # Plants, and the radius in spacings of the smallest circle in which their centres can stand:
+    # half of what the published tables of equal circles in a circle give beyond the circle's own
+    # radius. Proven: 2 to 7 Graham 1968, 8 to 10 Pirl 1969, 11 Melissen 1994, 12 Fodor 2000,
+    # 13 Fodor 2003, 14 Ekanayake and LaFountain 2024, 19 Fodor 1999 (from an encyclopaedia's table
+    # of circle packing in a circle). Rounded down, so that the bound holds.
+    ((2, 0.5), (3, 0.577350), (4, 0.707106), (5, 0.850650), (6, 1.0), (8, 1.152382), (9, 1.306562))
+    + ((10, 1.4065), (11, 1.461902), (12, 1.5145), (13, 1.618033), (14, 1.6640), (19, 1.931851))
+)
+
 
 def oler(length_m: float, width_m: float, spacing_m: float) -> int:
     """Return Oler's bound on points ``spacing_m`` apart in a rectangle.
@@ -57,6 +67,12 @@ def in_square(side_m: float, spacing_m: float) -> int | None:
     if reach <= SQUARE_BEST[-1]:
         return None
     return max(n for n, distance in enumerate(SQUARE_BEST, 1) if distance >= reach)
+
+
+def in_circle(radius_m: float, spacing_m: float) -> int | None:
+    """Return the proven most points ``spacing_m`` apart in a circle, or None beyond the table."""
+    reach = radius_m / spacing_m * (1 + SLACK)
+    return next((n - 1 for n, radius in CIRCLE_BEST if reach < radius), None)
 
 
 def bound(length_m: float, width_m: float, spacing_m: float) -> tuple[int, str]:

@@ -14,8 +14,9 @@ from sowplan.bed.outlines import Outline, Rounded
 from sowplan.bed.rectangle import MARK_M
 from sowplan.bed.region import Region
 from sowplan.bed.rows import SLACK, count_along
-from sowplan.bed.sweep import best_rows, best_sweep
+from sowplan.bed.sweep import best_rows, best_sweep, rings
 from sowplan.bed.things import KeepOut
+from sowplan.bed.tubs import in_table, tub_layout
 
 
 def fit_region(
@@ -52,13 +53,36 @@ def fit_region(
         layout = _rows(empty, region, beside)
     else:
         beside = 0.0
-        points = best_sweep(region, empty.length_m, empty.width_m, s)
-        layout = _filled(empty, region, points, s)
+        tub = _tub(empty, region)
+        layout = tub or _filled(empty, region, _swept(empty, region), s)
     if layout.plants:
         return layout
     if keep_outs and fit_region(empty, edge_m, margin_m, (), outline).plants:
         return replace(layout, reason=NoRoom("in the way", 0.0, 2 * empty.edge_m, region.clear_m))
     return replace(layout, reason=_too_small(empty, outline, beside))
+
+
+def _swept(empty: Layout, region: Region) -> NDArray[np.float64]:
+    return best_sweep(region, empty.length_m, empty.width_m, empty.spacing_m)
+
+
+def _tub(empty: Layout, region: Region) -> Layout | None:
+    """Return the best layout of a round tub with nothing in the way; None for any other bed."""
+    outline, s = region.outline, empty.spacing_m
+    if not (isinstance(outline, Rounded) and outline.is_round) or region.keep_outs:
+        return None
+    radius = outline.radius_m - empty.edge_m
+    if radius < -SLACK * s:
+        return empty
+    middle, radius = outline.radius_m, max(radius, 0.0)
+    # Rings go in to the last hair where the table, in whole steps, falls short by one.
+    points = max(tub_layout(radius, s) + middle, rings(middle, middle, radius, s), key=len)
+    if not in_table(radius, s):
+        points = max(points, _swept(empty, region), key=len)
+    points = in_rows(points, s)
+    most, by = region.bound(s)
+    pattern = _pattern(points, s)
+    return replace(empty, positions=points, pattern=pattern, bound=max(most, 1), bound_by=by)
 
 
 def _rows(empty: Layout, region: Region, beside_m: float) -> Layout:

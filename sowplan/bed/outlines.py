@@ -57,6 +57,12 @@ class Rounded:
     radius_m: float = 0.0
 
     @property
+    def is_round(self) -> bool:
+        """Whether it is a circle."""
+        across = 2 * self.radius_m * (1 + 1e-9)
+        return self.length_m <= across and self.width_m <= across
+
+    @property
     def box(self) -> tuple[float, float, float, float]:
         """Least x and y, greatest x and y of the outline."""
         return 0.0, 0.0, self.length_m, self.width_m

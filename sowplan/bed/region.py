@@ -13,9 +13,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.bed.bounds import ROOT3, bound, oler_convex, region_bound
+from sowplan.bed.bounds import ROOT3, bound, in_circle, oler_convex, region_bound
+from sowplan.bed.cuts import cut_bound
 from sowplan.bed.frames import TOUCH, Frame, Points, Span, without
-from sowplan.bed.outlines import Outline
+from sowplan.bed.outlines import Outline, Rounded
 from sowplan.bed.things import KeepOut
 
 
@@ -74,4 +75,10 @@ class Region:
         grown = shape.buffer(apart_m / ROOT3 / np.cos(np.pi / 128), quad_segs=32)
         by_area = min(by_area, region_bound(grown.area, 0.0, apart_m, 0))
         found.append((by_area, "the area bound"))
+        round_bed = isinstance(self.outline, Rounded) and self.outline.is_round
+        around = in_circle(self.outline.radius_m - self.edge_m, apart_m) if round_bed else None
+        if around is not None:
+            found.append((around, "the proven best for points in a circle"))
+        elif shape.area < 0.97 * hull.area:
+            found.append((cut_bound(shape, apart_m), "the bounds of its parts"))
         return min(found, key=lambda item: item[0])

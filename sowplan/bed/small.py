@@ -1,7 +1,7 @@
 """Small beds: layouts found once by search, kept as a table, scaled to the bed.
 
 ``small_layouts.csv`` holds only layouts with more plants than rows give, each in the
-smallest rectangle found for it, in hundred-thousandths of a spacing. A layout fits every
+smallest rectangle found for it, in ten-millionths of a spacing. A layout fits every
 rectangle at least as long and as wide, so counts can only rise with the bed.
 """
 
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from sowplan.bed.rows import SLACK
 
-GRID = 100_000
+GRID = 10_000_000
 TABLE = Path(__file__).with_name("small_layouts.csv")
 
 

@@ -9,7 +9,7 @@ step that keeps the tangents at or above one keeps the distances there too:
 every step is a valid layout, and the bed only ever gets shorter.
 
 What is written are layouts that hold more than the rows of `rectangle`, in
-whole hundred-thousandths of a spacing, rounded so that no distance is short.
+whole ten-millionths of a spacing, rounded so that no distance is short.
 """
 
 from __future__ import annotations
@@ -24,10 +24,13 @@ from numpy.typing import NDArray
 
 from sowplan.bed.fit import fit
 from sowplan.bed.rows import offset_rows
+from sowplan.bed.small import GRID
 
 Points = NDArray[np.float64]
-GRID = 100_000
 START_STEP = 0.25
+HAIR = 3
+"""A layout that needs so many grid steps less one way, and more the other, is the same layout."""
+TRUE = {"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10}
 
 
 def squeeze(points: Points, width: float | None, steps: int = 120) -> Points | None:
@@ -107,7 +110,7 @@ def _step(
     limits = np.column_stack([low, np.maximum(low, high)])
     cost = np.append(np.zeros(2 * n), 1.0)
     limit = np.concatenate([d2 - 1, -flat[moving]])
-    found = linprog(cost, A_ub=matrix, b_ub=limit, bounds=limits, method="highs-ds")
+    found = linprog(cost, A_ub=matrix, b_ub=limit, bounds=limits, method="highs-ds", options=TRUE)
     if found.status != 0:
         return None
     moved = np.maximum(p + found.x[: 2 * n].reshape(n, 2), 0.0)
@@ -214,24 +217,74 @@ def scattered(n: int, width: float, turns: Iterable[int]) -> Iterator[Points]:
 def square(n: int, layouts: Iterable[Points], tries: int) -> Points | None:
     """Return the smallest square reached from the squarest layouts and from scattered starts."""
     starts = sorted(layouts, key=lambda p: float(p.max()))[:8]
-    side = math.sqrt(0.866 * n) - 0.5
-    for start in scattered(n, side, range(1, tries + 1)):
-        valid = made_valid(start, side * 1.2)
-        if valid is not None:
-            starts.append(valid)
-    reached = [squeeze(p, None) for p in starts]
+    side = math.sqrt(0.866 * n) - 0.55
+    scattered_in = [unit for t in range(1, tries + 1) for unit in symmetric(n, t)]
+    pressed_in = sorted((pressed(unit * side, side) for unit in scattered_in), key=lambda p: p[0])
+    starts += [points for _, points in pressed_in[: tries // 5]]
+    reached = [squeeze(made_apart(p), None) for p in starts]
     return min((p for p in reached if p is not None), key=lambda p: float(p.max()), default=None)
+
+
+def symmetric(n: int, turn: int) -> Iterator[Points]:
+    """Yield n scattered points of the unit square, and such as are their own image turned about."""
+    yield halton(n, n * turn)
+    for fold in (2, 4):
+        part = halton(n // fold, n * turn) - 0.5
+        angles = 2 * math.pi / fold * np.arange(fold)
+        whole = [
+            part @ np.array([[math.cos(a), -math.sin(a)], [math.sin(a), math.cos(a)]])
+            for a in angles
+        ]
+        rest = np.zeros((n % fold, 2)) + 0.01 * np.arange(n % fold)[:, None]
+        yield np.concatenate([*whole, rest]) + 0.5
+
+
+def pressed(points: Points, side: float) -> tuple[float, Points]:
+    """Push points apart within a square; return how much they overlap at the end, and the points.
+
+    What is brought down is the sum of the squares of all that pairs lack of one spacing.
+    """
+    from scipy.optimize import minimize
+
+    n = len(points)
+    i, j = np.triu_indices(n, 1)
+
+    def overlap(flat: Points) -> tuple[float, Points]:
+        d = flat.reshape(n, 2)[i] - flat.reshape(n, 2)[j]
+        apart = np.maximum(np.hypot(*d.T), 1e-9)
+        lack = np.maximum(1 - apart, 0.0)
+        push = (-2 * lack / apart)[:, None] * d
+        slope = np.zeros((n, 2))
+        np.add.at(slope, i, push)
+        np.add.at(slope, j, -push)
+        return float((lack**2).sum()), slope.ravel()
+
+    way = {"method": "L-BFGS-B", "jac": True, "bounds": [(0.0, side)] * (2 * n)}
+    found = minimize(overlap, points.ravel(), **way)
+    return float(found.fun), found.x.reshape(n, 2)
+
+
+def made_apart(points: Points) -> Points:
+    """Return points drawn apart in all directions until the nearest two are 1 apart."""
+    i, j = np.triu_indices(len(points), 1)
+    return points / min(_least(points, i, j), 1.0) * (1 + 1e-12)
 
 
 def on_grid(p: Points) -> NDArray[np.int64] | None:
     """Return a layout in whole grid steps, every distance at least one spacing."""
     p = p - p.min(axis=0)
     i, j = np.triu_indices(len(p), 1)
-    for more in (0.0, 1e-5, 1.5e-5, 2e-5, 3e-5):
-        whole = np.rint(p * (1 + more) * GRID).astype(np.int64)
+    for more in (0.0, 0.5, 1.0, 1.5, 2.0, 3.0):
+        whole = np.rint(p * (GRID + more)).astype(np.int64)
         if ((whole[i] - whole[j]) ** 2).sum(axis=1).min() >= GRID**2:
             return whole[np.lexsort((whole[:, 1], whole[:, 0]))]
     return None
+
+
+def polished(layouts: Iterable[Points]) -> list[Points]:
+    """Return layouts pushed together once more, each in the width it has."""
+    reached = [squeeze(p, float(p[:, 1].max())) for p in layouts]
+    return [p for p in reached if p is not None]
 
 
 def worth_keeping(layouts: Iterable[NDArray[np.int64]]) -> list[NDArray[np.int64]]:
@@ -244,7 +297,7 @@ def worth_keeping(layouts: Iterable[NDArray[np.int64]]) -> list[NDArray[np.int64
             whole, a, b = whole[:, ::-1], b, a
         if fit(max(a, 1) / GRID, max(b, 1) / GRID, 1.0, edge_m=0.0, patterns=rows).plants >= n:
             continue
-        if any(m >= n and x <= a and y <= b for m, x, y, _ in kept):
+        if any(m >= n and x <= a + HAIR and y <= b + HAIR for m, x, y, _ in kept):
             continue
         kept.append((n, a, b, whole))
     return [whole for *_, whole in sorted(kept, key=lambda k: k[:3])]
@@ -274,13 +327,15 @@ def main() -> None:
     parser.add_argument("--most", type=int, default=30, help="plants in the largest layout")
     parser.add_argument("--tries", type=int, default=5, help="scattered starts a bed")
     parser.add_argument("--squares", action="store_true", help="search square beds only")
+    parser.add_argument("--polish", action="store_true", help="only push the kept ones closer")
     parser.add_argument("--out", type=Path, required=True)
     asked = parser.parse_args()
     for n in range(asked.least, asked.most + 1):
         kept = read_table(asked.out)
         same = [w / GRID for w in kept if len(w) == n]
-        found = [] if asked.squares else list(search(n, asked.tries).values())
-        best = square(n, [*same, *found], asked.tries)
+        found = [] if asked.squares or asked.polish else list(search(n, asked.tries).values())
+        found += polished(same) if asked.polish else []
+        best = square(n, [*same, *found], 0 if asked.polish else asked.tries)
         layouts = [on_grid(p) for p in (*found, best) if p is not None]
         write_table(asked.out, [*kept, *(w for w in layouts if w is not None)])
         print(

@@ -26,6 +26,7 @@ def told(
 ) -> list[str]:
     """Return what is said to a person, line by line."""
     from sowplan.bed.marks import instructions
+    from sowplan.bed.round_marks import round_instructions
 
     name, units = words.in_sentence(asked.crop.name), asked.units
     first = words.sentence(layout, name, bed_words(asked), units, asked.crop.plants_per_cell)
@@ -57,8 +58,10 @@ def told(
     if strip is not None:
         lines += ["", _strip_line(asked, strip, number)]
     if layout.plants:
-        lines += ["", typer.style("Setting out, from one corner", bold=True)]
-        lines += [f"  {line}" for line in instructions(layout, units)]
+        in_tub = asked.shape.words == "round" and layout.pattern != "rows"
+        head = "Setting out" if in_tub else "Setting out, from one corner"
+        steps = round_instructions(layout, units) if in_tub else instructions(layout, units)
+        lines += ["", typer.style(head, bold=True), *(f"  {line}" for line in steps)]
     if found is not None:
         lines += ["", *_between(asked, layout, found)]
     if compare:

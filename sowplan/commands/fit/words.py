@@ -29,6 +29,8 @@ BOUND_WORDS = {
     "the area bound": "reckoned from area and outline",
     "a bed narrower than one spacing": "too narrow for two plants abreast",
     "the proven best for points in a square": "proven for square beds",
+    "the proven best for points in a circle": "proven for round ones",
+    "the bounds of its parts": "reckoned part by part",
     "whole rows along either side": "whole rows, along the bed or across it",
 }
 """The bounds of `Layout.bound_by` in plainer words; any other is plain already."""
