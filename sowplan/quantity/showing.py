@@ -144,15 +144,18 @@ def format_temperature(celsius: float, units: Units = "metric", digits: int = 0)
 
 
 def format_area(square_metres: float, units: Units = "metric") -> str:
-    """Show an area in m² or square feet.
+    """Show an area in m² or square feet: no finer than ground is measured.
 
     Examples
     --------
-    >>> format_area(2.88), format_area(2.88, "imperial")
-    ('2.88 m²', '31 sq ft')
+    >>> format_area(2.88), format_area(2.88, "imperial"), format_area(0.648, "imperial")
+    ('2.88 m²', '31 sq ft', '7 sq ft')
+    >>> format_area(0.076, "imperial"), format_area(0.004, "imperial")
+    ('0.8 sq ft', '0.04 sq ft')
     """
     if units == "imperial":
-        return f"{_three_figures(square_metres / FOOT**2)} sq ft"
+        feet = square_metres / FOOT**2
+        return f"{_shorn(feet, 0 if feet >= 9.95 else 1 if feet >= 0.1 else 2)} sq ft"
     return f"{_three_figures(square_metres)} m²"
 
 

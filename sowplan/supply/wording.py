@@ -97,7 +97,7 @@ def weight_text(kilograms: float, units: Units) -> str:
         pounds = kilograms / POUND_KG
         if pounds < 0.97:
             return f"{max(1, round(pounds * 16))} oz"
-        return f"{_trim(pounds, 1 if pounds < 20 else 0)} lb"
+        return f"{_trim(pounds, 1 if pounds < 9.95 else 0)} lb"
     if kilograms < 0.995:
         return f"{max(10, round(kilograms * 100) * 10)} g"
     return f"{_trim(kilograms, 1 if kilograms < 20 else 0)} kg"

@@ -11,7 +11,7 @@ from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.style import PAGE, SMALL, TEXT, Palette, hatches, palette
 from sowplan.export.pictures.tally import LITTLE, Tally, tallies
-from sowplan.export.pictures.words import amount, plain, season_name
+from sowplan.export.pictures.words import amount, season_name
 from sowplan.season.plan import Plan
 
 GUTTER, RIGHT = 156.0, 168.0
@@ -122,7 +122,7 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
             y = max(want_y - over * unit, base - BARS + 9)
             fills["over"].append((left, y, room, max(want_y - y, 2.0)))
             if want_y - over * unit < y - 0.5:  # cut short: the figure says how much
-                figures.append(_figure(over, left, room, y - 2, colours))
+                figures.append(_figure(row, over, left, room, y - 2, colours))
         ends = [round(end, 2) for end in (left - 0.8, right + 0.8)]
         if wanted > LITTLE and rules and rules[-1][1:] == [ends[0], want_y]:
             rules[-1][1] = ends[1]
@@ -139,9 +139,10 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
     return "".join(parts + figures)
 
 
-def _figure(over: float, left: float, room: float, y: float, colours: Palette) -> str:
+def _figure(row: Tally, over: float, left: float, room: float, y: float, colours: Palette) -> str:
     """Return the figure over a bar that is cut short, where there is room for it."""
-    figure = f"+{over:.0f}" if over >= 9.5 else "+" + plain(round(over, 1))
+    words = amount(over, row.unit, row.units)
+    figure = "+" + (words if row.unit == "kg" else words.rsplit(" ", 1)[0].replace(" 1/2", "½"))
     if room < text_width(figure, 9) - 3:
         return ""
     return svg.text(left + room / 2, y, figure, 9, fill=colours.over, text_anchor="middle")
