@@ -12,7 +12,7 @@ import typer
 from sowplan.problem import exit_code
 
 if TYPE_CHECKING:
-    from sowplan.records.garden import Garden, Tray, Units
+    from sowplan.records.garden import Garden, Rest, Tray, Units
 
 
 def check(
@@ -73,10 +73,18 @@ def _summary(garden: Garden, names: dict[str, str]) -> list[str]:
         *_grounds(garden),
         *_wants(garden, names),
     ]
+    if garden.rests:
+        rows.append(("rotation", "; ".join(_rest(rest) for rest in garden.rests)))
     if garden.sowings:
         rows.append(("settled", _listed([names[s.crop] for s in garden.sowings])))
     head = f"{garden.file} is fine."
     return [head, *(f"  {label:<9} {text}" for label, text in rows)]
+
+
+def _rest(rest: Rest) -> str:
+    """Return ``"Brassicaceae rest 24 months"``."""
+    family = rest.family or "all families"
+    return f"{family} rest {rest.months:g} months" if rest.months else f"no rest for {family}"
 
 
 def _place(garden: Garden) -> str:
@@ -106,7 +114,7 @@ def _climate(garden: Garden) -> str:
     from sowplan.records.garden_file.values.months import MONTHS
 
     climate, units = garden.climate, garden.units
-    risk = f"frost risk {100 * climate.frost_risk:g} %"
+    risk = "no frost" if climate.frost_free else f"frost risk {100 * climate.frost_risk:g} %"
     if climate.records:
         first, last = climate.records[0].day, climate.records[-1].day
         return f"{len(climate.records):,} days recorded, {first} to {last}; {risk}"

@@ -53,7 +53,8 @@ class Climate:
     """Monthly normals or daily records; exactly one of ``tmin``/``tmax`` and ``records`` is set.
 
     ``tmin``, ``tmax`` [°C] and ``rain`` [mm] hold twelve values, January first.
-    ``last_frost`` and ``first_frost`` are (month, day) at ``frost_risk``, a share of years.
+    ``last_frost`` and ``first_frost`` are (month, day) at ``frost_risk``, a share of years;
+    ``frost_free`` where the gardener has never seen a frost.
     """
 
     tmin: tuple[float, ...] = ()
@@ -64,6 +65,7 @@ class Climate:
     first_frost: tuple[int, int] | None = None
     frost_risk: float = 0.10
     source: str = ""
+    frost_free: bool = False
 
 
 @dataclass(frozen=True)

@@ -32,6 +32,9 @@ _SLIGHT_SWING = 6.0  # [K] between the coldest and the warmest day's minimum
 # weeks from planting out to the last of a harvest.
 STAND_DAYS = 85
 
+NEVER = 0.001
+"""A chance of frost in half a year that is none."""
+
 MonthDay = tuple[int, int]
 # Chances of a threshold's frost: (still to come, by place in the warming half;
 # come already, by place in the cooling half).
@@ -255,6 +258,27 @@ def agreeing(
         return year
 
     return bent, bent_weekly
+
+
+def without_frost(
+    halves: Callable[[float], Halves], weekly: Callable[[float], Floats]
+) -> tuple[Callable[[float], Halves], Callable[[float], Floats]]:
+    """Make the nights as much warmer as it takes for a garden that never sees a frost.
+
+    Such a garden lies above the cold air, by water or among walls; nights that would be cold for
+    tender plants short of frost are warmer by as many kelvins.
+    """
+
+    def ever(kelvins: float) -> float:
+        still, already = halves(-kelvins)
+        return float(max(still[0], already[-1]))
+
+    low, high = 0.0, 60.0
+    for _ in range(24):
+        middle = (low + high) / 2
+        low, high = (middle, high) if ever(middle) > NEVER else (low, middle)
+    kelvins = 0.0 if ever(0.0) <= NEVER else high
+    return (lambda t: halves(t - kelvins)), (lambda t: weekly(t - kelvins))
 
 
 def _bend(

@@ -10,7 +10,14 @@ from numpy.typing import NDArray
 
 from sowplan.records.garden import Climate, Site
 from sowplan.site import light, spread
-from sowplan.site.frost import NORTHERN, Calendar, FrostOutlook, agreeing, without_seasons
+from sowplan.site.frost import (
+    NORTHERN,
+    Calendar,
+    FrostOutlook,
+    agreeing,
+    without_frost,
+    without_seasons,
+)
 from sowplan.site.frost_normals import SOURCE as ESTIMATE
 from sowplan.site.frost_normals import ChainFrost
 from sowplan.site.frost_records import RecordFrost
@@ -160,6 +167,9 @@ def _outlook(
         climate.frost_risk,
     )
     standing = chances.standing if without_seasons(tmin.leap, *own) else None
+    if climate.frost_free:
+        halves, weekly = without_frost(halves, weekly)
+        standing, source = None, "your word for it"
     return FrostOutlook(start, days, calendar, halves, weekly, source, standing)
 
 

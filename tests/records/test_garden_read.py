@@ -208,6 +208,20 @@ def test_frost_days_by_name():
     assert (climate.last_frost, climate.first_frost) == ((10, 15), (4, 20))
 
 
+@pytest.mark.parametrize("line", ['last_frost = "none"', 'first_frost = "Never"'])
+def test_no_frost_at_all(line):
+    climate = garden("", HEAD.replace("[season]", f"{line}\n[season]")).climate
+    assert climate.frost_free and climate.last_frost is None and climate.first_frost is None
+    assert not garden("", HEAD).climate.frost_free
+
+
+def test_frost_and_none_at_once():
+    lines = 'last_frost = "none"\nfirst_frost = "04-20"\n[season]'
+    reading = read_garden_text(HEAD.replace("[season]", lines), "g.toml")
+    (problem,) = reading.problems
+    assert problem.where == "[climate], last_frost" and "Either there is frost" in problem.message
+
+
 def test_sowing_days_and_the_first_of_the_week():
     head = 'week_start = "Sunday"\nunits = "Imperial"' + HEAD + 'sow_on = "Sat, Tuesdays"\n'
     made = garden("", head)

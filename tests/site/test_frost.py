@@ -54,6 +54,20 @@ def test_frost_free_towns_are_always_safe_and_say_so():
         assert here.chance(0.0).max() < 0.02
 
 
+@pytest.mark.parametrize("name", ["Auckland", "Lisbon", "Chicago"])
+def test_a_garden_that_never_sees_a_frost_is_taken_at_its_word(name):
+    """A walled yard or a city roof stays free where the town's means say frost."""
+    town, yard = outlook(name), outlook(name, frost_free=True)
+    assert yard.safe(0.0, 0.005).all() and yard.chance(0.0).max() < 0.005
+    last, first, note = yard.dates(START, 0.005)
+    assert last is None and first is None
+    assert note == "no frost expected at this risk; your word for it"
+    # What is killed well above freezing may still be caught, though less than in the town.
+    assert (yard.chance(4.0) <= town.chance(4.0) + 1e-12).all()
+    if name == "Chicago":
+        assert not town.safe(0.0, 0.005).all()
+
+
 def test_an_ever_frozen_place_is_never_safe_and_says_so():
     ice = Climate(tmin=(-45.0,) * 5 + (-22, -20, -25) + (-35.0,) * 4, tmax=(-15.0,) * 12)
     here = frost_outlook(ice, START, 365)

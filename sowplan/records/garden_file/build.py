@@ -96,10 +96,11 @@ def _climate(row: Row, records: tuple[DayRecord, ...]) -> Climate:
         tmax=row.get("tmax", ()),
         rain=row.get("rain"),
         records=records,
-        last_frost=row.get("last_frost"),
-        first_frost=row.get("first_frost"),
+        last_frost=row.get("last_frost") or None,
+        first_frost=row.get("first_frost") or None,
         frost_risk=row.get("frost_risk", 0.10),
         source=row.get("source", ""),
+        frost_free=() in (row.get("last_frost"), row.get("first_frost")),
     )
 
 

@@ -219,15 +219,16 @@ CLIMATE = Table(
         ),
         Key(
             "last_frost",
-            "month_day",
-            "month and day of the last frost of spring, if you know it better",
+            "frost_day",
+            'month and day of the last frost of spring, if you know it better; "none" where there '
+            "is never any",
             '"10-15"',
             default="worked out from the temperatures",
         ),
         Key(
             "first_frost",
-            "month_day",
-            "month and day of the first frost of autumn, if you know it better",
+            "frost_day",
+            'month and day of the first frost of autumn, if you know it better; or "none"',
             '"04-20"',
             default="worked out from the temperatures",
         ),

@@ -75,6 +75,12 @@ def check_climate(rows: Rows) -> Iterator[Problem]:
         yield row.problem("", message)
     if "records" in row.given and "rain" in row.given:
         yield row.problem("rain", "With records, rain is a column there, not a list here.")
+    frosts = [row.get(key) for key in ("last_frost", "first_frost")]
+    if () in frosts and any(frosts):
+        message = (
+            'Either there is frost or there is none: write both dates, or last_frost = "none".'
+        )
+        yield row.problem("last_frost" if frosts[0] == () else "first_frost", message, "none")
     yield from _crossed(row)
     yield from _other_half(row, rows)
 

@@ -160,6 +160,7 @@ def _climate(start: Start) -> str:
         rain = tuple(r / 25.4 for r in climate.rain) if imperial else climate.rain
         lines.append(f"rain = [{row(rain, 1 if imperial else 0)}]")
     lines.append('frost_risk = "10 %"   # in one year of ten a frost may still catch tender plants')
+    lines.append('# last_frost = "none"   # where there never is a frost, whatever the means say')
     if climate.source:
         lines.append(f"source = {_text(climate.source)}")
     return "\n".join(lines)

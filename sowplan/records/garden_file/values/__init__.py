@@ -20,7 +20,7 @@ READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
     for module, kinds in (
         (numbers, "number integer hours percent latitude longitude bearing horizon"),
         (quantities, "length elevation volume temperature temperatures rains"),
-        (words, "text choice path date spans month_day weekday weekdays timezone"),
+        (words, "text choice path date spans frost_day weekday weekdays timezone"),
         (words, "crop family families amount per rest"),
     )
     for kind in kinds.split()

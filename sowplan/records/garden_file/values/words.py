@@ -94,12 +94,15 @@ def spans(value: Any, key: Key, around: Around) -> tuple[tuple[datetime.date, da
     return tuple(sorted(found))
 
 
-def month_day(value: Any, key: Key, around: Around) -> tuple[int, int]:
-    """Read a month and a day."""
+def frost_day(value: Any, key: Key, around: Around) -> tuple[int, int] | tuple[()]:
+    """Read the month and the day of a frost; an empty tuple where there is never any."""
+    if isinstance(value, str) and value.strip().casefold() in ("none", "never", "no frost", "no"):
+        return ()
     try:
         return read_month_day(value)
     except ValueError as error:
-        raise Wrong(f"{key.name} is month and day, such as {key.example}. {error}") from None
+        right = f'{key.name} is month and day, such as {key.example}, or "none".'
+        raise Wrong(f"{right} {error}") from None
 
 
 def weekday(value: Any, key: Key, around: Around) -> int:
