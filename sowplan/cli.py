@@ -18,6 +18,7 @@ from sowplan.commands.new import new
 from sowplan.commands.page import page
 from sowplan.commands.plan import plan
 from sowplan.commands.print import print_
+from sowplan.commands.revise import revise
 from sowplan.commands.sun import sun
 from sowplan.commands.when import when
 
@@ -38,6 +39,7 @@ app.command()(crops)
 app.command()(plan)
 app.command()(due)
 app.command()(done)
+app.command()(revise)
 app.command()(bed)
 app.command()(calendar)
 app.command("print")(print_)

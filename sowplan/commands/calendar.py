@@ -18,7 +18,8 @@ def calendar(
         Path | None,
         typer.Option(
             help="An earlier plan folder whose calendar was imported already: "
-            "its events that are no more are marked cancelled."
+            "its events that are no more are marked cancelled. Of a revised plan, by itself, the "
+            "plan before."
         ),
     ] = None,
     as_json: Annotated[
@@ -41,8 +42,12 @@ def calendar(
     """
     from sowplan.commands.plan_files import opened_plan, write_file
     from sowplan.export.calendar import calendar as make_calendar
+    from sowplan.export.folder import BEFORE
 
-    data = make_calendar(opened_plan(plan), opened_plan(before) if before else None)
+    opened = opened_plan(plan)
+    if before is None and opened.revision and (plan / BEFORE).exists():
+        before = plan / BEFORE
+    data = make_calendar(opened, opened_plan(before) if before else None)
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return

@@ -52,6 +52,7 @@ def plan(
 
       sowplan plan garden.toml --out cautious --safety 0.9
     """
+    from sowplan.commands.plan_files import diary_in_the_way
     from sowplan.commands.problems import stop_on
     from sowplan.export.folder import write_folder
     from sowplan.records.garden_file import read_garden
@@ -71,6 +72,7 @@ def plan(
         )
     stop_on(problems)
     assert made is not None
+    stop_on(diary_in_the_way(made, out))
     stop_on(write_folder(made, out))
     if as_json:
         from sowplan.season.archive import to_json

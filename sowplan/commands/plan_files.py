@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
+    from sowplan.problem import Problem
     from sowplan.season.plan import Plan
 
 
@@ -35,6 +36,35 @@ def opened_plan(path: Path) -> Plan:
             typer.echo(str(problem), err=True)
         raise typer.Exit(exit_code(problems))
     return plan
+
+
+def diary_in_the_way(made: Plan, out: Path) -> list[Problem]:
+    """Return why a season may not be planned anew into a folder: its diary names other sowings.
+
+    A diary goes by the names of the plan beside it; where a new plan has them for the same
+    sowings it may take its place.
+    """
+    from sowplan.export.folder import MARK
+    from sowplan.problem import Exit, Problem
+    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.season.archive import read_plan
+
+    path = diary_path(out, made.site.start)
+    entries, _ = read_diary(path)
+    old = read_plan(out / MARK)[0] if entries else None
+    if old is None or old.site.plan_id != made.site.plan_id:
+        return []
+    named = {entry.planting for entry in entries}
+    were = {p.id: (p.crop, p.sow) for p in old.plantings if p.id in named}
+    are = {p.id: (p.crop, p.sow) for p in made.plantings if p.id in named}
+    if were == are and not old.revision:
+        return []
+    message = (
+        "this diary tells what happened to the sowings of the plan beside it, which a new plan "
+        f"would name otherwise. `sowplan revise GARDEN --out {out}` plans on from what stands; to "
+        "plan the whole season anew, choose another folder with --out."
+    )
+    return [Problem(str(path), None, "", "", message, Exit.UNWRITABLE)]
 
 
 def write_file(target: Path, data: bytes) -> None:

@@ -74,7 +74,7 @@ def calendar(plan: Plan, before: Plan | None = None) -> bytes:
     out.add("version", "2.0")
     out.add("calscale", "GREGORIAN")
     out["X-WR-CALNAME"] = _text(f"Garden: {one_line(plan.site.name)}")
-    stamp = datetime.combine(plan.site.start, time(), UTC)
+    stamp = datetime.combine(plan.revised or plan.site.start, time(), UTC)
     live = entries(tasks(plan))
     crops = {crop.key: crop.name for crop in plan.crops}
     events = [(_uid(plan, e), e, False, crops) for e in live]
@@ -84,7 +84,7 @@ def calendar(plan: Plan, before: Plan | None = None) -> bytes:
         old_crops = {crop.key: crop.name for crop in before.crops}
         events += [(uid, e, True, old_crops) for uid, e in gone if uid not in kept]
     for uid, entry, cancelled, names in events:
-        out.add_component(_event(uid, entry, stamp, names, cancelled))
+        out.add_component(_event(uid, entry, stamp, names, cancelled, plan.revision))
     if not events:
         out.add_component(_nothing(plan, stamp))
     return out.to_ical()
@@ -133,8 +133,18 @@ def _uid(plan: Plan, entry: Entry) -> str:
     return str(uuid5(NAMESPACE, f"{plan.site.plan_id}\n{entry.lead.id}"))
 
 
-def _event(uid: str, entry: Entry, stamp: datetime, names: dict[str, str], cancelled: bool):
-    """Return one event with its alarm; a cancelled one rings no more."""
+def _event(
+    uid: str,
+    entry: Entry,
+    stamp: datetime,
+    names: dict[str, str],
+    cancelled: bool,
+    revision: int,
+):
+    """Return one event with its alarm; a cancelled one rings no more.
+
+    Its sequence number rises with each revision of the plan (RFC 5545, section 3.8.7.4).
+    """
     from icalendar import Alarm, Event
 
     summary = _text(title(entry, names))
@@ -148,8 +158,9 @@ def _event(uid: str, entry: Entry, stamp: datetime, names: dict[str, str], cance
     event.add("categories", [_heading(entry)])
     event.add("transp", "TRANSPARENT")
     event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
+    if cancelled or revision:
+        event.add("sequence", max(revision, 1))
     if cancelled:
-        event.add("sequence", 1)
         return event
     alarm = Alarm()
     alarm.add("action", "DISPLAY")

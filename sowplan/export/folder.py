@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from importlib import import_module
 from importlib.util import find_spec
 from itertools import count
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 MARK = "plan.json"
 """The file by which a folder is known to be a plan folder."""
+BEFORE, CHANGES = "before.json", "changes.txt"
+"""The plan as it was before it was last revised, and what that changed; in revised folders only."""
 
 
 class Output(NamedTuple):
@@ -55,7 +57,12 @@ OUTPUTS: tuple[Output, ...] = (
 )
 
 
-def write_folder(plan: Plan, out: str | Path, outputs: Iterable[Output] = OUTPUTS) -> list[Problem]:
+def write_folder(
+    plan: Plan,
+    out: str | Path,
+    outputs: Iterable[Output] = OUTPUTS,
+    more: Mapping[str, bytes] | None = None,
+) -> list[Problem]:
     """Write the plan folder, whole or not at all.
 
     Everything is made and written beside its goal first, and only then moved into place. A folder
@@ -70,6 +77,8 @@ def write_folder(plan: Plan, out: str | Path, outputs: Iterable[Output] = OUTPUT
         The folder; it and the folders above it are made where they are missing.
     outputs : iterable of Output
         What to write.
+    more : mapping of str to bytes, optional
+        Further files, or others in the stead of outputs, by name.
 
     Returns
     -------
@@ -80,7 +89,7 @@ def write_folder(plan: Plan, out: str | Path, outputs: Iterable[Output] = OUTPUT
     wrong = _why_not(folder)
     if wrong:
         return [_unwritable(out, wrong)]
-    files = render(plan, outputs)
+    files = render(plan, outputs) | dict(more or {})
     try:
         _put(files, folder.resolve())
     except OSError as error:
@@ -165,7 +174,7 @@ def _put(files: dict[str, bytes], folder: Path) -> None:
 
 def _exchange(files: dict[str, bytes], stage: Path, folder: Path) -> None:
     """Move new files into a folder in place of the old ones; all go back where one cannot."""
-    ours = {output.name for output in OUTPUTS} | files.keys()
+    ours = {output.name for output in OUTPUTS} | {BEFORE, CHANGES} | files.keys()
     moved: list[tuple[Path, Path]] = []  # from, to
 
     def move(source: Path, goal: Path) -> None:

@@ -137,9 +137,7 @@ def begin(
             option = len(case.options) + len(rows)
             given = [(a, b, e, amount / stand.plants) for a, b, e, amount in rest[n]]
             lots.append(given or [NO_HARVEST])
-            rows.append(
-                (stand.sow, stand.into, stand.clear, group, kind, NO_COURSE, len(fixed))
-            )
+            rows.append((stand.sow, stand.into, stand.clear, group, kind, NO_COURSE, len(fixed)))
             fixed.append(FixedBatch(number, stand.plants, stand.spot))
             batches[n] = Batch(
                 number, option, stand.plants, stand.spot, stand.mask, stand.tray, stand.cells, True

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+
 import numpy as np
 
 from sowplan.bed.slots import cell_chance
@@ -105,7 +106,9 @@ def numbers_for(
 
 def _with_crops(book: Book, more: list[Crop]) -> Book:
     """Return a book that knows more crops, none of which is sown any more."""
-    families = {c.family: case.family for c, case in zip(book.crops, book.instance.crops, strict=True)}
+    families = {
+        c.family: case.family for c, case in zip(book.crops, book.instance.crops, strict=True)
+    }
     named = sorted({c.family for c in book.crops} | {past.family for past in book.garden.past})
     families |= {family: n for n, family in enumerate(named)}
     cases = []
@@ -119,9 +122,7 @@ def _with_crops(book: Book, more: list[Crop]) -> Book:
                 gap_days=round(crop.rotation_gap_months * MONTH_DAYS),
                 cells_per_plant=1.0 / chance,
                 periods=Periods(*(np.zeros(0, t) for t in (int, int, float, float, int))),
-                options=Options(
-                    *(np.zeros(0, np.int64) for _ in range(11)), np.zeros(0, float)
-                ),
+                options=Options(*(np.zeros(0, np.int64) for _ in range(11)), np.zeros(0, float)),
                 room={},
                 high=crop.height_m >= 1.2,
                 fewest=np.zeros(0, np.int64),

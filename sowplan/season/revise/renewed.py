@@ -51,9 +51,7 @@ def unchanged(begun: Begun) -> bool:
     return wanted == now and abs(_wanted(begun) - plan.quality.wanted) < 1e-6
 
 
-def renewed(
-    begun: Begun, relaxation: Relaxation, standing=None
-) -> tuple[Plan, list[Gone]]:
+def renewed(begun: Begun, relaxation: Relaxation, standing=None) -> tuple[Plan, list[Gone]]:
     """Return the plan of a season begun as it now stands, and what was dropped from it."""
     plan, book = begun.plan, begun.book
     named, dropped = _named(begun)
@@ -75,9 +73,7 @@ def renewed(
         retired=(*plan.retired, *lost),
     )
     used = {p.crop for p in made.plantings} | {w.crop for w in wants}
-    made = replace(
-        made, crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used)
-    )
+    made = replace(made, crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used))
     return _told(begun, made), dropped
 
 
@@ -268,6 +264,4 @@ def _told(begun: Begun, made: Plan) -> Plan:
     notes = notes_on(begun.book, begun.standing, gains)
     lacking = scarce(made)
     wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)
-    return replace(
-        made, wants=wants, gains=gains, notes=((lacking,) if lacking else ()) + notes
-    )
+    return replace(made, wants=wants, gains=gains, notes=((lacking,) if lacking else ()) + notes)

@@ -116,7 +116,9 @@ def after_loss(p: Planting, many: int, day: date, fewer: Fewer) -> Planting | No
 def cleared_on(p: Planting, day: date) -> Planting | None:
     """Return a planting cleared on a day, with the harvests of before; None where it had none."""
     lots = tuple(
-        PlanLot(lot.ready, min(lot.last, day - DAY), lot.amount) for lot in p.lots if lot.ready < day
+        PlanLot(lot.ready, min(lot.last, day - DAY), lot.amount)
+        for lot in p.lots
+        if lot.ready < day
     )
     if not lots:
         return None

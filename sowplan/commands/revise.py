@@ -1,0 +1,130 @@
+"""``sowplan revise``: plan the rest of the season again. Here the clock is read."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from sowplan.season.plan import Plan
+    from sowplan.season.revise.changes import Changes
+
+MOST_TOLD = 12
+"""Changes told on the screen under one heading; all are in the folder."""
+
+
+def revise(
+    garden: Annotated[Path, typer.Argument(help="The garden file as it now is.", metavar="GARDEN")],
+    out: Annotated[
+        Path, typer.Option("--out", "-o", help="The plan folder to revise.", metavar="FOLDER")
+    ] = Path("plan"),
+    today: Annotated[
+        str | None,
+        typer.Option(metavar="DAY", help="The day to plan from, as 2026-12-05; otherwise today."),
+    ] = None,
+    effort: Annotated[
+        float,
+        typer.Option(min=0.0, help="Work to spend on it, as a multiple of the usual."),
+    ] = 1.0,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the changes as JSON.")] = False,
+) -> None:
+    """Plan the rest of the season again, moving as little as can be.
+
+    What is sown stands: on the days in your diary (see `sowplan done`), otherwise as planned;
+    what was lost is made up for where it can be. A bed more or less, other wants: change the
+    garden file, then revise. Sowings and calendar events keep their names.
+
+    The plan folder is written again, with what changed in changes.txt and the plan as it was in
+    before.json.
+
+    For example:
+
+      sowplan revise garden.toml
+
+      sowplan revise garden.toml --out plan --today 2026-12-05
+    """
+    from sowplan.commands.due import day_meant
+    from sowplan.commands.plan_files import opened_plan
+    from sowplan.commands.problems import stop_on
+    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.records.garden_file import read_garden
+    from sowplan.season.revise.again import revise as plan_again
+    from sowplan.season.revise.changes import changes_between
+
+    reading = read_garden(garden)
+    stop_on(reading.problems)
+    assert reading.garden is not None  # there is no problem
+    old = opened_plan(out)
+    folder = out if out.is_dir() else out.parent
+    path = diary_path(folder, old.site.start)
+    entries, problems = read_diary(path)
+    stop_on(problems)
+    day = day_meant(today, old)
+    new, gone, problems = plan_again(
+        old, reading.garden, reading.crops, day, entries, str(path), effort
+    )
+    stop_on(problems)
+    assert new is not None
+    changes = changes_between(old, new, max(day, old.site.start), gone)
+    if new is not old:
+        _write(old, new, changes, folder)
+    if as_json:
+        typer.echo(_json(changes, new), nl=False)
+    elif new is old:
+        typer.echo("All is as planned: nothing changes.")
+    else:
+        typer.echo("\n".join(_said(changes, old, new, folder)))
+
+
+def _write(old: Plan, new: Plan, changes: Changes, folder: Path) -> None:
+    from sowplan.commands.problems import stop_on
+    from sowplan.export.calendar import calendar
+    from sowplan.export.changes import changes_text
+    from sowplan.export.folder import BEFORE, CHANGES, write_folder
+    from sowplan.season.archive import to_json
+
+    more = {
+        BEFORE: to_json(old).encode("utf-8"),
+        CHANGES: changes_text(changes, old, new).encode("utf-8"),
+        "season.ics": calendar(new, old),
+    }
+    stop_on(write_folder(new, folder, more=more))
+
+
+def _said(changes: Changes, old: Plan, new: Plan, folder: Path) -> list[str]:
+    """Return what changed, for the screen."""
+    import textwrap
+
+    from sowplan.export.changes import headline, sections
+    from sowplan.export.folder import CHANGES
+
+    first, *others = headline(changes, old, new)
+    lines = [typer.style(first, bold=True), *others]
+    for heading, items in sections(changes, old, new):
+        lines.append(f"\n{heading}:")
+        for item in items[:MOST_TOLD]:
+            lines += textwrap.wrap(
+                item, 80, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False
+            )
+        if len(items) > MOST_TOLD:
+            lines.append(f"  … and {len(items) - MOST_TOLD} more, in {folder / CHANGES}")
+    lines.append(f"\nWritten to {folder}. Import season.ics again: the events move with the plan.")
+    return lines
+
+
+def _json(changes: Changes, new: Plan) -> str:
+    import json
+    from dataclasses import asdict
+
+    told = {
+        "today": changes.today,
+        "revision": new.revision,
+        "coming": changes.coming,
+        "changed": changes.many,
+        "missing_share": new.quality.missing_share,
+        "changes": [asdict(change) for change in changes.changes],
+    }
+    return json.dumps(told, default=date.isoformat, ensure_ascii=False, indent=1) + "\n"

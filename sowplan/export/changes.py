@@ -1,0 +1,149 @@
+"""What a revision changed, in a gardener's words."""
+
+from __future__ import annotations
+
+import textwrap
+from datetime import date
+
+from sowplan.season.plan import Plan, Planting
+from sowplan.season.revise.changes import Change, Changes
+from sowplan.supply.ground import Ground
+from sowplan.supply.wording import count_text, day_text, join_words, one_line, percent_text
+
+WIDTH = 78
+
+
+def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
+    """Return what changed in a few sentences."""
+    day = day_text(changes.today, weekday=False, year=True)
+    kinds = [("changed", "moved or of another size"), ("new", "new"), ("dropped", "dropped")]
+    parts = [
+        f"{len(found)} {word}" for kind, word in kinds if (found := changes.of(kind))
+    ]  # fmt: skip
+    told = f": {join_words(parts)}" if parts else ""
+    lines = [
+        f"Planned again from {day}: of {count_text(changes.coming, 'sowing')} to come "
+        f"{changes.many or 'none'} {'changes' if changes.many == 1 else 'change'}{told}."
+    ]
+    share = percent_text(1.0 - new.quality.missing_share)
+    if share == percent_text(1.0 - old.quality.missing_share):
+        lines.append(f"Of all that is wanted {share} comes, as before.")
+    else:
+        before = percent_text(1.0 - old.quality.missing_share)
+        lines.append(f"Of all that is wanted {share} comes; before it was {before}.")
+    return lines
+
+
+def changes_text(changes: Changes, old: Plan, new: Plan) -> str:
+    """Return a plain text of all that changed, lines at most 78 characters wide."""
+    lines = [line for text in headline(changes, old, new) for line in textwrap.wrap(text, WIDTH)]
+    for heading, items in sections(changes, old, new):
+        lines += ["", heading, "-" * len(heading)]
+        for item in items:
+            lines += textwrap.wrap(
+                item, WIDTH, initial_indent="- ", subsequent_indent="  ", break_on_hyphens=False
+            )
+    return "\n".join(lines) + "\n"
+
+
+def sections(changes: Changes, old: Plan, new: Plan) -> list[tuple[str, list[str]]]:
+    """Return (heading, sentences) of what stands otherwise, what is gone, what is to come."""
+    words = _Words(old, new, changes.today)
+    found = [
+        ("What stands", [words.standing(c) for c in changes.of("standing")]),
+        ("What is no more", [words.gone(c) for c in changes.of("gone")]),
+        ("What is to come", [words.coming(c) for c in changes.of("changed", "new", "dropped")]),
+        ("Other dates expected", [words.forecast(c) for c in changes.of("forecast")]),
+    ]
+    return [(heading, items) for heading, items in found if items]
+
+
+class _Words:
+    """Sentences about plantings of an old plan and a new one."""
+
+    def __init__(self, old: Plan, new: Plan, today: date):
+        self.today = today
+        self.units = new.site.units
+        self.crops = {c.key: c for c in (*old.crops, *new.crops)}
+        self.old = {p.name: p for p in old.places}
+        self.new = {p.name: p for p in new.places}
+
+    def name(self, p: Planting) -> str:
+        """Return ``"Butterhead lettuce"``."""
+        return one_line(self.crops[p.crop].name)
+
+    def of(self, p: Planting) -> str:
+        """Return ``"Butterhead lettuce of 12 March"``."""
+        return f"{self.name(p)} of {day_text(p.sow, weekday=False)}"
+
+    def where(self, p: Planting) -> str:
+        """Return ``"Wall box, 80-140 cm"``."""
+        place = self.new.get(p.place) or self.old[p.place]
+        return Ground(p, self.crops[p.crop], place, self.units, None).short
+
+    def standing(self, change: Change) -> str:
+        """Say how what stands is otherwise than planned."""
+        was, now = change.before, change.after
+        assert was is not None and now is not None
+        parts = []
+        if now.lost > was.lost:
+            parts.append(f"{now.lost - was.lost} lost, {now.plants} left")
+        if now.sow != was.sow:
+            parts.append(f"sown on {day_text(now.sow, weekday=False)}")
+        if now.planting_out != was.planting_out and now.planting_out and was.planting_out:
+            told = "planted out" if now.planting_out < self.today else "to be planted out"
+            parts.append(f"{told} on {day_text(now.planting_out, weekday=False)}")
+        parts += self._harvest(was, now)
+        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'other dates'}."
+
+    def gone(self, change: Change) -> str:
+        """Say what is no more, and why."""
+        assert change.before is not None
+        why = f": {change.why}" if change.why else ""
+        return f"{self.of(change.before)} ({change.before.id}){why}."
+
+    def coming(self, change: Change) -> str:
+        """Say how a sowing to come is otherwise than it was."""
+        was, now = change.before, change.after
+        if was is None:
+            assert now is not None
+            day = day_text(now.sow, weekday=False)
+            return f"New: {now.plants} {self.name(now)} on {day}, {self.where(now)} ({now.id})."
+        if now is None:
+            why = f": {change.why}" if change.why else ""
+            return f"Dropped: {was.plants} {self.name(was)} of {_day(was)} ({was.id}){why}."
+        parts = []
+        if now.sow != was.sow:
+            parts.append(f"on {_day(now)} instead")
+        if now.plants != was.plants:
+            parts.append(f"{now.plants} instead of {was.plants}")
+        if now.tray != was.tray:
+            parts.append(f"on {now.tray}" if now.tray else "sown direct")
+        if now.place != was.place:
+            parts.append(f"{self.where(now)} instead of {was.place}")
+        elif (now.strip_start_m, now.strip_length_m, now.slots) != (
+            was.strip_start_m, was.strip_length_m, was.slots,
+        ):  # fmt: skip
+            parts.append(f"now {self.where(now)}")
+        parts += self._harvest(was, now)
+        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'other dates'}."
+
+    def forecast(self, change: Change) -> str:
+        """Say that only other dates are expected."""
+        was, now = change.before, change.after
+        assert was is not None and now is not None
+        parts = self._harvest(was, now)
+        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'dates differ a little'}."
+
+    def _harvest(self, was: Planting, now: Planting) -> list[str]:
+        parts = []
+        if now.harvest_start != was.harvest_start:
+            first, before = (day_text(p.harvest_start, weekday=False) for p in (now, was))
+            parts.append(f"harvest from {first} instead of {before}")
+        if now.cleared != was.cleared:
+            parts.append(f"cleared by {day_text(now.cleared, weekday=False)}")
+        return parts
+
+
+def _day(p: Planting) -> str:
+    return day_text(p.sow, weekday=False)

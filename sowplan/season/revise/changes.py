@@ -1,0 +1,89 @@
+"""What a revision changed: the sowings to come that are not as they were, and what stands now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from sowplan.season.plan import Plan, Planting
+from sowplan.season.revise.stood import Gone
+
+Kind = Literal["changed", "new", "dropped", "forecast", "standing", "gone"]
+
+FORECAST = frozenset(
+    "emergence harvest_start harvest_start_early harvest_start_late harvest_end lots".split()
+)
+"""What may differ in a planting without anything being done otherwise."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """One planting that is not as it was in the old plan.
+
+    ``changed``, ``new`` and ``dropped`` are sowings to come; of ``forecast`` only the expected
+    dates are others. ``standing`` is sown and grows otherwise than planned, ``gone`` was sown (or
+    should have been) and is no more.
+    """
+
+    kind: Kind
+    before: Planting | None
+    after: Planting | None
+    why: str = ""
+
+    @property
+    def planting(self) -> Planting:
+        """Return the planting, as it now is where it is."""
+        found = self.after or self.before
+        assert found is not None
+        return found
+
+
+@dataclass(frozen=True)
+class Changes:
+    """All that a revision changed; ``coming`` is how many sowings the old plan had to come."""
+
+    today: date
+    coming: int
+    changes: tuple[Change, ...]
+
+    def of(self, *kinds: Kind) -> tuple[Change, ...]:
+        """Return the changes of some kinds, in the order of days."""
+        return tuple(change for change in self.changes if change.kind in kinds)
+
+    @property
+    def many(self) -> int:
+        """Return how many sowings to come are moved, resized, dropped or added."""
+        return len(self.of("changed", "new", "dropped"))
+
+
+def changes_between(old: Plan, new: Plan, today: date, gone: Sequence[Gone] = ()) -> Changes:
+    """Return what differs between a plan and its revision on a day."""
+    before = {p.id: p for p in old.plantings}
+    after = {p.id: p for p in new.plantings}
+    lost = {one.planting.id: one for one in gone}
+    coming = {p.id for p in old.plantings if p.sow >= today}
+    coming -= {p.id for p in new.plantings if p.sow < today}
+    found = list(_of_old(before.values(), after, lost, coming, today))
+    found += [Change("new", None, p) for p in new.plantings if p.id not in before]
+    found.sort(key=lambda c: (c.planting.sow, c.planting.id))
+    return Changes(today, len(coming), tuple(found))
+
+
+def _of_old(before: Iterable[Planting], after, lost, coming, today: date) -> Iterable[Change]:
+    for p in before:
+        now = after.get(p.id)
+        if now is None:
+            why = lost[p.id].why if p.id in lost else ""
+            dropped = p.id in coming and why != "not sown"
+            yield Change("dropped" if dropped else "gone", p, None, why)
+        elif now != p and p.id not in coming:
+            yield Change("standing", p, now)
+        elif now != p:
+            same = all(getattr(p, f) == getattr(now, f) for f in _fields() if f not in FORECAST)
+            yield Change("forecast" if same else "changed", p, now)
+
+
+def _fields() -> tuple[str, ...]:
+    return tuple(Planting.__dataclass_fields__)
