@@ -21,8 +21,8 @@ from sowplan.supply.advice import cautions
 from sowplan.supply.ground import Ground, grounds, occupies_from
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import tasks
+from sowplan.supply.weighed import harvest_text, weighed
 from sowplan.supply.wording import (
-    amount_text,
     count_text,
     day_text,
     days_text,
@@ -34,6 +34,8 @@ from sowplan.supply.wording import (
 )
 
 WIDTH = 78
+HARDLY_H = 1.0  # days that differ by less in a season hardly differ
+FEW_DAYS = 7  # of a month at the season's end: fewer without a job are not told
 SHORT_DAY_H = 10.0  # growth all but stops in shorter days: common practice, no source
 
 
@@ -120,12 +122,13 @@ def _frost(plan: Plan) -> str:
     note = f" ({one_line(site.frost_note)})" if site.frost_note else ""
     if site.last_frost is None and site.first_frost is None:
         return f"Frost: {one_line(site.frost_note) or 'no dates in this season'}."
-    parts = []
-    if site.last_frost:
-        parts.append(f"last frost by {day_text(site.last_frost, weekday=False, year=True)}")
-    if site.first_frost:
-        parts.append(f"first frost from {day_text(site.first_frost, weekday=False, year=True)}")
-    text = join_words(parts)
+    dated = ((site.last_frost, "last frost by"), (site.first_frost, "first frost from"))
+    text = join_words(
+        [
+            f"{words} {day_text(day, weekday=False, year=True)}"
+            for day, words in sorted(one for one in dated if one[0])
+        ]
+    )
     risk = one_year_in(site.frost_risk)
     return f"{text[0].upper()}{text[1:]}, but for {risk}{note}."
 
@@ -173,16 +176,19 @@ def _month(plan: Plan, first: date) -> list[str]:
         for lot in p.lots:
             if here(lot.ready):
                 amounts[p.crop] = amounts.get(p.crop, 0.0) + lot.amount
-    units = {crop.key: crop.harvest_unit for crop in plan.crops}
+    by_weight, units = weighed(plan), plan.site.units
     ready = sorted(
-        f"{names[key]} {amount_text(amount, units[key], plan.site.units)}"
+        f"{names[key]} {harvest_text(amount, plan.crop(key), key in by_weight, units)}"
         for key, amount in amounts.items()
     )
     lines = [month_text(first)]
     for label, items in (("Sow", _on_days(sown)), ("Plant out", _on_days(out)), ("Ready", ready)):
         if items:
             lines += _wrap(f"{', '.join(items)}.", f"  {label:<10} ", " " * 13)
-    return lines if len(lines) > 1 else [*lines, "  Nothing to sow, plant out or harvest."]
+    if len(lines) > 1:
+        return lines
+    left = (plan.site.end - first).days + 1
+    return [] if left < FEW_DAYS else [*lines, "  Nothing to sow, plant out or harvest."]
 
 
 def _on_days(days: dict[str, list[int]]) -> list[str]:
@@ -258,7 +264,12 @@ def _sky(plan: Plan) -> list[str]:
         return lines
     shortest = min(plan.sky, key=lambda d: d.daylength_h)
     longest = max(plan.sky, key=lambda d: d.daylength_h)
-    lines.append(f"The day is shortest {_day_of(shortest)} and longest {_day_of(longest)}.")
+    least, most = shortest.daylength_h, longest.daylength_h
+    if most - least < HARDLY_H:
+        alike = f"{least:.1f}" if f"{least:.1f}" == f"{most:.1f}" else f"{least:.1f} to {most:.1f}"
+        lines.append(f"Days hardly change in length: {alike} h all season.")
+    else:
+        lines.append(f"The day is shortest {_day_of(shortest)} and longest {_day_of(longest)}.")
     for words, days in (
         ("does not rise", [d.day for d in plan.sky if d.daylength_h <= 0.0]),
         ("does not set", [d.day for d in plan.sky if d.daylength_h >= 24.0]),

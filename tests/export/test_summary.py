@@ -161,3 +161,41 @@ def test_imperial(sample_plan):
     said = re.sub(r" \(\d+ l\)", "", text)  # litres stand beside US gallons
     assert not re.search(r"\d (cm|m|kg|g|l)\b", said)
     assert max(map(len, text.splitlines())) <= 78
+
+
+def test_what_is_wanted_by_weight_is_told_in_weight_and_count(sample_plan):
+    # the sample's chard: 6 bunches and 0.9 kg a plant, so a bunch weighs 150 g
+    wants = tuple(
+        dataclasses.replace(w, unit="kg") if w.crop == "chard" else w for w in sample_plan.wants
+    )
+    months = flat(section(summary(dataclasses.replace(sample_plan, wants=wants)), "Month by month"))
+    told = re.findall(r"Chard ([\d.]+) (k?g) \(([\d /]+) bunch(?:es)?\)", months)
+    assert told
+    for much, unit, count in told:
+        kilograms = float(much) * (1 if unit == "kg" else 0.001)
+        assert kilograms == pytest.approx(sum_of(count) * 0.15, abs=0.08)
+
+
+def sum_of(count: str) -> float:
+    """Return ``"2 1/2"`` as 2.5."""
+    return sum(0.5 if part == "1/2" else float(part) for part in count.split())
+
+
+def test_frosts_stand_in_the_order_of_time_and_short_months_are_left_out(sample_plan):
+    site = dataclasses.replace(
+        sample_plan.site, first_frost=date(2026, 10, 20), last_frost=date(2027, 5, 3)
+    )
+    said = flat(summary(dataclasses.replace(sample_plan, site=site)))
+    assert "First frost from 20 October 2026 and last frost by 3 May 2027" in said
+    ends = dataclasses.replace(sample_plan.site, end=date(2027, 6, 2))
+    idle = dataclasses.replace(sample_plan, site=ends, plantings=(), wants=())
+    assert "June 2027" not in section(summary(idle), "Month by month")
+
+
+def test_at_the_equator_no_day_is_longest(sample_plan):
+    # within some minutes of 12.1 h all year (Astronomical Almanac)
+    days = enumerate(sample_plan.sky)
+    sky = tuple(dataclasses.replace(d, daylength_h=12.1 + 0.01 * (n % 3)) for n, d in days)
+    said = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
+    assert "Days hardly change in length: 12.1 h all season." in said
+    assert "longest" not in said

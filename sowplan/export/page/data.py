@@ -14,7 +14,7 @@ from sowplan.export.pictures.words import (
 )
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
 from sowplan.supply.tasks import Task, tasks
-from sowplan.supply.wording import amount_text
+from sowplan.supply.weighed import harvest_text, weighed
 
 
 def page_data(plan: Plan, per_day: float) -> str:
@@ -36,7 +36,8 @@ def page_data(plan: Plan, per_day: float) -> str:
     start, units = plan.site.start, plan.site.units
     todo = tasks(plan)
     places = {p.id: where_in_place(plan, p) for p in plan.plantings}
-    lots = {p.id: _amounts(plan, p) for p in plan.plantings}
+    by_weight = weighed(plan)
+    lots = {p.id: _amounts(plan, p, by_weight) for p in plan.plantings}
     book = PhraseBook(
         [*(t.details for t in todo), *places.values(), *(a for row in lots.values() for a in row)]
     )
@@ -85,9 +86,9 @@ def _task(task: Task, ids: dict[str, int], start: date, book: PhraseBook) -> lis
     return [owner, rest, (task.day - start).days, wait, book.coded(task.details)]
 
 
-def _amounts(plan: Plan, p: Planting) -> list[str]:
-    unit = plan.crop(p.crop).harvest_unit
-    return [amount_text(lot.amount, unit, plan.site.units) for lot in p.lots]
+def _amounts(plan: Plan, p: Planting, by_weight: frozenset[str]) -> list[str]:
+    crop, units = plan.crop(p.crop), plan.site.units
+    return [harvest_text(lot.amount, crop, p.crop in by_weight, units) for lot in p.lots]
 
 
 def _dot(crop: PlanCrop) -> float:
