@@ -38,6 +38,7 @@ def check(
     if garden is None:
         raise typer.BadParameter("name a garden file, such as garden.toml", param_hint="GARDEN")
     from sowplan.commands.problems import stop_on
+    from sowplan.commands.remarks import remarks
     from sowplan.records.garden_file import read_garden
 
     reading = read_garden(garden)
@@ -49,6 +50,8 @@ def check(
     assert reading.garden is not None  # there is no problem
     names = {key: crop.name for key, crop in reading.crops.items()}
     typer.echo("\n".join(_summary(reading.garden, names)))
+    for remark in remarks(reading.garden, reading.crops):
+        typer.echo(f"Is this meant? {remark}")
 
 
 def _show_keys() -> None:

@@ -19,6 +19,7 @@ from sowplan.season.notes import notes_on, scarce
 from sowplan.season.plan import Plan
 from sowplan.season.search import Search, rounds_for
 from sowplan.season.settled import settle
+from sowplan.season.standing import Standing
 from sowplan.season.why import reasons
 
 Progress = Callable[[int, int, float, float], None]
@@ -69,6 +70,9 @@ def make_plan(
     problems : list of Problem
         What cannot be, each with its place in the garden file.
     """
+    problems = cannot_be(garden, crops, safety)
+    if problems:
+        return None, problems
     book = book_of(garden, crops, safety)
     relaxation = relax(book.instance)
     search = Search(book.instance, relaxation)
@@ -90,6 +94,20 @@ def make_plan(
     fill_up(search.standing, range(len(book.crops)))
     method = METHOD + ("; stopped before its time, the best so far" if stopped else "")
     return _finish(book, search, method), []
+
+
+def cannot_be(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[Problem]:
+    """Return a problem for each settled sowing that cannot be; quick, as nothing else is weighed.
+
+    Parameters
+    ----------
+    garden, crops, safety
+        As for `make_plan`.
+    """
+    if not garden.sowings:
+        return []
+    book = book_of(replace(garden, wants=()), crops, safety)
+    return settle(book, Standing(book.instance))
 
 
 def _finish(book: Book, search: Search, method: str) -> Plan:

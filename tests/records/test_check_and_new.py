@@ -41,6 +41,43 @@ def test_a_right_garden_is_summed_up():
     assert wished in done.stdout and "Spinach: 300 g a week, 3 April 2027 to" in done.stdout
 
 
+def test_what_may_not_be_meant_is_asked(tmp_path):
+    text = COURTYARD.read_text(encoding="utf-8")
+    assert "Is this meant?" not in sowplan("check", COURTYARD).stdout  # spinach in two parts
+    text = text.replace('sow_on = ["Saturday"]', "away = [[2027-02-01, 2027-02-14]]")
+    text += """
+[[want]]
+crop = "radish"
+amount = 2
+per = "week"
+from = 2027-05-01
+to = 2027-06-25
+
+[[want]]
+crop = "dill"
+amount = 1
+per = "week"
+from = 2027-02-01
+to = 2027-02-14
+
+[[sowing]]
+crop = "kale"
+date = 2027-02-06
+number = 3
+"""
+    (tmp_path / "g.toml").write_text(text, encoding="utf-8")
+    done = sowplan("check", tmp_path / "g.toml")
+    asked = [line for line in done.stdout.splitlines() if line.startswith("Is this meant?")]
+    assert done.exit_code == 0 and len(asked) == 3
+    # The example wants radish until 28 May.
+    assert "Radish is wanted twice from 2027-05-01 to 2027-05-28" in asked[0]
+    assert "1 bunch a week and 2 bunches a week are added up" in asked[0]
+    assert "none of the Dill is planned for" in asked[1]
+    assert "nobody is there on 2027-02-06" in asked[2] and "Kale" in asked[2]
+    rest = sowplan("check", tmp_path / "g.toml").stdout
+    assert "nobody there 1 February 2027 to 14 February 2027" in rest
+
+
 def test_beds_are_listed_by_size_and_trays_by_how_they_stand(tmp_path):
     text = COURTYARD.read_text(encoding="utf-8").replace('"2.3 m"', '"230 mm"')
     text += """

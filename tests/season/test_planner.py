@@ -140,6 +140,21 @@ def test_all_impossible_sowings_are_told_at_once():
     assert "Far has no room" in full.message and "Butterhead lettuce" in full.message
 
 
+def test_what_cannot_be_is_told_before_anything_is_solved(monkeypatch):
+    """A tender crop in frost, and a bed too full: both at once, each with its line."""
+    both = (
+        sowing("lettuce-butterhead", date(2026, 10, 3), 18, "Far", 40),
+        sowing("lettuce-romaine", date(2026, 10, 3), 12, "Far", 50),
+        sowing("climbing-bean", date(2026, 9, 5), 3, "Near", 60),
+    )
+    monkeypatch.setattr("sowplan.season.planner.relax", lambda instance: 1 / 0)
+    made, problems = make_plan(garden(sowings=both), CROPS)
+    assert made is None
+    told = {problem.line: problem.message for problem in problems}
+    assert told.keys() == {50, 60}
+    assert "no room" in told[50] and ("frost" in told[60] or "cold" in told[60])
+
+
 def test_settled_sowings_are_kept_and_serve_the_wants():
     fixed = sowing("lettuce-butterhead", date(2026, 10, 7), 5, "Near")  # a Wednesday
     made, problems = make_plan(garden(sowings=(fixed,)), CROPS, effort=0.1)
