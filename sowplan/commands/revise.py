@@ -11,6 +11,7 @@ import typer
 if TYPE_CHECKING:
     from sowplan.season.plan import Plan
     from sowplan.season.revise.changes import Changes
+    from sowplan.supply.task import Task
 
 MOST_TOLD = 12
 """Changes told on the screen under one heading; all are in the folder."""
@@ -53,6 +54,7 @@ def revise(
     from sowplan.records.garden_file import read_garden
     from sowplan.season.revise.again import revise as plan_again
     from sowplan.season.revise.changes import changes_between
+    from sowplan.supply.undone import taken_as_done
 
     reading = read_garden(garden)
     stop_on(reading.problems)
@@ -69,17 +71,18 @@ def revise(
     stop_on(problems)
     assert new is not None
     changes = changes_between(old, new, max(day, old.site.start), gone)
+    assumed = taken_as_done(old, entries, day)
     if new is not old:
-        _write(old, new, changes, folder)
+        _write(old, new, changes, folder, assumed)
     if as_json:
         typer.echo(_json(changes, new), nl=False)
     elif new is old:
         typer.echo("All is as planned: nothing changes.")
     else:
-        typer.echo("\n".join(_said(changes, old, new, folder)))
+        typer.echo("\n".join(_said(changes, old, new, folder, assumed)))
 
 
-def _write(old: Plan, new: Plan, changes: Changes, folder: Path) -> None:
+def _write(old: Plan, new: Plan, changes: Changes, folder: Path, assumed: tuple[Task, ...]) -> None:
     from sowplan.commands.problems import stop_on
     from sowplan.export.calendar import calendar
     from sowplan.export.changes import changes_text
@@ -88,13 +91,15 @@ def _write(old: Plan, new: Plan, changes: Changes, folder: Path) -> None:
 
     more = {
         BEFORE: to_json(old).encode("utf-8"),
-        CHANGES: changes_text(changes, old, new).encode("utf-8"),
+        CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
         "season.ics": calendar(new, old),
     }
     stop_on(write_folder(new, folder, more=more))
 
 
-def _said(changes: Changes, old: Plan, new: Plan, folder: Path) -> list[str]:
+def _said(
+    changes: Changes, old: Plan, new: Plan, folder: Path, assumed: tuple[Task, ...]
+) -> list[str]:
     """Return what changed, for the screen."""
     import textwrap
 
@@ -103,7 +108,7 @@ def _said(changes: Changes, old: Plan, new: Plan, folder: Path) -> list[str]:
 
     first, *others = headline(changes, old, new)
     lines = [typer.style(first, bold=True), *others]
-    for heading, items in sections(changes, old, new):
+    for heading, items in sections(changes, old, new, assumed):
         lines.append(f"\n{heading}:")
         for item in items[:MOST_TOLD]:
             lines += textwrap.wrap(
@@ -111,6 +116,10 @@ def _said(changes: Changes, old: Plan, new: Plan, folder: Path) -> list[str]:
             )
         if len(items) > MOST_TOLD:
             lines.append(f"  … and {len(items) - MOST_TOLD} more, in {folder / CHANGES}")
+    if assumed:
+        lines.append(
+            "  If one was not: enter it with `sowplan done --skipped ID`, and revise again."
+        )
     lines.append(f"\nWritten to {folder}. Import season.ics again: the events move with the plan.")
     return lines
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from datetime import date
 
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.changes import Change, Changes
 from sowplan.supply.ground import Ground
+from sowplan.supply.task import Task
 from sowplan.supply.wording import count_text, day_text, join_words, one_line, percent_text
 
 WIDTH = 78
@@ -34,10 +36,13 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
     return lines
 
 
-def changes_text(changes: Changes, old: Plan, new: Plan) -> str:
-    """Return a plain text of all that changed, lines at most 78 characters wide."""
+def changes_text(changes: Changes, old: Plan, new: Plan, assumed: Sequence[Task] = ()) -> str:
+    """Return a plain text of all that changed, lines at most 78 characters wide.
+
+    ``assumed`` are the tasks taken as done though the diary does not say so.
+    """
     lines = [line for text in headline(changes, old, new) for line in textwrap.wrap(text, WIDTH)]
-    for heading, items in sections(changes, old, new):
+    for heading, items in sections(changes, old, new, assumed):
         lines += ["", heading, "-" * len(heading)]
         for item in items:
             lines += textwrap.wrap(
@@ -46,7 +51,9 @@ def changes_text(changes: Changes, old: Plan, new: Plan) -> str:
     return "\n".join(lines) + "\n"
 
 
-def sections(changes: Changes, old: Plan, new: Plan) -> list[tuple[str, list[str]]]:
+def sections(
+    changes: Changes, old: Plan, new: Plan, assumed: Sequence[Task] = ()
+) -> list[tuple[str, list[str]]]:
     """Return (heading, sentences) of what stands otherwise, what is gone, what is to come."""
     words = _Words(old, new, changes.today)
     found = [
@@ -54,6 +61,10 @@ def sections(changes: Changes, old: Plan, new: Plan) -> list[tuple[str, list[str
         ("What is no more", [words.gone(c) for c in changes.of("gone")]),
         ("What is to come", [words.coming(c) for c in changes.of("changed", "new", "dropped")]),
         ("Other dates expected", [words.forecast(c) for c in changes.of("forecast")]),
+        (
+            "Taken as done on its day, though the diary does not say so",
+            [f"{day_text(task.day)}: {one_line(task.title)}." for task in assumed],
+        ),
     ]
     return [(heading, items) for heading, items in found if items]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
@@ -11,6 +12,8 @@ from sowplan.supply.task import Task
 from sowplan.supply.tasks import jobs, tasks
 
 BEFORE_PLANTING_OUT = ("sow", "pot-on", "thin", "harden-off")
+SHAPING = frozenset({"sow", "plant out"})
+"""Kinds of tasks on whose doing the rest of a season hangs."""
 
 
 def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
@@ -38,3 +41,15 @@ def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
         and not (job.planting in out and job.id.split(":")[1] in BEFORE_PLANTING_OUT)
     ]
     return gathered(plan, left)
+
+
+def taken_as_done(plan: Plan, entries: Iterable[Entry], today: date) -> tuple[Task, ...]:
+    """Return what was to be sown or planted out before a day and is not in the diary.
+
+    A plan that is revised takes it as done on its day. Nothing where no diary is kept: then all
+    is taken so.
+    """
+    entries = tuple(entries)
+    if not entries:
+        return ()
+    return tuple(t for t in undone(plan, entries) if t.kind in SHAPING and t.day < today)

@@ -111,7 +111,7 @@ def begin_again(
     plan: Plan, garden: Garden, crops: dict[str, Crop], today: date, state: State
 ) -> tuple[Begun | None, list[Problem]]:
     """Put what stands and what was still to be sown onto the beds as they are now."""
-    own, sowings = _own_sowings(garden, state, today)
+    own, sowings, edited = _own_sowings(garden, state)
     first = max(today, garden.season.start)
     rest = replace(garden, season=replace(garden.season, start=first), sowings=tuple(sowings))
     book = book_of(rest, crops, plan.safety)
@@ -122,7 +122,8 @@ def begin_again(
     stands = [numbers.stand(p) for p in state.stands]
     gone_days = (first - garden.season.start).days
     instance, fixed, past = begin(book.instance, stands, day, max(gone_days - day, 0))
-    futures = [numbers.future(p, own.get(p.id, -1)) for p in state.futures]
+    coming = [p for p in state.futures if p.id not in edited]
+    futures = [numbers.future(p, own.get(p.id, -1)) for p in coming]
     instance, options = with_ends(instance, futures)
     book = replace(book, instance=instance)
     standing = Standing(instance)
@@ -130,7 +131,7 @@ def begin_again(
         standing.add(batch)
     again = put_back(standing, futures, options)
     kept, moved = {}, {}
-    for p, future, option, batch in zip(state.futures, futures, options, again, strict=True):
+    for p, future, option, batch in zip(coming, futures, options, again, strict=True):
         if batch is not None:
             exact = option is not None and batch == as_planned(instance, future, option)
             (kept if exact else moved)[p.id] = batch
@@ -139,6 +140,12 @@ def begin_again(
     problems = settle(book, standing, left)
     if problems:
         return None, problems
+    by_number = {
+        instance.crops[b.crop].options.rows[b.option][5]: b
+        for b in standing.batches.values()
+        if b.fixed
+    }
+    moved |= {name: by_number[number] for name, number in edited.items()}
     many = [0] * len(instance.crops)
     for future in futures:
         many[future.crop] += future.fixed < 0
@@ -203,17 +210,21 @@ def _without_lost_places(state: State, garden: Garden, today: date) -> State:
 
 
 def _own_sowings(
-    garden: Garden, state: State, today: date
-) -> tuple[dict[str, int], list[FixedSowing]]:
-    """Return which futures are the gardener's own sowings, and those not yet sown, in order.
+    garden: Garden, state: State
+) -> tuple[dict[str, int], list[FixedSowing], dict[str, int]]:
+    """Return which futures are the gardener's own sowings, those not yet sown, and edited ones.
 
-    A sowing of the garden file is the plan's fixed planting of its crop nearest to its day.
+    A sowing of the garden file is the plan's fixed planting of its crop nearest to its day; the
+    numbers are those of the list of sowings not yet sown. One is edited where the garden file has
+    it on another day, in another place or of another size than the plan.
     """
     gone = [one.planting for one in state.gone]
     sown = [p for p in (*state.stands, *gone) if p.fixed]
     coming = [p for p in state.futures if p.fixed]
     free: list[Planting] = [*sown, *coming]
-    own, sowings = {}, []
+    own: dict[str, int] = {}
+    edited: dict[str, int] = {}
+    sowings: list[FixedSowing] = []
     for sowing in garden.sowings:
         near = [p for p in free if p.crop == sowing.crop and _apart(p, sowing) <= SAME_SOWING_DAYS]
         p = min(near, key=lambda p: (_apart(p, sowing), p.id), default=None)
@@ -221,11 +232,12 @@ def _own_sowings(
             free.remove(p)
         if p in sown:
             continue
-        if p is not None and p.sow == sowing.day and p.plants == sowing.plants:
-            if sowing.place in (None, p.place):
-                own[p.id] = len(sowings)
+        if p is not None:
+            same = (p.sow, p.plants) == (sowing.day, sowing.plants)
+            same = same and sowing.place in (None, p.place)
+            (own if same else edited)[p.id] = len(sowings)
         sowings.append(sowing)
-    return own, sowings
+    return own, sowings, edited
 
 
 def _apart(p: Planting, sowing: FixedSowing) -> int:
