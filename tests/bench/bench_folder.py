@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sys
 import time
+from importlib import import_module
 from pathlib import Path
 
 from sowplan.export.folder import MARK, OUTPUTS, render
@@ -20,6 +21,7 @@ def main(folder: str) -> None:
     plan, problems = read_plan(Path(folder) / MARK)
     if plan is None:
         sys.exit("\n".join(map(str, problems)))
+    import_module("sowplan.season.planner")  # a real run has planned before
     print(f"{len(plan.places)} places, {len(plan.plantings)} plantings")
     print(f"{'output':<16}{'seconds':>9}{'of CPU':>9}{'kB':>9}")
     total = [0.0, 0.0]
