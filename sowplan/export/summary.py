@@ -16,9 +16,11 @@ from sowplan.export.wanted import (
     want_heading,
 )
 from sowplan.quantity import format_length, format_volume
-from sowplan.season.plan import Plan, PlanPlace, SkyDay
+from sowplan.season.plan import Plan, PlanPlace, Planting, SkyDay
+from sowplan.season.words import in_list
 from sowplan.supply.advice import cautions
-from sowplan.supply.ground import Ground, grounds, occupies_from
+from sowplan.supply.following import follow_ons
+from sowplan.supply.ground import grounds, occupies_from
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import tasks
 from sowplan.supply.weighed import harvest_text, weighed
@@ -205,24 +207,31 @@ def _ordinal(day: int) -> str:
 
 
 def _places(plan: Plan) -> list[str]:
-    by_place: dict[str, list[Ground]] = {}
-    for ground in grounds(plan):
-        by_place.setdefault(ground.place.name, []).append(ground)
+    """Return what stands where from when to when, and what comes onto its ground next."""
+    by_id = {ground.planting.id: ground for ground in grounds(plan)}
     lines: list[str] = []
-    for place in plan.places:
+    for place, stays in zip(plan.places, follow_ons(plan).values(), strict=True):
         lines += _wrap(f"{one_line(place.name)}: {_described(place, plan)}", "")
-        stays = sorted(
-            by_place.get(place.name, []),
-            key=lambda g: (occupies_from(g.planting), g.planting.strip_start_m, g.planting.id),
-        )
-        for ground in stays:
-            p = ground.planting
+        for one in stays:
+            p, ground = one.planting, by_id[one.planting.id]
             stay = _days(plan, occupies_from(p), p.harvest_end)
             text = f"{stay}: {p.plants} {one_line(ground.crop.name)}, {ground.part}"
-            lines += _wrap(text, "  ", "      ")
+            lines += _wrap(f"{text}{_then(plan, p, one.after)}", "  ", "      ")
         if not stays:
             lines.append("  Nothing stands here.")
     return lines
+
+
+def _then(plan: Plan, before: Planting, after: tuple[Planting, ...]) -> str:
+    """Return ``"; then Kale from 8 November"``: what follows on the same ground."""
+    told: dict[str, date] = {}
+    for p in after:
+        name = in_list(one_line(plan.crop(p.crop).name))
+        name = "the same" if p.crop == before.crop else name
+        told.setdefault(name, occupies_from(p))
+    year = (plan.site.end - plan.site.start).days > 365
+    words = [f"{name} from {day_text(day, weekday=False, year=year)}" for name, day in told.items()]
+    return f"; then {join_words(words)}" if words else ""
 
 
 def _described(place: PlanPlace, plan: Plan) -> str:
