@@ -23,7 +23,7 @@ class Sheet(StrEnum):
     months = "months"
     plantings = "plantings"
     labels = "labels"
-    seeds = "seeds"
+    shopping = "shopping"
 
 
 class Drawn(StrEnum):
@@ -63,7 +63,7 @@ def print_(
 
     The season on one page for the shed door, a sheet a month with boxes to
     tick and maps of the beds, planting sheets to scale, labels for rows and
-    trays, and the seed list.
+    trays, and the shopping list.
 
     For example:
 

@@ -17,11 +17,18 @@ import pytest
 from pypdf import PdfReader
 
 from sowplan.export.pictures.lettering import width
-from sowplan.export.pictures.standing import rows_of, stations
+from sowplan.export.pictures.standing import rows_of, standing, stations
 from sowplan.export.pictures.words import day_month_year
-from sowplan.export.print.content import key_dates, month_lines, month_pages, months
+from sowplan.export.print.content import key_dates, month_lines, month_pages, months, shopping
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
-from sowplan.export.print.pdf import SHEETS, beds_pages, print_pdf, print_png, season_pages
+from sowplan.export.print.pdf import (
+    SHEETS,
+    beds_pages,
+    beds_shown,
+    print_pdf,
+    print_png,
+    season_pages,
+)
 from sowplan.supply.tasks import tasks
 
 # ISO 216 and ANSI Y14.1 sizes [mm].
@@ -172,10 +179,42 @@ def test_forty_beds_print_whole(sample_plan):
         stays_inside(sheet)
 
 
+def test_free_places_are_named_where_places_are_many(sample_plan):
+    plan = forty(sample_plan)
+    day = date(2026, 12, 15)
+    shown, said = beds_shown(plan, day)
+    for place in plan.places:
+        assert (place.name in shown) == bool(standing(plan, place.name, day))
+        assert (place.name in shown) != (place.name in re.split(r": |, | and |\\.$", said))
+    assert beds_shown(sample_plan, day)[0] == [place.name for place in sample_plan.places]
+    assert beds_shown(replace(sample_plan, plantings=()), day) == (
+        [], "Nothing stands in any place on this day.",
+    )  # fmt: skip
+
+
+def test_what_to_buy_counts_cells_and_what_climbs(sample_plan):
+    climbing = tuple(
+        replace(c, support="canes" if c.key == "dwarf-bean" else "none") for c in sample_plan.crops
+    )
+    plan = replace(sample_plan, crops=climbing)
+    found = shopping(plan)
+    beans = [p for p in plan.plantings if p.crop == "dwarf-bean"]
+    (row,) = found["supports"]
+    days = [p.sow + timedelta(days=n) for p in beans for n in range((p.cleared - p.sow).days)]
+    most = max(
+        sum(p.plants for p in beans if (p.planting_out or p.sow) <= day < p.cleared) for day in days
+    )
+    assert row[1:3] == ["canes", str(most)]
+    assert [row[0] for row in found["trays"]] == [tray.name for tray in plan.trays]
+    text = Printed(print_pdf(plan, "letter", ("shopping",))).sheets[-1].words
+    for words in ("Shopping list", "Trays", "To climb on or be tied to", "canes"):
+        assert words in text
+
+
 def test_sheets_can_be_chosen(sample_plan):
-    made = Printed(print_pdf(sample_plan, "a4", ("seeds",)))
+    made = Printed(print_pdf(sample_plan, "a4", ("shopping",)))
     assert len(made.sheets) == 1
-    assert "Seed list" in made.sheets[0].words
+    assert "Shopping list" in made.sheets[0].words
     with pytest.raises(ValueError, match="no 'posters'"):
         print_pdf(sample_plan, "a4", ("posters",))
     with pytest.raises(ValueError, match="a4, letter"):
@@ -312,7 +351,7 @@ def test_a_week_is_ruled_off_on_the_gardeners_day(sample_plan):
 
 
 def test_the_sheets_are_named_once():
-    assert SHEETS == ("season", "months", "plantings", "labels", "seeds")
+    assert SHEETS == ("season", "months", "plantings", "labels", "shopping")
 
 
 def test_polar_day_and_night_are_spans(sample_plan):
@@ -362,11 +401,11 @@ def test_the_commands_write_print_and_page_again(sample_plan, tmp_path):
     from sowplan.season.archive import to_json
 
     (tmp_path / "plan.json").write_text(to_json(sample_plan), encoding="utf-8")
-    done = run("print", tmp_path, "--paper", "letter", "--sheet", "seeds", "--json")
+    done = run("print", tmp_path, "--paper", "letter", "--sheet", "shopping", "--json")
     assert done.exit_code == 0, done.output
     said = json.loads(done.stdout)
-    assert said["sheets"] == ["seeds"] and said["paper"] == "letter"
-    assert (tmp_path / "print.pdf").read_bytes() == print_pdf(sample_plan, "letter", ("seeds",))
+    assert said["sheets"] == ["shopping"] and said["paper"] == "letter"
+    assert (tmp_path / "print.pdf").read_bytes() == print_pdf(sample_plan, "letter", ("shopping",))
     assert run("page", tmp_path, "--out", tmp_path / "garden.html").exit_code == 0
     assert (tmp_path / "garden.html").read_text(encoding="utf-8").startswith("<!doctype html>")
     assert run("page", tmp_path, "--out", "-").stdout_bytes.startswith(b"<!doctype html>")

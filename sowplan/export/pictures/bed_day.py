@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import groupby, pairwise
+from itertools import groupby, pairwise, product
 
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.hatch import area
@@ -165,7 +165,7 @@ def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> 
     radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
     spots = [(spot.x + x * per_m, spot.y + y * per_m) for x, y in stations(plan, p)]
     parts.append(plant_marks(spots, radius, colours.grow_edge))
-    return parts + _plate(f"{crop.name} {p.plants}", left, top, wide, high, colours)
+    return parts + _plate(crop.name, p.plants, left, top, wide, high, colours)
 
 
 def plant_marks(spots: list[tuple[float, float]], radius: float, colour: str) -> str:
@@ -188,11 +188,14 @@ def plant_marks(spots: list[tuple[float, float]], radius: float, colour: str) ->
 
 
 def _plate(
-    words: str, left: float, top: float, wide: float, high: float, colours: Palette
+    name: str, plants: int, left: float, top: float, wide: float, high: float, colours: Palette
 ) -> list[str]:
-    """Return a name on paper over a strip: level where it fits, else upright or on two lines."""
+    """Return a name on paper over a strip: level where it fits, else upright or on two lines.
+
+    The number of plants is left out before the name is cut.
+    """
     best: tuple[int, bool, list[str]] | None = None
-    for turned in (False, True):
+    for words, turned in product((f"{name} {plants}", name), (False, True)):
         long, deep = (high, wide) if turned else (wide, high)
         for count in (1, 2):
             lines = _broken(words, count, long - 12)

@@ -20,7 +20,7 @@ from sowplan.export.pictures.words import (
 )
 from sowplan.export.print.marks import marks
 from sowplan.season.plan import Plan, Planting
-from sowplan.supply.seed import seed_needs
+from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
 from sowplan.supply.wording import MONTHS, count_text, percent_text, stations_text
@@ -69,7 +69,7 @@ def content(plan: Plan, sheets: Sequence[str], column_mm: float) -> dict[str, ob
         else [],
         "labels": [label(plan, p) for p in in_order(plan)] if "labels" in sheets else [],
         "tray_labels": [tray_label(plan, p) for p in raised(plan)] if "labels" in sheets else [],
-        "seeds": seeds(plan) if "seeds" in sheets else [],
+        "shopping": shopping(plan) if "shopping" in sheets else {},
     }
     return _legible(said)
 
@@ -302,8 +302,34 @@ def tray_label(plan: Plan, p: Planting) -> dict[str, str]:
     }
 
 
+def shopping(plan: Plan) -> dict[str, list[list[str]]]:
+    """Return what to have in hand, as rows of text: seed, trays, and what crops climb on."""
+    return {
+        "seeds": seeds(plan),
+        "trays": [
+            [use.tray, str(use.cells), str(use.most), day_month_year(use.day)]
+            for use in tray_use(plan)
+            if use.day is not None
+        ],
+        "supports": supports(plan),
+    }
+
+
+def supports(plan: Plan) -> list[list[str]]:
+    """Return what each climbing crop is tied to, and the most of its plants at once."""
+    rows = []
+    for crop in plan.crops:
+        stands = [p for p in plan.plantings if p.crop == crop.key]
+        if crop.support == "none" or not stands:
+            continue
+        days = [bed_entry(p) for p in stands]
+        most = max(sum(p.plants for p in stands if bed_entry(p) <= d < p.cleared) for d in days)
+        rows.append([crop.name, crop.support, str(most), day_month_year(min(days))])
+    return rows
+
+
 def seeds(plan: Plan) -> list[list[str]]:
-    """Return the seed list as rows of text."""
+    """Return the seed to have as rows of text."""
     return [
         [
             need.name,

@@ -5,18 +5,20 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
 from sowplan.export.pictures.bed_day import beds_on_svg, scale_for
 from sowplan.export.pictures.lettering import FONTS, legible
 from sowplan.export.pictures.season import describe, lanes_needed, season_svg
+from sowplan.export.pictures.standing import standing
 from sowplan.export.print.content import beds_day, content, in_order
 from sowplan.export.print.marks import BESIDE_MM, drawing
 from sowplan.season.plan import Plan
+from sowplan.supply.wording import join_words
 
-SHEETS = ("season", "months", "plantings", "labels", "seeds")
+SHEETS = ("season", "months", "plantings", "labels", "shopping")
 Paper = Literal["a4", "letter"]
 PAPERS: dict[Paper, tuple[str, float, float]] = {
     "a4": ("a4", 210.0, 297.0),
@@ -36,6 +38,7 @@ TAPES = {
 }
 MONTH_MM = 50.0  # margins and heading of a month's page
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
+MANY_PLACES = 12
 
 
 def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -> bytes:
@@ -114,13 +117,14 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
             )  # fmt: skip
     for sheet in said["months"]:
         month = datetime.fromisoformat(sheet.pop("month")).date()
-        sheet["beds"] = []
-        shown = beds_pages(plan) if month <= plan.site.end else []
-        for n, places in enumerate(shown, start=1):
+        sheet["beds"], sheet["free"] = [], ""
+        if month > plan.site.end:
+            continue
+        day = beds_day(plan, month)
+        shown, sheet["free"] = beds_shown(plan, day)
+        for n, places in enumerate(beds_pages(plan, shown), start=1):
             name = f"beds-{month.isoformat()}-{n}.svg"
-            files[name] = beds_on_svg(
-                plan, beds_day(plan, month), places, width=BEDS_WIDTH, bare=True
-            )
+            files[name] = beds_on_svg(plan, day, places, width=BEDS_WIDTH, bare=True)
             sheet["beds"].append({"file": name, "alt": f"Where each planting stands, part {n}"})
     for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
         card["drawing"] = card["scale"] = ""
@@ -179,8 +183,22 @@ def _free(across: float, down: float, width: float) -> float:
     return (down - TOP_BOTTOM_MM - HEAD_MM - KEY_DATES_MM) / px_mm - SEASON_FRAME
 
 
-def beds_pages(plan: Plan) -> list[list[str]]:
-    """Return the places in groups whose pictures fit a page."""
+def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
+    """Return the places a month's sheet draws, and words for those that stand free.
+
+    Where places are many the free ones are only named; where all are free none is drawn.
+    """
+    names = [place.name for place in plan.places]
+    free = [name for name in names if not standing(plan, name, day)]
+    if len(free) == len(names):
+        return [], "Nothing stands in any place on this day."
+    if len(names) <= MANY_PLACES or not free:
+        return names, ""
+    return [name for name in names if name not in free], f"Free: {join_words(free)}."
+
+
+def beds_pages(plan: Plan, shown: Sequence[str] | None = None) -> list[list[str]]:
+    """Return the places shown (all otherwise) in groups whose pictures fit a page."""
     from sowplan.export.pictures.bed_day import arrange
 
     scale = scale_for(plan, BEDS_WIDTH)
@@ -190,9 +208,9 @@ def beds_pages(plan: Plan) -> list[list[str]]:
     }
     batches = {name: min(count, 6) for name, count in most.items()}
     pages: list[list[str]] = [[]]
-    for place in plan.places:
+    for place in plan.places if shown is None else map(plan.place, shown):
         trial = [plan.place(name) for name in pages[-1]] + [place]
         if pages[-1] and arrange(trial, BEDS_WIDTH, scale, batches)[1] > BEDS_TALLEST:
             pages.append([])
         pages[-1].append(place.name)
-    return pages
+    return [page for page in pages if page]
