@@ -338,7 +338,7 @@ def seeds(plan: Plan) -> list[list[str]]:
             day_month(need.last_sowing) if need.sowings > 1 else "",
             str(need.cells) if need.cells else "",
             str(need.seeds),
-            str(need.seeds_in_hand),
+            str(need.seeds_in_hand) + (f" {need.what}" if need.what != "seeds" else ""),
         ]
         for need in seed_needs(plan)
     ]
