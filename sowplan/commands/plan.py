@@ -54,6 +54,7 @@ def plan(
     """
     from sowplan.commands.plan_files import diary_in_the_way
     from sowplan.commands.problems import stop_on
+    from sowplan.commands.waiting import Waiting
     from sowplan.export.folder import write_folder
     from sowplan.records.garden_file import read_garden
     from sowplan.season.planner import make_plan
@@ -73,7 +74,9 @@ def plan(
     stop_on(problems)
     assert made is not None
     stop_on(diary_in_the_way(made, out))
-    stop_on(write_folder(made, out))
+    with Waiting("Writing the plan folder"):
+        problems = write_folder(made, out)
+    stop_on(problems)
     if as_json:
         from sowplan.season.archive import to_json
 

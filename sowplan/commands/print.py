@@ -80,10 +80,13 @@ def print_(
     if png or picture is not None:
         _picture(plan, picture or Drawn.season, dark, out, as_json)
         return
+    from sowplan.commands.waiting import Waiting
     from sowplan.export.print.pdf import SHEETS, print_pdf
 
     chosen = [name for name in SHEETS if not sheet or name in {one.value for one in sheet}]
-    data = print_pdf(opened_plan(plan), paper.value, chosen)
+    opened = opened_plan(plan)
+    with Waiting("Setting the sheets"):
+        data = print_pdf(opened, paper.value, chosen)
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return

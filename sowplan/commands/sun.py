@@ -155,11 +155,11 @@ def _print(garden: Garden, lit: list[_Lit]) -> None:
     from sowplan.records.garden_file.values.months import MONTHS
 
     typer.echo(typer.style(f"Hours of direct sun a day at {garden.site.name}", bold=True))
-    typer.echo(" " * _NAME + "".join(f"{m[:3]:>6}" for m in MONTHS))
+    typer.echo(" " * _NAME + "".join(f"{m[:3]:>5}" for m in MONTHS))
     rows = [("in the open", lit[0].sun.open_hours)]
     rows += [(group.short_name, group.sun.hours) for group in lit]
     for name, hours in rows:
-        typer.echo(f"{name:<{_NAME}}" + "".join(f"{h:>6.1f}" for h in hours))
+        typer.echo(f"{name:<{_NAME}}" + "".join(f"{h:>5.1f}" for h in hours))
 
 
 def _plain(lit: list[_Lit], warnings: list[str]) -> dict[str, object]:

@@ -6,6 +6,7 @@ import json
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from textwrap import fill, wrap
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from sowplan.site.sky import Sky
 
 _YEAR_DAYS = 365
+_SCREEN = 80  # characters
 _WIDE = 27  # characters of the column "First harvest", more where years stand in it
 _COVERS = {"fleece": "Under fleece", "tunnel": "Under a tunnel", "glass": "Under glass"}
 _LONG_DAYS = 300  # a harvest later than this after sowing is told with its year
@@ -86,8 +88,8 @@ def when(
     typer.echo("")
     if conditions.cover == "none":
         for line in _covers(found, chosen, outlook, conditions, here.climate.frost_risk):
-            typer.echo(line)
-    typer.echo(f"Ranges: {outlook.series.spread_source}.")
+            typer.echo(fill(line, _SCREEN))
+    typer.echo(fill(f"Ranges: {outlook.series.spread_source}.", _SCREEN))
     if picture is not None:
         typer.echo(f"Picture: {picture}")
 
@@ -119,10 +121,10 @@ def table(rows: tuple[Row, ...]) -> list[str]:
     from sowplan.growth.reasons import without_dates
 
     raised = any(row.course.planting_out for row in rows)
-    out = f"{'Plant out':<11}" if raised else ""
+    out = f"{'Plant out':<10}" if raised else ""
     wide = max([_WIDE, *(len(_first(row.course)) + 1 for row in rows if row.course.feasible)])
     first = f"{'First harvest':<{wide}}"
-    lines = [f"{'Sow':<9}{'Up':<9}{out}{first}{'Until':<9}{'Days':>4}  Sow again"]
+    lines = [f"{'Sow':<8}{'Up':<8}{out}{first}{'Until':<7}{'Days':>4}  Sow again"]
     year, said = None, ""
     for row in rows:
         if row.course.sow.year != year:
@@ -130,7 +132,12 @@ def table(rows: tuple[Row, ...]) -> list[str]:
             lines.append(f"{year}")
         kind = without_dates(row.course.reason)
         if kind and kind == said:
-            lines.append(f'{_short(row.course.sow):<9}  "')
+            lines.append(f'{_short(row.course.sow):<8}  "')
+        elif not row.course.feasible:
+            head = f"{_short(row.course.sow):<8}"
+            lines += wrap(
+                row.course.reason, _SCREEN, initial_indent=head, subsequent_indent=" " * 8
+            )
         else:
             lines.append(_line(row, raised, wide).rstrip())
         said = kind
@@ -170,13 +177,11 @@ def _spans(found: Succession, places: list[int]) -> str:
 
 def _line(row: Row, raised: bool, wide: int) -> str:
     c = row.course
-    head = f"{_short(c.sow):<9}"
-    if not c.feasible:
-        return f"{head}{c.reason}"
-    out = f"{_short(c.planting_out):<11}" if raised else ""
-    again = {None: "", 1: "the next day"}.get(row.interval_days, f"after {row.interval_days} days")
+    out = f"{_short(c.planting_out):<10}" if raised else ""
+    again = {None: "", 1: "next day"}.get(row.interval_days, f"in {row.interval_days} days")
     return (
-        f"{head}{_short(c.emergence):<9}{out}{_first(c):<{wide}}{_short(c.harvest_end):<9}"
+        f"{_short(c.sow):<8}{_short(c.emergence):<8}{out}{_first(c):<{wide}}"
+        f"{_short(c.harvest_end):<7}"
         f"{row.days:>4}  {again}"
     )
 
