@@ -88,6 +88,9 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Without a full stop; empty for ``Why.NOTHING``.
     """
 
+    if why == Why.NOTHING:
+        return ""
+
     def on(index: int) -> str:
         return day_words(start + timedelta(days=int(index)))
 
@@ -96,7 +99,6 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
     critical = hours_words(crop.bolt_daylength_h) if crop.bolt_daylength_h is not None else ""
     return {
         # No temperatures here: the gardener may think in °F, and growth knows of no such choice.
-        Why.NOTHING: "",
         Why.SEED_COLD: f"too cold for the seed{later or ' in all the days looked at'}",
         Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
         Why.SEEDLING_FROST: f"frost may kill the seedlings, up about {on(about)}{sow_from}",

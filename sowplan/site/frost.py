@@ -13,7 +13,7 @@ over the weeks in which a crop stands around it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 import numpy as np
@@ -115,6 +115,7 @@ class FrostOutlook:
     weekly: Callable[[float], Floats]
     source: str
     standing: Callable[[float], Floats] | None = None
+    _known: dict[float, Floats] = field(default_factory=dict, init=False, repr=False)
 
     def safe(self, threshold_c: float, risk: float) -> Bools:
         """Tell on which days a plant killed at a threshold may stand in the open.
@@ -197,6 +198,12 @@ class FrostOutlook:
         return float(1 - (1 - still[0]) * (1 - already[-1]))
 
     def _year_risk(self, threshold_c: float) -> Floats:
+        """Return the chance by which `safe` judges, of each day of a year; worked out once."""
+        if threshold_c not in self._known:
+            self._known[threshold_c] = self._reckon_risk(threshold_c)
+        return self._known[threshold_c]
+
+    def _reckon_risk(self, threshold_c: float) -> Floats:
         if self.standing is not None:
             return np.minimum(self.standing(threshold_c), self._any(threshold_c))
         still, already = self.halves(threshold_c)
