@@ -87,7 +87,6 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
     str
         Without a full stop; empty for ``Why.NOTHING``.
     """
-
     if why == Why.NOTHING:
         return ""
 
