@@ -253,15 +253,16 @@ def _quality(begun: Begun, relaxation: Relaxation, wants) -> Quality:
 
 
 def _told(begun: Begun, made: Plan) -> Plan:
-    """Return the plan with the reasons of what is missing, and its notes."""
-    from sowplan.season.lifted import gains_of
+    """Return the plan with the reasons of what is missing, and its notes.
+
+    What one bed or tray more would bring is not worked out again: half the season is over.
+    """
     from sowplan.season.notes import notes_on, scarce
     from sowplan.season.why import reasons
 
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
     why = reasons(begun.book, begun.standing, open_)
-    gains = gains_of(begun.book, begun.standing)
-    notes = notes_on(begun.book, begun.standing, gains)
+    notes = notes_on(begun.book, begun.standing, ())
     lacking = scarce(made)
     wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)
-    return replace(made, wants=wants, gains=gains, notes=((lacking,) if lacking else ()) + notes)
+    return replace(made, wants=wants, gains=(), notes=((lacking,) if lacking else ()) + notes)

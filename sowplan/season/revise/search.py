@@ -17,6 +17,10 @@ from sowplan.season.standing import Standing
 
 CHANGE = 0.05
 """What a sowing that is not as it was costs [want-weeks missing]."""
+FEW, DEAR = 0.1, 0.1
+"""Beyond this share of the sowings to come, what each further change costs [want-weeks missing]."""
+LEAST_FEW = 3
+"""So many changes are few in any garden."""
 WARMTH = 0.01
 """How much worse a season may be kept at first [want-weeks], about."""
 
@@ -54,7 +58,9 @@ class Reviser(Search):
 
     def cost(self) -> float:
         """Return the season's score as one number, what has changed counted in."""
-        return super().cost() + CHANGE * self.changes()
+        changes = self.changes()
+        beyond = max(0.0, changes - max(FEW * sum(self.many), LEAST_FEW))
+        return super().cost() + CHANGE * changes + (DEAR - CHANGE) * beyond
 
     def mend(self, steps: int) -> None:
         """Fill in what is missing, try changes for so many steps, and put back what can be."""
