@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from html.parser import HTMLParser
 from importlib.resources import files
 
@@ -17,6 +17,7 @@ from sowplan.export.page.phrases import ENDS, LEADS, PhraseBook, numeral, pieces
 from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.words import where_in_place
 from sowplan.supply.tasks import tasks
+from sowplan.supply.water.words import week_text
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}
 
@@ -122,6 +123,16 @@ def test_the_page_tells_every_task_and_day(page, sample_plan):
         assert [(ready, last) for ready, last, _ in lots] == [
             ((lot.ready - start).days, (lot.last - start).days) for lot in p.lots
         ]
+
+
+def test_the_page_tells_the_water_of_each_week(page, sample_plan):
+    site, data = sample_plan.site, data_of(page)
+    assert sum(bool(code) for code in data["water"]) > 10
+    for n, code in enumerate(data["water"]):
+        monday = site.start - timedelta(days=site.start.weekday()) + timedelta(days=7 * n)
+        day = max(monday, site.start)
+        assert spelled(code, data["pieces"]) == week_text(sample_plan, day)
+    assert monday <= site.end < monday + timedelta(days=7) and site.week_start == 0
 
 
 def test_every_job_is_listed_for_readers_without_scripts(page, sample_plan):

@@ -6,6 +6,7 @@ import json
 from datetime import date, timedelta
 
 from sowplan.export.page.phrases import PhraseBook
+from sowplan.export.pictures.scale import weeks
 from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.words import (
     bed_entry,
@@ -14,6 +15,7 @@ from sowplan.export.pictures.words import (
 )
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
 from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.water.words import week_text
 from sowplan.supply.weighed import harvest_text, weighed
 
 
@@ -38,9 +40,9 @@ def page_data(plan: Plan, per_day: float) -> str:
     places = {p.id: where_in_place(plan, p) for p in plan.plantings}
     by_weight = weighed(plan)
     lots = {p.id: _amounts(plan, p, by_weight) for p in plan.plantings}
-    book = PhraseBook(
-        [*(t.details for t in todo), *places.values(), *(a for row in lots.values() for a in row)]
-    )
+    drinks = _water(plan)
+    amounts = [amount for row in lots.values() for amount in row]
+    book = PhraseBook([*(t.details for t in todo), *places.values(), *amounts, *drinks])
     ids = {p.id: n for n, p in enumerate(plan.plantings)}
     sky = {day.day: day for day in plan.sky}
     days = (plan.site.end - start).days + 1
@@ -51,6 +53,7 @@ def page_data(plan: Plan, per_day: float) -> str:
         "weekStart": plan.site.week_start,
         "perDay": round(per_day, 4),
         "pieces": book.pieces,
+        "water": [book.coded(words) for words in drinks],
         "tasks": [_task(task, ids, start, book) for task in todo],
         "degree": "°F" if units == "imperial" else "°C",
         "sky": [_sky(sky.get(start + timedelta(days=n)), units) for n in range(days)],
@@ -71,6 +74,12 @@ def page_data(plan: Plan, per_day: float) -> str:
     }
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+
+
+def _water(plan: Plan) -> list[str]:
+    """Return what each week of the season asks for, the weeks beginning on the gardener's day."""
+    start, end = plan.site.start, plan.site.end
+    return [week_text(plan, max(week, start)) for week in weeks(start, end, plan.site.week_start)]
 
 
 def _task(task: Task, ids: dict[str, int], start: date, book: PhraseBook) -> list[object]:

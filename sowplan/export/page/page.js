@@ -158,6 +158,8 @@
       if (frost >= 0.5) words += ", frost " + (frost < 1 ? "under 1" : frost) + " %";
     }
     $("sky").textContent = words.replace(/-(\d)/g, "\u2212$1");
+    const water = spell(plan.water[(weekOf(day) - weekOf(0)) / 7] || "");
+    $("water").replaceChildren(...(water ? [make("b", null, "Water in this week"), " " + water] : []));
   }
 
   // ---- beds
