@@ -62,6 +62,9 @@ class Reviser(Search):
         beyond = max(0.0, changes - max(FEW * sum(self.many), LEAST_FEW))
         return super().cost() + CHANGE * changes + (DEAR - CHANGE) * beyond
 
+    def clear_and_fill(self) -> None:
+        """Make no such step: clearing much and filling in again is change for its own sake."""
+
     def mend(self, steps: int) -> None:
         """Fill in what is missing, try changes for so many steps, and put back what can be."""
         self.tally = [self.changes()]
