@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import uuid
 from collections import Counter
+from collections.abc import Iterable
 
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel
@@ -239,10 +240,16 @@ def _quality(book, wants, missing, wasted, plantings, bound, bound_by, method) -
         bound_by=bound_by,
         wasted=wasted,
         wasted_share=wasted / (eaten + wasted) if eaten + wasted else 0.0,
-        sowings=sum(not planting.fixed for planting in plantings),
+        sowings=sowings_in(plantings),
         proven=missing - bound <= 1e-4,
         method=method,
     )
+
+
+def sowings_in(plantings: Iterable[Planting]) -> int:
+    """Return how many sowings there are beside the gardener's own; one may stand in many strips."""
+    fixed = {planting.sowing for planting in plantings if planting.fixed}
+    return len({planting.sowing for planting in plantings} - fixed)
 
 
 def site_of(book: Book) -> PlanSite:

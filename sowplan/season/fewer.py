@@ -1,9 +1,9 @@
 """Fewer sowings: neighbours in time made one where that costs next to nothing.
 
-The last step of the search. Two batches of a crop sown within some weeks of one another become one,
-as large as both or as large as one of them, or one of them goes and the other stays, wherever it
-fits best. Each such step may cost a little; all of them together at most `GIVEN_UP` of what is
-wanted.
+The last step of the search. Two sowings of a crop within some weeks of one another become one, as
+large as both or as large as one of them, or one of them goes and the other stays, wherever it fits
+best; and a sowing in several strips comes together where one is free. Each such step may cost a
+little; all of them together at most `GIVEN_UP` of what is wanted.
 """
 
 from __future__ import annotations
@@ -17,10 +17,12 @@ STEP_COSTS = 0.25
 """Most that one sowing less may cost [want-weeks], what is grown for nothing counted at `WASTE`."""
 WASTE = 0.1
 """What a want-week grown for nothing weighs here."""
+STRIP_COSTS = 0.05
+"""Most that one strip less may cost [want-weeks]."""
 NEAR_DAYS = 28
-"""How far apart two batches may be sown."""
+"""How far apart two sowings may be."""
 MOST_TRIED = 36
-"""Most ways of sowing two batches as one that are tried."""
+"""Most ways of sowing two as one that are tried."""
 
 
 def gather(standing: Standing) -> None:
@@ -35,61 +37,69 @@ def gather(standing: Standing) -> None:
 
 
 def _gather_one(standing: Standing, crop: int, most: float) -> bool:
-    """Make one sowing less of a crop, where some pair allows it; return whether."""
-    rows = standing.instance.crops[crop].options.rows
-    free = sorted(
-        (rows[batch.option][0], number)
-        for number, batch in standing.of_crop[crop].items()
-        if not batch.fixed
-    )
+    """Make one sowing or strip less of a crop, where that can be; return whether any was made."""
+    case = standing.instance.crops[crop]
+    sowings: dict[int, list[int]] = {}
+    for number, batch in standing.of_crop[crop].items():
+        if not batch.fixed:
+            sowings.setdefault(case.options.sowing[batch.option], []).append(number)
     found = False
     gone: set[int] = set()
-    for at, (sown, number) in enumerate(free):
-        for later, other in free[at + 1 : at + 4]:
-            if number in gone or other in gone or later - sown > NEAR_DAYS:
+    days = sorted(sowings)
+    for at, one in enumerate(days):
+        for two in [one] + days[at + 1 : at + 4]:
+            if one in gone or two in gone or two // 2 - one // 2 > NEAR_DAYS:
                 continue
-            if _join(standing, number, other, most):
-                gone |= {number, other}
+            numbers = sowings[one] + (sowings[two] if two != one else [])
+            if len(numbers) > 1 and _join(standing, numbers, most):
+                gone |= {one, two}
                 found = True
     return found
 
 
-def _join(standing: Standing, number: int, other: int, most: float) -> bool:
-    """Make one of two batches in the best way there is; return whether any was good enough."""
+def _join(standing: Standing, numbers: list[int], most: float) -> bool:
+    """Make one sowing of some batches in the best way there is; return whether any was good."""
     before = standing.score()
     start = len(standing.log)
-    one, two = standing.remove(number), standing.remove(other)
-    best: tuple[float, Batch] | None = None
-    for option, plants in _ways(standing, one, two):
-        batch = standing.place(one.crop, option, plants)
-        if batch is None:
+    batches = [standing.remove(number) for number in numbers]
+    mark = len(standing.log)
+    best: tuple[float, int, int] | None = None
+    for option, plants in _ways(standing, batches):
+        if not standing.put(batches[0].crop, option, plants):
             continue
-        mark = len(standing.log)
-        standing.add(batch)
         after = standing.score()
-        cost = _cost(before, after)
-        if after.felt <= most and cost <= STEP_COSTS and (best is None or cost < best[0] - 1e-9):
-            best = (cost, batch)
+        cost, allowed = _cost(before, after), _allowed(before, after)
+        if after.felt <= most and cost <= allowed and (best is None or cost < best[0] - 1e-9):
+            best = (cost, option, plants)
         standing.undo(mark)
     if best is None:
         standing.undo(start)
         return False
-    standing.add(best[1])
-    return True
+    return standing.put(batches[0].crop, *best[1:])
+
+
+def _allowed(before: Score, after: Score) -> float:
+    """Return what may be paid for fewer sowings and fewer strips; nothing for as many."""
+    if after.sowings > before.sowings:
+        return -1.0
+    if after.sowings < before.sowings:
+        return STEP_COSTS
+    return STRIP_COSTS if after.batches < before.batches else -1.0
 
 
 def _cost(before: Score, after: Score) -> float:
     return after.felt - before.felt + WASTE * (after.wasted - before.wasted)
 
 
-def _ways(standing: Standing, one: Batch, two: Batch) -> list[tuple[int, int]]:
-    """Return (option, plants) of batches that may stand for two."""
-    case = standing.instance.crops[one.crop]
+def _ways(standing: Standing, batches: list[Batch]) -> list[tuple[int, int]]:
+    """Return (option, plants) of sowings that may stand for some batches."""
+    case = standing.instance.crops[batches[0].crop]
     rows = case.options.rows
-    low, high = sorted((rows[one.option][0], rows[two.option][0]))
-    near = [n for n, row in enumerate(rows) if low - 7 <= row[0] <= high + 7 and row[5] < 0]
+    sown = [rows[batch.option][0] for batch in batches]
+    low, high = min(sown) - 7, max(sown) + 7
+    near = [n for n, row in enumerate(rows) if low <= row[0] <= high and row[5] < 0]
     if len(near) * 2 > MOST_TRIED:
         step = -(-len(near) * 2 // MOST_TRIED)
-        near = sorted({*near[::step], one.option, two.option})
-    sizes = sorted({one.plants + two.plants, max(one.plants, two.plants)})
-    return [(option, plants) for option in near for plants in sizes]
+        near = sorted({*near[::step], *(batch.option for batch in batches)})
+    plants = [batch.plants for batch in batches]
+    return [(option, many) for option in near for many in sorted({sum(plants), max(plants)})]

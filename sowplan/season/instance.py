@@ -109,6 +109,11 @@ class Options:
         return list(zip(*(column.tolist() for column in columns), strict=True))
 
     @cached_property
+    def sowing(self) -> list[int]:
+        """By option, the number of the sowing it is of: the day, and whether raised or direct."""
+        return (self.sow * 2 + (self.tray >= 0)).tolist()
+
+    @cached_property
     def lots(self) -> list[tuple[tuple[int, int, float], ...]]:
         """Each option's lots as (first day, last day fit to eat, share)."""
         ready, expiry = self.lot_ready.tolist(), self.lot_expiry.tolist()
@@ -153,23 +158,54 @@ class CropCase:
     def rate(self) -> Floats:
         """Least room a plant of each option can take, shape (options,): what the bound counts with.
 
-        Whole rows make a small batch take more room a plant than a large one, and a batch is
-        never larger than what all its lots can find eaters for: plants beyond that would take
-        room for nothing.
+        Of plants that serve: whole rows and least batches make a small batch take more room for
+        each than a large one, and of a batch larger than what its lots find eaters for
+        (`most_eaten`) the rest serves nothing.
         """
-        options = self.options
-        rate = np.zeros(len(options))
+        rate = np.zeros(len(self.options))
         for group, units in self.room.items():
-            if len(units) < 2:
-                continue
-            least = np.minimum.accumulate(units[1:] / np.arange(1, len(units)))
-            here = np.nonzero(options.group == group)[0]
-            most = np.clip(self.most_eaten[here], 1, len(least))
-            rate[here] = np.where(options.fixed[here] < 0, least[most - 1], least[-1])
+            here = self.options.group == group
+            if len(units) > 1 and here.any():
+                rate[here] = self._least_each(np.asarray(units, float), here)
         return rate
 
     @cached_property
-    def most_eaten(self) -> Ints:
+    def cell_rate(self) -> Floats:
+        """Least tray cells a plant of each option that serves can take, shape (options,)."""
+        rate = np.zeros(len(self.options))
+        raised = self.options.tray >= 0
+        if raised.any():
+            most = max([int(self.useful.max(initial=1.0)) + 1, *self.least])
+            cells = np.array([self.cells(n) for n in range(most + 1)], float)
+            rate[raised] = self._least_each(cells, raised)
+        return rate
+
+    def _least_each(self, taken: Floats, here: NDArray[np.bool_]) -> Floats:
+        """Return the least of ``taken[plants]`` for each plant that serves, for some options."""
+        taken = np.minimum.accumulate(taken[::-1])[::-1]
+        plants = np.arange(1, len(taken))
+        # A sowing the gardener has decided on may be smaller than one worth choosing.
+        fewest = np.where(self.options.fixed < 0, self.least, 1)
+        each: dict[tuple[int, float], float] = {}
+        found = []
+        for least, useful in zip(fewest[here].tolist(), self.useful[here].tolist(), strict=True):
+            if (least, useful) not in each:
+                first = min(least, len(plants))
+                last = min(max(first, int(np.ceil(useful - 1e-9))), len(plants))
+                some = plants[first - 1 : last]
+                each[least, useful] = float((taken[some] / np.minimum(some, useful)).min())
+            found.append(each[least, useful])
+        return np.array(found)
+
+    @cached_property
+    def useful(self) -> Floats:
+        """Plants of each option that can serve at all; of a fixed one as many as there are."""
+        free = self.options.fixed < 0
+        many = max((len(units) for units in self.room.values()), default=1)
+        return np.where(free & (self.most_eaten > 0), self.most_eaten, float(max(many, 1)))
+
+    @cached_property
+    def most_eaten(self) -> Floats:
         """Plants of each option beyond which every lot finds all it may serve served."""
         options, periods = self.options, self.periods
         most = np.zeros(len(options))
@@ -178,7 +214,7 @@ class CropCase:
                 options.lot_expiry[:, None] >= periods.start
             )
             np.maximum.at(most, options.lot_option, (fits @ periods.need) / options.lot_share)
-        return np.ceil(most - 1e-9).astype(np.int64)
+        return most
 
     def cells(self, plants: int) -> int:
         """Return the cells to sow for so many plants: one each, and some over where many fail."""

@@ -17,6 +17,8 @@ from sowplan.season.standing import Standing
 
 NEAR_DAYS = 21
 """How far a batch is moved in time at most."""
+SPLITS = 0.3
+"""How often a batch that finds no strip is spread over several, rather than room made for it."""
 WAYS_TRIED = 5
 """Most places in which room is made for one batch."""
 
@@ -36,6 +38,11 @@ class Moves:
 
     def add(self, crop: int) -> set[int] | None:
         """Add a batch for a period that lacks something, making room for it where there is none."""
+        drawn = self._drawn(crop)
+        return None if drawn is None else self._put(crop, *drawn)
+
+    def _drawn(self, crop: int) -> tuple[int, int] | None:
+        """Draw an option that serves a lacking period, and how many plants of it."""
         lack = self.standing.served(crop)[2]
         lacking = [
             (n, need) for n, need in enumerate(lack) if need > 1e-9 and self.serving[crop][n]
@@ -49,8 +56,7 @@ class Moves:
         sized = [entry for entry in sized if entry[1] > 0]
         if not sized:
             return None
-        option, plants, _ = max(sized, key=lambda entry: entry[2])
-        return self._put(crop, option, plants)
+        return max(sized, key=lambda entry: entry[2])[:2]
 
     def resize(self) -> set[int] | None:
         """Grow more or fewer plants of a batch."""
@@ -171,8 +177,8 @@ class Moves:
             least = self.instance.crops[crop].least[option]
             size = max(size // 2, least) if size > least else 0
         case = self.instance.crops[crop]
-        if self.chance.random() < 0.3:
-            return None
+        if self.chance.random() < SPLITS:
+            return {crop} if self.standing.split(crop, option, plants) else None
         if self.chance.random() < 0.5:
             plants = max(case.least[option], int(plants * self.chance.random()))
         evicted = self._make_room(crop, option, plants)
@@ -197,6 +203,8 @@ class Moves:
             found = self.standing.place(batch.crop, option, batch.plants)
             if found is not None:
                 self.standing.add(found)
+                return
+            if not turn and self.standing.split(batch.crop, option, batch.plants):
                 return
         plants = batch.plants * 2 // 3
         while plants >= self.instance.crops[batch.crop].least[batch.option]:

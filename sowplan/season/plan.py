@@ -156,6 +156,11 @@ class Planting:
     lots: tuple[PlanLot, ...] = ()
     lost: int = 0  # plants lost since, which are not among ``plants`` any more
 
+    @property
+    def sowing(self) -> tuple[str, date, bool]:
+        """The sowing it is of: what is sown of a crop on one day, be it in trays or direct."""
+        return self.crop, self.sow, self.tray is not None
+
 
 @dataclass(frozen=True)
 class WantPeriod:

@@ -12,6 +12,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from sowplan.season.amounts import sow_amounts
 from sowplan.season.appraise import Appraiser
 from sowplan.season.fewer import gather
 from sowplan.season.instance import Batch, Instance
@@ -23,7 +24,7 @@ from sowplan.season.standing import Score, Standing
 TRIES = 6
 """Offers of a crop tried on the beds before it is given up for this round."""
 
-HEAT = 0.03
+HEAT = 0.06
 """How much worse a season may be kept at first [want-weeks], about."""
 
 WASTE = 0.02
@@ -32,6 +33,10 @@ WASTE = 0.02
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
 
+PART = 0.01
+"""What each strip or place costs over which sowings are spread [want-weeks missing]."""
+FIRST_STEPS = 0.12
+"""Share of the rounds given to each way of beginning before one of them is gone on with."""
 NEARLY = 0.001
 """Share of what is wanted that is not worth long work to bring."""
 
@@ -52,6 +57,7 @@ class Search:
         self.appraisers = [Appraiser(instance, case, relaxation) for case in instance.crops]
         self.chance = random.Random(seed)
         self.noise = np.random.Generator(np.random.PCG64(seed))
+        self.low: float | None = None
         self.best: tuple[Score, dict[int, Batch]] | None = None
         self.hopeless = [felt.hopeless for felt in self.standing.feeling]
 
@@ -72,25 +78,22 @@ class Search:
         for option, plants, score in appraiser.offers(lack, most, noise, only_used, TRIES):
             if score < threshold:
                 break
-            batch = self.fit(crop, option, plants)
-            if batch is None:
-                continue
             mark = len(self.standing.log)
-            self.standing.add(batch)
+            if not self.fit(crop, option, plants):
+                continue
             if self.standing.served(crop)[0] < missing - 1e-7:
                 return True
             self.standing.undo(mark)
         return False
 
-    def fit(self, crop: int, option: int, plants: int) -> Batch | None:
-        """Return a batch that fits, with fewer plants where so many do not."""
+    def fit(self, crop: int, option: int, plants: int) -> bool:
+        """Add a sowing, of fewer plants where so many do not fit; return whether any was."""
         least = self.instance.crops[crop].least[option]
         while plants >= least:
-            batch = self.standing.place(crop, option, plants)
-            if batch is not None:
-                return batch
+            if self.standing.put(crop, option, plants):
+                return True
             plants = max(plants * 2 // 3, least) if plants > least else 0
-        return None
+        return False
 
     def fill(self, crops: list[int], spread: float, threshold: float = 0.0) -> None:
         """Insert batches of crops in turn until nothing more fits or helps."""
@@ -107,17 +110,26 @@ class Search:
         Ctrl-C keeps the best season so far.
         """
         stopped = False
-        crops = [n for n, case in enumerate(self.instance.crops) if len(case.periods)]
         self.keep()
+        ends: list[tuple[float, tuple[Score, dict[int, Batch]]]] = []
         try:
-            self.fill(sorted(crops, key=self._by_worth), 0.0)
-            self.keep()
+            short = int(rounds * FIRST_STEPS)
+            for number, begin in enumerate(self._beginnings()):
+                begin()
+                self.keep()
+                self.now = self.low = self.cost()
+                self._anneal(short, progress, number * short, rounds)
+                self.restore()
+                ends.append((self.cost(), self.best))
+            self.best = min(ends, key=lambda end: end[0])[1]
+            self.restore()
             self.now = self.low = self.cost()
-            if self.instance.spots:
-                self.anneal(rounds, progress)
+            gone = len(ends) * short
+            self._anneal(rounds - gone, progress, gone, rounds)
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)
+            self.best = min([self.best, *(end[1] for end in ends)], key=lambda best: best[0].felt)
         self.restore()
         trim(self.standing)
         gather(self.standing)
@@ -125,6 +137,32 @@ class Search:
         lengthen(self.standing)
         self.keep()
         return stopped
+
+    def _beginnings(self) -> list[Callable[[], None]]:
+        """Return the ways to fill the beds before anything is improved."""
+        bare = self.best
+        crops = [n for n, case in enumerate(self.instance.crops) if len(case.periods)]
+        order = sorted(crops, key=self._by_worth)
+
+        def offers() -> None:
+            self.fill(order, 0.0)
+
+        def amounts() -> None:
+            self.best = bare
+            self.restore()
+            sow_amounts(self.standing, self.relaxation.amounts)
+            self.fill(order, 0.0)
+
+        return [offers, amounts]
+
+    def _anneal(self, steps: int, progress: Progress | None, gone: int, rounds: int) -> None:
+        """Anneal for some of the rounds, so many being gone."""
+
+        def told(done: int, _: int, score: Score, bound: float) -> None:
+            progress(gone + done, rounds, score, bound)
+
+        if self.instance.spots:
+            self.anneal(steps, told if progress is not None else None, HEAT)
 
     def anneal(self, steps: int, progress: Progress | None, warmth: float = HEAT) -> None:
         """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
@@ -181,7 +219,7 @@ class Search:
     def cost(self) -> float:
         """Return the season's score as one number, missing before waste before sowings."""
         score = self.standing.score()
-        return score.felt + WASTE * score.wasted + WORK * score.sowings
+        return score.felt + WASTE * score.wasted + WORK * score.sowings + PART * score.batches
 
     def clear_and_fill(self) -> set[int]:
         """Take some batches away and fill in again; return crops touched."""
@@ -211,13 +249,10 @@ class Search:
         if not offers:
             return set()
         option, plants, _ = self.chance.choice(offers)
-        batch = self.fit(crop, option, plants)
         touched = {crop}
-        if batch is None:
+        if not self.fit(crop, option, plants):
             touched |= self._evict(crop, option, plants)
-            batch = self.fit(crop, option, plants)
-        if batch is not None:
-            self.standing.add(batch)
+            self.fit(crop, option, plants)
         return touched
 
     def _evict(self, crop: int, option: int, plants: int) -> set[int]:

@@ -6,6 +6,7 @@ that could not be sown: room, cells and rotation hold after each change.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,11 +14,13 @@ from numpy.typing import NDArray
 
 from sowplan.season.fairness import Felt
 from sowplan.season.instance import Batch, Instance, Options
-from sowplan.season.room import Room
+from sowplan.season.room import Room, runs
 from sowplan.season.service import Orders
 
 LOOK_AT = 24
 """Most places in which a strip is looked for, the fullest that could hold it first."""
+MOST_PARTS = 4
+"""Most places or strips over which one sowing is spread when it does not fit in one."""
 
 
 @dataclass(frozen=True)
@@ -25,13 +28,16 @@ class Score:
     """What a season is judged by, in this order, and what is plainly ``missing`` [want-weeks].
 
     ``felt`` is the missing, large parts of one want counting more (`sowplan.season.fairness`);
-    then what is grown for nothing [want-weeks], then the number of sowings.
+    then what is grown for nothing [want-weeks], then the number of sowings, then over how many
+    strips and places they are spread. What is sown of a crop on one day is one sowing, be it in
+    trays or direct.
     """
 
     felt: float
     wasted: float
     sowings: int
     missing: float
+    batches: int = 0
 
     def better(self, other: Score) -> bool:
         """Return whether this is better, differences in the last digits apart."""
@@ -39,7 +45,7 @@ class Score:
             return self.felt < other.felt
         if abs(self.wasted - other.wasted) > 1e-7:
             return self.wasted < other.wasted
-        return self.sowings < other.sowings
+        return (self.sowings, self.batches) < (other.sowings, other.batches)
 
 
 class RangeLow:
@@ -94,8 +100,11 @@ class Standing:
         self.cells_left = RangeLow(self.cells)
         self.turns: dict[tuple[int, int], list[tuple[int, int, int, int]]] = {}
         self.orders = [Orders(crop) for crop in instance.crops]
-        self.log: list[tuple[str, int, Batch]] = []
+        self.log: list[tuple[str, int, Batch, tuple | None]] = []
         self.sowings = 0
+        self.spread = 0  # batches of the free sowings
+        # By crop and sowing: how many free and how many fixed batches it has.
+        self.sown: list[dict[int, list[int]]] = [{} for _ in instance.crops]
         self._next = 0
         self._numbers: list[int] | None = None
         crops = len(instance.crops)
@@ -144,7 +153,9 @@ class Standing:
         """Return what the season is judged by."""
         for crop in sorted(self._stale):
             self._reckon(crop)
-        return Score(sum(self._felt), sum(self._wasted), self.sowings, sum(self._missing))
+        return Score(
+            sum(self._felt), sum(self._wasted), self.sowings, sum(self._missing), self.spread
+        )
 
     def _reckon(self, crop: int) -> None:
         """Work out anew what follows from a crop's batches."""
@@ -160,22 +171,62 @@ class Standing:
         """Let a batch stand that `place` has found room for; return its number."""
         number = self._next
         self._next += 1
+        self.log.append(("add", number, batch, self._known(batch.crop)))
         self._put(number, batch)
-        self.log.append(("add", number, batch))
         return number
 
     def remove(self, number: int) -> Batch:
         """Take a batch away."""
         batch = self.batches[number]
+        self.log.append(("remove", number, batch, self._known(batch.crop)))
         self._take(number, batch)
-        self.log.append(("remove", number, batch))
         return batch
 
     def undo(self, mark: int) -> None:
         """Take back all changes since the log was ``mark`` long."""
         while len(self.log) > mark:
-            what, number, batch = self.log.pop()
+            what, number, batch, known = self.log.pop()
             (self._take if what == "add" else self._put)(number, batch)
+            if known is not None:
+                self._recall(batch.crop, known)
+
+    def _known(self, crop: int) -> tuple | None:
+        """Return what is known to follow from a crop's batches; None where it is not."""
+        if crop in self._stale:
+            return None
+        return (
+            self._served[crop],
+            self._missing[crop],
+            self._felt[crop],
+            self._steep[crop],
+            self._wasted[crop],
+            self.grown[crop],
+        )
+
+    def _recall(self, crop: int, known: tuple) -> None:
+        """Go back to what was known of a crop."""
+        (
+            self._served[crop],
+            self._missing[crop],
+            self._felt[crop],
+            self._steep[crop],
+            self._wasted[crop],
+            self.grown[crop],
+        ) = known
+        self._stale.discard(crop)
+
+    def _count(self, crop: int, option: int, fixed: bool, change: int) -> None:
+        """Keep count of the sowings: those with free batches and no fixed ones."""
+        sown = self.sown[crop]
+        key = self.instance.crops[crop].options.sowing[option]
+        parts = sown.get(key)
+        if parts is None:
+            parts = sown[key] = [0, 0]
+        before = parts[0] > 0 and not parts[1]
+        parts[fixed] += change
+        self.sowings += (parts[0] > 0 and not parts[1]) - before
+        if not fixed:
+            self.spread += change
 
     def _put(self, number: int, batch: Batch) -> None:
         crop = self.instance.crops[batch.crop]
@@ -185,7 +236,7 @@ class Standing:
         self.of_crop[batch.crop][number] = batch
         self.grown[batch.crop] += batch.plants * self.total[batch.crop][option]
         self.orders[batch.crop].bring(number, option, batch.plants)
-        self.sowings += not batch.fixed
+        self._count(batch.crop, option, batch.fixed, 1)
         self.rooms[batch.spot].add(into, clear, batch.mask, number)
         self.free[batch.spot, max(into, 0) : max(clear, 0)] -= batch.mask.bit_count()
         self.room_left.changed.add(batch.spot)
@@ -205,7 +256,7 @@ class Standing:
         del self.of_crop[batch.crop][number]
         self.grown[batch.crop] -= batch.plants * self.total[batch.crop][option]
         self.orders[batch.crop].take_back(number, option, batch.plants)
-        self.sowings -= not batch.fixed
+        self._count(batch.crop, option, batch.fixed, -1)
         self.rooms[batch.spot].remove(number)
         self.free[batch.spot, max(into, 0) : max(clear, 0)] += batch.mask.bit_count()
         self.room_left.changed.add(batch.spot)
@@ -243,6 +294,65 @@ class Standing:
             if mask:
                 return Batch(crop, option, plants, spot, mask, tray, cells, fixed)
         return None
+
+    def put(self, crop: int, option: int, plants: int) -> bool:
+        """Let a sowing stand, in one piece or else in parts; return whether it does."""
+        found = self.place(crop, option, plants)
+        if found is not None:
+            self.add(found)
+            return True
+        return self.split(crop, option, plants)
+
+    def split(self, crop: int, option: int, plants: int, spots=None, some: bool = False) -> bool:
+        """Let a sowing stand in two parts, or in as few more as will do; return whether it does.
+
+        Each part has as many plants as a batch must have at least, and stands in whole rows. With
+        ``some``, as much of it as finds room is left standing.
+        """
+        mark = len(self.log)
+        for _ in range(MOST_PARTS - 1):
+            piece = self._largest(crop, option, plants, spots)
+            if piece is None:
+                break
+            self.add(piece)
+            plants -= piece.plants
+            rest = self.place(crop, option, plants, spots)
+            if rest is not None:
+                self.add(rest)
+                return True
+        if not some:
+            self.undo(mark)
+        return False
+
+    def _largest(self, crop: int, option: int, plants: int, spots=None) -> Batch | None:
+        """Return the largest part of a sowing that fits in one piece, the rest being one too."""
+        case = self.instance.crops[crop]
+        sow, into, clear, group, kind, fixed = case.options.rows[option]
+        room = case.units.get(group)
+        least = 1 if fixed >= 0 else case.least[option]
+        if room is None or plants < 2 * least:
+            return None
+        best = (0, -1)
+        for spot in self._roomy(group, into, clear, room[least]) if spots is None else spots:
+            if fixed < 0 and not self.rotates(spot, crop, into, clear):
+                continue
+            free = self.rooms[spot].free(into, clear)
+            if self.instance.spots[spot].whole:
+                units = max((gap for _, gap in runs(free)), default=0)
+            else:
+                units = free.bit_count()
+            best = max(best, (units, -spot))
+        many = min(bisect_right(room, best[0]) - 1, plants - least)
+        if kind >= 0:
+            first = max(sow, 0)
+            trays = self._trays[kind]
+            left = int(self.cells[trays, first:into].min(axis=1).max()) if first < into else 0
+            many = min(many, int(left / case.cells_per_plant + 1e-9)) if first < into else many
+        if many < plants - least:
+            many = bisect_left(room, room[many]) - 1 if _begun(room, many) else many
+        if many < least:
+            return None
+        return self.place(crop, option, many, [-best[1]])
 
     def mask_for(self, spot: int, case, into: int, clear: int, plants: int, units: int) -> int:
         """Return units of a place that are free for the whole stay; 0 where too few are."""
@@ -294,7 +404,7 @@ class Standing:
             if stay.spot == spot and stay.family == case.family:
                 if into <= stay.until + case.gap_days:
                     return False
-        if instance.gone + instance.days <= instance.turn_days:
+        if case.gap_days <= 0 or instance.gone + instance.days <= instance.turn_days:
             return True
         stands = sorted(
             [turn[:3] for turn in self.turns.get((spot, case.family), [])]
@@ -308,6 +418,11 @@ class Standing:
                 start, last = first, until
             last = max(last, until)
         return True
+
+
+def _begun(room: list[int], plants: int) -> bool:
+    """Return whether so many plants leave their last row, hole or pot partly empty."""
+    return plants + 1 < len(room) and room[plants + 1] == room[plants]
 
 
 def _total(options: Options) -> list[float]:

@@ -123,7 +123,7 @@ def _need(crop: PlanCrop, plantings: list[Planting]) -> SeedNeed:
         what=word(propagule(crop), 2),
         first_sowing=min(p.sow for p in plantings),
         last_sowing=max(p.sow for p in plantings),
-        sowings=len(plantings),
+        sowings=len({p.sowing for p in plantings}),
         plants=plants,
         cells=sum(p.cells for p in plantings),
         seeds=seeds,

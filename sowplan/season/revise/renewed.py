@@ -236,8 +236,8 @@ def _quality(begun: Begun, relaxation: Relaxation, wants) -> Quality:
     bound = min(over + relaxation.bound, missing)
     wasted = sum(past.wasted for past in begun.past) + begun.standing.score().wasted
     eaten = wanted - missing
-    stands = [p for p in begun.state.stands if not p.fixed]
-    coming = sum(not batch.fixed for batch in begun.standing.batches.values())
+    stands = {p.sowing for p in begun.state.stands if not p.fixed}
+    coming = begun.standing.score().sowings
     return Quality(
         wanted=wanted,
         missing=missing,
