@@ -12,11 +12,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sowplan.bed.bounds import bound, in_circle, oler_convex
+from sowplan.bed.bounds import bound, oler_convex
 
 TRIES = 16
 KEPT = 3
 """So many of the best first cuts are cut once more."""
+ROUGH = 5e-4
+"""How much wider than it is a shape may be taken, in spacings."""
 LARGE = 900
 """With more plants than this cuts are not worth their time: the outline counts for little."""
 
@@ -33,7 +35,10 @@ def cut_bound(shape, spacing_m: float, depth: int = 2) -> int:
     depth : int
         How many cuts one behind the other are tried.
     """
-    return _cut(shape, spacing_m, depth, _directions(shape))
+    # Arcs in fewer corners, drawn a hair wider so that nothing of the shape is lost.
+    hair = ROUGH * spacing_m
+    rough = shape.simplify(hair).buffer(hair, join_style="mitre")
+    return _cut(rough, spacing_m, depth, _directions(rough))
 
 
 def _cut(shape, s: float, depth: int, directions: list[float]) -> int:
@@ -60,7 +65,6 @@ def _parts(shapes: Sequence, s: float) -> list[int]:
     hulls = shapely.convex_hull(shapes)
     areas, rims = shapely.area(hulls).tolist(), shapely.length(hulls).tolist()
     boxes = shapely.bounds(hulls).tolist()
-    radii = shapely.minimum_bounding_radius(hulls).tolist()
     apart = (shapely.get_num_geometries(shapes) > 1).tolist()
     found = []
     for k, shape in enumerate(shapes):
@@ -70,9 +74,7 @@ def _parts(shapes: Sequence, s: float) -> list[int]:
             found.append(sum(_parts(list(shape.geoms), s)))
         else:
             x0, y0, x1, y1 = boxes[k]
-            around = in_circle(radii[k], s)
-            bounds = [bound(x1 - x0, y1 - y0, s)[0], oler_convex(areas[k], rims[k], s)]
-            found.append(min(bounds if around is None else [*bounds, around]))
+            found.append(min(bound(x1 - x0, y1 - y0, s)[0], oler_convex(areas[k], rims[k], s)))
     return found
 
 

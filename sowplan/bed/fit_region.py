@@ -48,7 +48,10 @@ def fit_region(
         keep_outs,
         empty.edge_m - margin_m,
     )
-    if abs(r - s) > SLACK * s:
+    if region.is_empty:
+        beside = max(r - s, 0.0) / 2 if edge_m is None else 0.0
+        layout = empty
+    elif abs(r - s) > SLACK * s:
         beside = max(r - s, 0.0) / 2 if edge_m is None else 0.0
         layout = _rows(empty, region, beside)
     else:
@@ -76,8 +79,10 @@ def _tub(empty: Layout, region: Region) -> Layout | None:
         return empty
     middle, radius = outline.radius_m, max(radius, 0.0)
     # Rings go in to the last hair where the table, in whole steps, falls short by one.
-    points = max(tub_layout(radius, s) + middle, rings(middle, middle, radius, s), key=len)
-    if not in_table(radius, s):
+    points = tub_layout(radius, s) + middle
+    if in_table(radius, s):
+        points = max(points, rings(middle, middle, radius, s), key=len)
+    else:
         points = max(points, _swept(empty, region), key=len)
     points = in_rows(points, s)
     most, by = region.bound(s)

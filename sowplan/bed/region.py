@@ -39,6 +39,16 @@ class Region:
         """Least x and y, greatest x and y of plant centres; None where none may stand."""
         return self.outline.inner_box(self.edge_m)
 
+    @cached_property
+    def is_empty(self) -> bool:
+        """Whether what stands in the way leaves no place at all."""
+        if self.box is None or not self.keep_outs:
+            return self.box is None
+        shape = self.outline.inner(self.edge_m)
+        for thing in self.keep_outs:
+            shape = shape.difference(thing.area(self.clear_m - TOUCH))
+        return shape.is_empty
+
     def spans(self, xs: Sequence[float]) -> list[list[Span]]:
         """Return for each line at x the parts on which plant centres may stand, in order."""
         inside = self.outline.spans(xs, self.edge_m)

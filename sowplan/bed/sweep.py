@@ -199,7 +199,10 @@ def _inner_rings(outer: Points, radius_m: float, spacing_m: float) -> list[Point
                 continue
             angles = turns[:, None] / n + 2 * math.pi / n * np.arange(n)
             turned = r * np.stack([np.cos(angles), np.sin(angles)], axis=-1)
-            apart = turned[:, :, None, :] - outer[None, None, :, :]
+            near = outer[np.hypot(*outer.T) < r + spacing_m]  # all others are too far away
+            if len(near) == 0:
+                near = outer[:1]
+            apart = turned[:, :, None, :] - near[None, None, :, :]
             gaps = (apart**2).sum(axis=-1).min(axis=(1, 2))
             k = int(np.argmax(gaps))
             if gaps[k] >= (spacing_m * (1 - SLACK)) ** 2:
