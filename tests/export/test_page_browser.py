@@ -225,6 +225,13 @@ def test_on_paper_the_controls_are_gone(browser, file):
     for selector in ("nav", ".controls", "#slider", "#late", "#next"):
         assert page.locator(selector).first.is_hidden()
     assert page.locator("#tasks").is_visible()
+    sizes = page.evaluate(
+        "[...document.querySelectorAll('.timeline svg')].map((one) => one.getBoundingClientRect())"
+        ".map((box) => [box.height, box.right])"
+    )
+    (names_high, _), (chart_high, right) = sizes
+    assert names_high == pytest.approx(chart_high, rel=0.01)  # rows stay beside their names
+    assert right <= page.evaluate("document.documentElement.clientWidth")
     paper = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert paper == "rgb(255, 255, 255)"
     context.close()

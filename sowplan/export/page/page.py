@@ -27,7 +27,7 @@ from sowplan.supply.wording import count_text, month_text, percent_text
 
 HERE = Path(__file__).parent
 SAID = 2  # reasons shown at once under a crop
-PX_A_DAY, CHART = 3.0, 1040.0  # at least so wide a day, and a chart
+PX_A_DAY, CHART, NAMES = 3.0, 1040.0, 104.0  # at least so wide a day, a chart; its names
 
 
 def page_html(plan: Plan) -> str:
@@ -46,7 +46,7 @@ def page_html(plan: Plan) -> str:
     site = plan.site
     days = (site.end - site.start).days + 1
     width = max(days * PX_A_DAY, CHART) + RIGHT
-    names, chart = season_parts(plan, width)
+    names, chart = season_parts(plan, width, NAMES)
     season = season_name(site.start, site.end)
     filled = {
         "title": escape(f"{site.name}, {season}"),
@@ -55,6 +55,7 @@ def page_html(plan: Plan) -> str:
         "facts": escape(_facts(plan)),
         "colours": colour_rules(),
         "style": (HERE / "page.css").read_text(encoding="utf-8"),
+        "names_share": f"{100 * NAMES / (NAMES + width):.2f}",
         "season_names": names,
         "season_chart": chart,
         "wants": _wants(plan),
