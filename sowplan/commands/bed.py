@@ -119,7 +119,7 @@ def _plain(plan: Plan, found: BedOn) -> dict[str, Any]:
 
     def batch(one: Any) -> dict[str, Any]:
         p = one.planting
-        places = [[round(x, 4), round(y, 4)] for x, y in stations(plan, p)]
+        plants = stations(plan, p) if p.kind == "bed" else ()
         return {
             "id": p.id,
             "crop": p.crop,
@@ -132,7 +132,7 @@ def _plain(plan: Plan, found: BedOn) -> dict[str, Any]:
             "spread_m": round(one.full_m, 4),
             "spread_now_m": round(one.now_m, 4),
             "slots": list(p.slots),
-            "positions": places if p.kind == "bed" else [],
+            "positions": [[round(x, 4), round(y, 4)] for x, y in plants],
         }
 
     return {
