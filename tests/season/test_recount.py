@@ -126,7 +126,7 @@ def recount(season, batches):
 
 
 def count_sowings(season, batches):
-    """Return on how many days crops are sown, in trays and direct ones apart, the fixed left out."""
+    """Return on how many days crops are sown, trays and direct apart, the fixed left out."""
     days = {}
     for b in batches:
         options = season.crops[b.crop].options
