@@ -1,0 +1,406 @@
+"""Planning again at mid-season: what is sown stands, ids stay, little moves, lacks are made up for.
+
+The checks are of common sense, no source: none of them asks the code under test.
+"""
+
+from collections import defaultdict
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sowplan.growth.conditions import conditions_of
+from sowplan.growth.evolve import evolve
+from sowplan.problem import Exit
+from sowplan.records.crop_table import read_crops
+from sowplan.records.diary import Entry
+from sowplan.records.garden import (
+    Bed,
+    Channel,
+    Climate,
+    FixedSowing,
+    Garden,
+    Season,
+    Site,
+    Tray,
+    Want,
+    Where,
+)
+from sowplan.season.archive import from_json, to_json
+from sowplan.season.planner import make_plan
+from sowplan.season.revise.again import revise
+from sowplan.season.revise.changes import changes_between
+from sowplan.site.sky import sky
+
+CROPS, _ = read_crops()
+DAY = timedelta(days=1)
+WARMEST_JANUARY = (12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0)
+
+
+def at(table):
+    return Where("garden.toml", table, 1)
+
+
+def garden(south):
+    """Return a small garden: at 41° S across the new year, or half a year apart at 41° N."""
+    turn = 0 if south else 6
+    tmin = WARMEST_JANUARY[turn:] + WARMEST_JANUARY[:turn]
+    year, month, next_year = (2026, 9, 2027) if south else (2027, 3, 2027)
+
+    def day(months, of_month):
+        return date(year + (month + months - 1) // 12, (month + months - 1) % 12 + 1, of_month)
+
+    return Garden(
+        file="garden.toml",
+        site=Site("Try-out", -41.0 if south else 41.0, 147.0, "Australia/Hobart"),
+        climate=Climate(tmin=tmin, tmax=tuple(t + 12.0 for t in tmin)),
+        season=Season(date(year, month, 1), date(next_year, month + 7 - (12 if south else 0), 28),
+                      (5,)),
+        beds=(
+            Bed("Near", 2.0, 0.9, 0.4, at("[[bed]] 1")),
+            Bed("Far", 1.6, 0.9, 0.4, at("[[bed]] 2")),
+        ),
+        channels=(Channel("Rail", 12, 0.2, at("[[channel]] 1")),),
+        trays=(Tray("Shelf", 48, at("[[tray]] 1"), 18.0, 14.0, 180.0),),
+        wants=(
+            Want("lettuce-butterhead", 3, "head", 7, day(3, 5), day(6, 20), at("[[want]] 1")),
+            Want("radish", 2, "bunch", 7, day(2, 3), day(6, 20), at("[[want]] 2")),
+            Want("rocket", 1, "bunch", 7, day(2, 20), day(6, 20), at("[[want]] 3")),
+            Want("bush-bean", 0.3, "kg", 7, day(4, 10), day(5, 28), at("[[want]] 4")),
+        ),
+        sowings=(FixedSowing("chard", day(4, 9), 4, at("[[sowing]] 1"), "Near"),),
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module", params=["south", "north"])
+def season(request):
+    """Return (garden, plan, a day at mid-season) in both hemispheres."""
+    place = garden(request.param == "south")
+    plan, problems = make_plan(place, CROPS, effort=0.2)
+    assert problems == []
+    return place, plan, place.season.start + timedelta(days=110)
+
+
+@pytest.fixture(scope="module")
+def after_loss(season):
+    """Return (planting, plan, gone): the largest that stands was lost on the day before."""
+    place, plan, today = season
+    lost = standing(plan, today)[0]
+    return lost, *again(place, plan, today, Entry(today - DAY, "lost", lost.id, lost.plants))
+
+
+def again(place, plan, today, *entries):
+    made, gone, problems = revise(plan, place, CROPS, today, entries, "diary.txt")
+    assert problems == []
+    return made, gone
+
+
+def standing(plan, today):
+    """Return the plantings that stand and are not harvested yet, those with most plants first."""
+    found = [p for p in plan.plantings if p.sow < today < p.harvest_start and not p.fixed]
+    return sorted(found, key=lambda p: (-p.plants, p.id))
+
+
+def recount(plan):
+    """Look at each day of a plan: no ground is taken twice, no tray is over full."""
+    cells = {tray.name: tray.cells for tray in plan.trays}
+    sizes = {p.name: p for p in plan.places}
+    day = min(p.sow for p in plan.plantings)
+    while day <= max(p.cleared for p in plan.plantings):
+        used = defaultdict(int)
+        there = defaultdict(list)
+        for p in plan.plantings:
+            into = p.planting_out or p.sow
+            if p.tray and p.sow <= day < into:
+                used[p.tray] += p.cells
+            if into <= day < p.cleared:
+                there[p.place].append(p)
+        assert all(used[name] <= cells[name] for name in used), day
+        for name, some in there.items():
+            taken = set()
+            for p in some:
+                mine = set(p.slots) or set(
+                    range(round(p.strip_start_m * 1000),
+                          round((p.strip_start_m + p.strip_length_m) * 1000 - 0.499))
+                )  # fmt: skip
+                assert not mine & taken, (name, day, p.id)
+                taken |= mine
+            size = sizes[name].holes or sizes[name].count or sizes[name].length_m * 1000
+            assert max(taken) <= size
+        day += DAY
+
+
+def served(plan):
+    """Return what each planting gives to wants, and check it against its harvests."""
+    given_by = defaultdict(float)
+    for want in plan.wants:
+        assert want.met == pytest.approx(sum(a for _, a in want.served_by), abs=1e-6)
+        assert want.met <= want.wanted + 1e-9
+        for name, amount in want.served_by:
+            given_by[name] += amount
+    for p in plan.plantings:
+        crop = plan.crop(p.crop)
+        unit = next((w.unit for w in plan.wants if w.crop == p.crop), crop.harvest_unit)
+        scale = 1.0
+        if unit == "kg" and crop.harvest_unit != "kg":
+            scale = crop.units_per_plant / crop.kg_per_plant
+        assert given_by[p.id] * scale <= sum(lot.amount for lot in p.lots) + 1e-6, p.id
+    return given_by
+
+
+# -- nothing happened
+
+
+@pytest.mark.parametrize("days", [0, 110, 200])
+def test_as_planned_nothing_changes(season, days):
+    place, plan, _ = season
+    assert again(place, plan, place.season.start + timedelta(days=days)) == (plan, [])
+
+
+def test_entered_on_the_planned_days_nothing_changes(season):
+    place, plan, today = season
+    entries = [Entry(p.sow, "sown", p.id) for p in plan.plantings if p.sow < today]
+    entries += [
+        Entry(p.planting_out, "planted", p.id)
+        for p in plan.plantings
+        if p.planting_out and p.planting_out < today
+    ]
+    assert again(place, plan, today, *entries)[0] is plan
+
+
+# -- losses
+
+
+def test_what_is_lost_is_made_up_for(season, after_loss):
+    place, plan, today = season
+    lost, made, gone = after_loss
+    assert [one.planting for one in gone if one.why == "lost"] == [lost]
+    assert lost.id in made.retired and lost.id not in {p.id for p in made.plantings}
+    recount(made)
+    given_by = served(made)
+    was = sum(amount for w in plan.wants for name, amount in w.served_by if name == lost.id)
+    lacked = [sum(w.met for w in one.wants if w.crop == lost.crop) for one in (plan, made)]
+    assert lacked[0] - lacked[1] <= was + 1e-6  # never less than if nothing were done
+    new = [p for p in made.plantings if p.sow >= today and p not in plan.plantings]
+    assert any(p.crop == lost.crop and given_by[p.id] > 0 for p in new) or lacked[0] <= lacked[1]
+
+
+def test_what_is_sown_stands_and_ids_stay(season, after_loss):
+    place, plan, today = season
+    lost, made, _ = after_loss
+    after = {p.id: p for p in made.plantings}
+    for p in plan.plantings:
+        if p.sow < today and p != lost:
+            assert after[p.id] == p
+    assert len(after) == len(made.plantings)
+    assert all(p.sow >= today for p in made.plantings if p.id not in {q.id for q in plan.plantings})
+    assert not after.keys() & set(made.retired)
+    assert all(after[p.id].crop == p.crop for p in plan.plantings if p.id in after)
+    assert [d for d in made.sky if d.day < today] == [d for d in plan.sky if d.day < today]
+    past = [w for w in plan.wants if w.end < today]
+    assert [(w.start, w.met) for w in made.wants if w.end < today] == [
+        (w.start, w.met) for w in past
+    ]
+
+
+def test_some_lost_leaves_the_rest(season):
+    place, plan, today = season
+    p = standing(plan, today)[0]
+    made, _ = again(place, plan, today, Entry(today - DAY, "lost", p.id, 2))
+    now = next(q for q in made.plantings if q.id == p.id)
+    assert (now.plants, now.lost) == (p.plants - 2, 2)
+    for lot, before in zip(now.lots, p.lots, strict=True):
+        assert (lot.ready, lot.last) == (before.ready, before.last)
+        assert lot.amount == pytest.approx(before.amount * (p.plants - 2) / p.plants)
+    assert (now.sow, now.cleared, now.place) == (p.sow, p.cleared, p.place)
+
+
+def test_revised_twice_is_revised_once(season):
+    place, plan, today = season
+    first, *others = standing(plan, today)
+    entries = [Entry(today - DAY, "lost", first.id, first.plants)]
+    entries += [Entry(today - DAY, "lost", p.id, 1) for p in others[:1] if p.plants > 1]
+    made, _ = again(place, plan, today, *entries)
+    assert again(place, made, today, *entries) == (made, [])
+    assert again(place, made, today + 9 * DAY, *entries) == (made, [])
+    assert (made.revision, made.revised) == (1, today)
+    assert from_json(to_json(made)) == made
+    assert made == again(place, plan, today, *entries)[0]  # same files, same plan
+
+
+# -- other days than planned
+
+
+def test_sown_late_is_harvested_as_growth_has_it(season):
+    place, plan, today = season
+    p = next(q for q in standing(plan, today) if q.planting_out is None)
+    late = min(p.sow + 5 * DAY, today - DAY)
+    made, _ = again(place, plan, today, Entry(late, "sown", p.id))
+    now = next(q for q in made.plantings if q.id == p.id)
+    assert now.sow == late
+    bed = next(b for b in place.beds if b.name == p.place)
+    crop = CROPS[p.crop]
+    whole = sky(place.site, place.climate, place.season.start, 400)
+    row = (late - place.season.start).days
+    table = evolve(crop, whole, [row], conditions_of(crop, bed, None, place.site))
+    assert table.feasible[0]
+    assert now.harvest_start == place.season.start + timedelta(days=int(table.harvest_start[0]))
+    assert now.harvest_start >= p.harvest_start
+    recount(made)
+    served(made)
+
+
+def test_planted_out_late_is_not_ready_sooner(season):
+    place, plan, today = season
+    p = next(q for q in plan.plantings if q.planting_out and q.planting_out < today - 6 * DAY
+             and q.harvest_start > today and not q.fixed)  # fmt: skip
+    made, _ = again(place, plan, today, Entry(p.planting_out + 5 * DAY, "planted", p.id))
+    now = next(q for q in made.plantings if q.id == p.id)
+    assert now.planting_out == p.planting_out + 5 * DAY
+    assert now.harvest_start > p.harvest_start
+    recount(made)
+
+
+def test_not_sown_is_no_more(season):
+    place, plan, today = season
+    p = next(q for q in plan.plantings if q.sow < today < q.cleared and not q.fixed)
+    made, gone = again(place, plan, today, Entry(today - DAY, "skipped", p.id))
+    assert p.id not in {q.id for q in made.plantings}
+    assert (p, "not sown") in [(one.planting, one.why) for one in gone]
+    recount(made)
+
+
+def test_cleared_early_frees_the_ground(season):
+    place, plan, today = season
+    yesterday = today - DAY
+    p = next(
+        q
+        for q in plan.plantings
+        if q.harvest_start < yesterday and q.cleared > today and not q.fixed
+    )
+    made, _ = again(place, plan, today, Entry(today - DAY, "cleared", p.id))
+    now = next(q for q in made.plantings if q.id == p.id)
+    assert now.cleared == today - DAY and all(lot.last < now.cleared for lot in now.lots)
+    served(made)
+
+
+# -- another garden
+
+
+def test_one_more_bed_moves_little(season, after_loss):
+    place, plan, today = season
+    more = replace(place, beds=(*place.beds, Bed("New", 1.5, 0.9, 0.4, at("[[bed]] 3"))))
+    lost, without, _ = after_loss
+    made, gone = again(more, plan, today, Entry(today - DAY, "lost", lost.id, lost.plants))
+    assert made.quality.missing <= without.quality.missing + 0.1
+    assert "New" in {p.name for p in made.places}
+    changes = changes_between(plan, made, today, gone)
+    coming = [p for p in plan.plantings if p.sow >= today]
+    kept = [p for p in coming if p in made.plantings]
+    assert changes.coming == len(coming)
+    assert len(kept) >= 0.7 * len(coming)  # a small garden: each change weighs much
+    recount(made)
+
+
+def test_one_bed_less_keeps_its_past_only(season):
+    place, plan, today = season
+    less = replace(place, beds=place.beds[1:], sowings=())
+    name = place.beds[0].name
+    made, gone = again(less, plan, today)
+    for p in made.plantings:
+        if p.place == name:
+            assert p.sow < today and p.cleared <= today
+    assert {one.why for one in gone} & {f"{name} is no more"}
+    assert name in {p.name for p in made.places}  # for what stood there
+    recount(made)
+    served(made)
+
+
+def test_a_want_taken_back_is_sown_no_more(season):
+    place, plan, today = season
+    less = replace(place, wants=tuple(w for w in place.wants if w.crop != "radish"))
+    made, _ = again(less, plan, today)
+    assert not [p for p in made.plantings if p.crop == "radish" and p.sow >= today]
+    sown = {p.id for p in plan.plantings if p.crop == "radish" and p.sow < today}
+    assert sown <= {p.id for p in made.plantings}
+    assert {w.crop for w in made.wants} == {w.crop for w in less.wants}
+    recount(made)
+
+
+def test_a_new_want_is_served_beside_the_old(season):
+    place, plan, today = season
+    last = place.wants[0]
+    more = Want("pak-choi", 1, "head", 7, last.end - 30 * DAY, last.end, at("[[want]] 5"))
+    made, _ = again(replace(place, wants=(*place.wants, more)), plan, today)
+    assert sum(w.met for w in made.wants if w.crop == "pak-choi") > 0
+    assert {p.id for p in plan.plantings if p.sow < today} <= {p.id for p in made.plantings}
+    recount(made)
+
+
+def test_a_settled_sowing_put_off_keeps_its_id(season):
+    place, plan, _ = season
+    (own,) = place.sowings
+    today = own.day - 20 * DAY
+    (before,) = (p for p in plan.plantings if p.fixed)
+    later = replace(place, sowings=(replace(own, day=own.day + 7 * DAY),))
+    made, _ = again(later, plan, today)
+    (after,) = (p for p in made.plantings if p.fixed)
+    assert (after.id, after.sow) == (before.id, own.day + 7 * DAY)
+    recount(made)
+
+
+# -- what cannot be
+
+
+def test_a_diary_that_cannot_be_so_is_told_line_by_line(season):
+    place, plan, today = season
+    p = standing(plan, today)[0]
+    entries = [
+        Entry(today - DAY, "sown", "radsh-1", None, 3),
+        Entry(today + DAY, "sown", p.id, None, 4),
+        Entry(today - DAY, "lost", p.id, p.plants + 1, 5),
+    ]
+    made, _, problems = revise(plan, place, CROPS, today, entries, "diary.txt")
+    assert made is None
+    assert [(one.file, one.line) for one in problems] == [("diary.txt", n) for n in (3, 4, 5)]
+    assert "Did you mean 'radish-1'?" in problems[0].message
+    assert "ahead" in problems[1].message
+    assert f"only {p.plants}" in problems[2].message
+
+
+def test_another_season_is_planned_anew(season):
+    place, plan, today = season
+    other = replace(place, season=replace(place.season, start=place.season.start + 30 * DAY))
+    made, _, (problem,) = revise(plan, other, CROPS, today)
+    assert made is None and problem.exit is Exit.IMPOSSIBLE and "sowplan plan" in problem.message
+    over = place.season.end + DAY
+    made, _, (problem,) = revise(plan, place, CROPS, over)
+    assert made is None and problem.exit is Exit.IMPOSSIBLE
+
+
+# -- any day, any losses
+
+
+@settings(max_examples=3, deadline=None)
+@given(days=st.integers(20, 220), draws=st.lists(st.floats(0, 1), min_size=4, max_size=4))
+def test_any_day_and_losses(season, days, draws):
+    place, plan, _ = season
+    today = place.season.start + timedelta(days=days)
+    there = standing(plan, today)
+    entries = {}
+    for draw in draws[: len(there)]:
+        p = there[int(draw * (len(there) - 1))]
+        day = max(p.sow, today - DAY)
+        entries[p.id] = Entry(day, "lost", p.id, max(1, round(draw * p.plants)))
+    made, gone = again(place, plan, today, *entries.values())
+    recount(made)
+    served(made)
+    after = {p.id: p for p in made.plantings}
+    lost = {one.planting.id for one in gone}
+    for p in plan.plantings:
+        if p.sow < today and p.id not in entries:
+            assert after[p.id] == p
+        assert p.id in after or p.id in lost
+    assert set(made.retired) == lost

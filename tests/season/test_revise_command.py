@@ -1,0 +1,221 @@
+"""`done`, `due` and `revise` on a plan folder, one after the other, as a season goes."""
+
+import json
+from datetime import date, timedelta
+
+import icalendar
+import pytest
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.commands import due
+from sowplan.export.calendar import calendar
+from sowplan.export.folder import BEFORE, CHANGES, MARK
+from sowplan.problem import Exit
+from sowplan.records.diary import diary_path, read_diary
+from sowplan.records.garden_file import read_garden
+from sowplan.season.archive import read_plan, write_plan
+from sowplan.season.planner import make_plan
+from sowplan.supply.tasks import tasks
+from sowplan.supply.undone import undone
+
+GARDEN = """\
+[site]
+name = "Gravel corner"
+latitude = -41.0
+longitude = 147.0
+timezone = "Australia/Hobart"
+
+[climate]
+tmin = [12, 12, 10, 7, 5, 3, 2, 3, 5, 7, 9, 11]
+tmax = [24, 24, 22, 19, 16, 14, 13, 14, 16, 18, 20, 22]
+
+[season]
+start = 2026-09-01
+end = 2027-03-31
+sow_on = ["Saturday"]
+
+[[bed]]
+name = "Near"
+length = "2 m"
+width = "90 cm"
+depth = "40 cm"
+
+[[tray]]
+name = "Shelf"
+cells = 40
+temperature = "18 °C"
+light = { hours = 14, ppfd = 180 }
+
+[[want]]
+crop = "lettuce-butterhead"
+amount = 3
+per = "week"
+from = 2026-12-05
+to = 2027-03-20
+
+[[want]]
+crop = "radish"
+amount = 2
+per = "week"
+from = 2026-11-07
+to = 2027-03-20
+"""
+NEW_BED = """
+[[bed]]
+name = "New"
+length = "1.2 m"
+width = "80 cm"
+depth = "30 cm"
+"""
+TODAY = date(2027, 1, 6)
+
+
+@pytest.fixture
+def at_hand(tmp_path, monkeypatch, planned):
+    """Return (runner, garden file, plan folder, plan), the clock standing on `TODAY`."""
+    monkeypatch.setattr(due, "_today", lambda plan: TODAY)
+    garden, folder = tmp_path / "garden.toml", tmp_path / "plan"
+    garden.write_text(GARDEN, encoding="utf-8")
+    folder.mkdir()
+    assert write_plan(planned, folder / MARK) == []
+    monkeypatch.chdir(tmp_path)
+    return CliRunner(), garden, folder, planned
+
+
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory):
+    path = tmp_path_factory.mktemp("planned") / "garden.toml"
+    path.write_text(GARDEN, encoding="utf-8")
+    reading = read_garden(path)
+    plan, problems = make_plan(reading.garden, reading.crops, effort=0.2)
+    assert not problems and not reading.problems
+    return plan
+
+
+def run(runner, *words):
+    result = runner.invoke(app, [str(word) for word in words])
+    assert not result.exception or isinstance(result.exception, SystemExit), result.output
+    return result
+
+
+def gathered(plan):
+    """Return a task of the page that stands for several sowings, before `TODAY`."""
+    return next(t for t in tasks(plan) if len(t.parts) > 1 and t.kind == "sow" and t.day < TODAY)
+
+
+def test_the_line_of_the_page_is_entered_once(at_hand):
+    runner, _, folder, plan = at_hand
+    task = gathered(plan)
+    line = f"{task.id}={task.day.isoformat()}"
+    assert run(runner, "done", line).exit_code == 0
+    path = diary_path(folder, plan.site.start)
+    entries, problems = read_diary(path)
+    assert problems == []
+    assert {e.task for e in entries} == {part.id for part in task.parts}
+    assert {e.day for e in entries} == {task.day}
+    written = path.read_bytes()
+    again = run(runner, "done", line)
+    assert again.exit_code == 0 and "before" in again.output
+    assert path.read_bytes() == written
+    left = {job.id for t in undone(plan, entries) for job in t.jobs}
+    assert left == {job.id for t in tasks(plan) for job in t.jobs} - {e.task for e in entries}
+
+
+def test_plain_words_on_other_days_and_as_json(at_hand):
+    runner, _, folder, plan = at_hand
+    job = next(t for t in tasks(plan) if t.kind == "plant out" and t.day < TODAY).jobs[0]
+    result = run(runner, "done", job.id, "--on", "yesterday", "--in", folder, "--json")
+    told = json.loads(result.stdout)
+    assert told["entered"][0]["about"] == job.planting
+    assert told["entered"][0]["what"] == "planted"
+    assert told["entered"][0]["day"] == (TODAY - timedelta(days=1)).isoformat()
+    assert told["diary"] == str(diary_path(folder, plan.site.start))
+
+
+def test_whatever_is_wrong_nothing_is_entered(at_hand):
+    runner, _, folder, plan = at_hand
+    good = next(t for t in tasks(plan) if t.kind == "sow")
+    result = run(
+        runner, "done", good.id, good.id.replace("radish", "raddish").replace("lettuce", "letuce"),
+        f"{good.id}=2027-06-01", "--lost", f"{good.planting}=9999", "--lost", f"{good.planting}=x",
+        "--skipped", "nothing-1",
+    )  # fmt: skip
+    assert result.exit_code == Exit.WRONG
+    assert len(result.stderr.strip().splitlines()) == 5
+    assert f"Did you mean '{good.id}'?" in result.stderr and "ahead" in result.stderr
+    assert not diary_path(folder, plan.site.start).exists()
+    nothing = run(runner, "done")
+    assert nothing.exit_code == Exit.USAGE
+
+
+def test_due_leaves_out_what_is_done_and_tells_what_is_overdue(at_hand):
+    runner, _, folder, plan = at_hand
+    late = [
+        t for t in tasks(plan)
+        if t.kind in ("sow", "plant out", "thin") and TODAY - timedelta(28) <= t.until < TODAY
+    ]  # fmt: skip
+    first, *others = late
+    assert others
+    run(runner, "done", f"{first.id}={first.day}")
+    shown = run(runner, "due", folder, "--json")
+    told = json.loads(shown.stdout)
+    listed = {task["id"] for task in told["lately"]}
+    assert {task.id for task in others} <= listed and first.id not in listed
+    assert "Overdue" in run(runner, "due", folder).output
+
+
+def test_a_season_goes_on(at_hand):
+    """Lost and a bed more: the folder is written whole, the calendar moves, twice is once."""
+    runner, garden, folder, plan = at_hand
+    lost = next(p for p in plan.plantings if p.sow < TODAY < p.harvest_start and p.plants > 2)
+    run(runner, "done", "--lost", f"{lost.id}={lost.plants}", "--on", "yesterday")
+    garden.write_text(GARDEN + NEW_BED, encoding="utf-8")
+    result = run(runner, "revise", garden, "--json")
+    assert result.exit_code == 0, result.output
+    told = json.loads(result.stdout)
+    made, problems = read_plan(folder / MARK)
+    assert problems == [] and (made.revision, made.revised) == (1, TODAY)
+    assert told["coming"] == sum(p.sow >= TODAY for p in plan.plantings)
+    gone = [c for c in told["changes"] if c["kind"] == "gone"]
+    assert [c["before"]["id"] for c in gone] == [lost.id]
+    assert read_plan(folder / BEFORE)[0] == plan
+    text = (folder / CHANGES).read_text(encoding="utf-8")
+    assert "6 January 2027" in text and lost.id in text
+    assert max(len(line) for line in text.splitlines()) <= 78
+    check_calendar(plan, made, (folder / "season.ics").read_bytes())
+    assert diary_path(folder, plan.site.start).exists()
+    before = (folder / MARK).read_bytes()
+    assert "nothing changes" in run(runner, "revise", garden).output
+    assert (folder / MARK).read_bytes() == before
+    refused = run(runner, "plan", garden, "--effort", "0")
+    assert refused.exit_code == Exit.UNWRITABLE and "sowplan revise" in refused.stderr
+    assert (folder / MARK).read_bytes() == before
+
+
+def check_calendar(old, new, written):
+    """RFC 5545, sections 3.8.4.7, 3.8.7.4 and 3.8.1.11: same event, same UID; sequence; status."""
+
+    def events(data):
+        return {str(e["UID"]): e for e in icalendar.Calendar.from_ical(data).walk("VEVENT")}
+
+    was, now = events(calendar(old)), events(written)
+    assert was.keys() <= now.keys()
+    assert {int(e["SEQUENCE"]) for e in now.values()} == {1}
+    assert all("SEQUENCE" not in e for e in was.values())
+    live = events(calendar(new))
+    for uid, event in now.items():
+        assert (event["STATUS"] == "CANCELLED") == (uid not in live)
+    assert all(e["DTSTAMP"].dt.date() == new.revised for e in now.values())
+
+
+def test_a_season_over_and_a_diary_wrong_change_nothing(at_hand):
+    runner, garden, folder, plan = at_hand
+    before = (folder / MARK).read_bytes()
+    late = run(runner, "revise", garden, "--today", "2027-05-01")
+    assert late.exit_code == Exit.IMPOSSIBLE
+    diary_path(folder, plan.site.start).write_text("2026-10-01 sown nothing-1\n", encoding="utf-8")
+    wrong = run(runner, "revise", garden)
+    assert wrong.exit_code == Exit.WRONG and ":1: " in wrong.stderr
+    assert [p.name for p in folder.iterdir() if p.suffix != ".txt"] == [MARK]
+    assert (folder / MARK).read_bytes() == before
