@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 if TYPE_CHECKING:
     from sowplan.season.plan import Plan
+
+WIDTH = 80  # characters of what is said
 
 
 def plan(
@@ -95,7 +98,9 @@ def _said(made: Plan, out: Path) -> list[str]:
     lacking = scarce(made)
     if lacking and lacking not in told:
         told.insert(2, lacking)  # right after how much of what is wanted comes
-    lines = [head, *(f"  {line}" for line in told)]
+    lines = [head]
+    for line in told:
+        lines += wrap(line, WIDTH, initial_indent="  ", subsequent_indent=" " * 4)
     if "stopped" in made.quality.method:
         lines.append("  Stopped before its time: this is the best plan found so far.")
     opens = [

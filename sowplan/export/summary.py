@@ -116,7 +116,10 @@ def _possible(plan: Plan) -> str:
     gap = q.missing_share - q.missing_share_bound
     if q.proven or gap < LITTLE:
         return "no other plan for this garden and these wants brings more."
-    return f"at most {percent_text(1 - q.missing_share_bound)} could."
+    most = percent_text(1 - q.missing_share_bound)
+    if most == percent_text(1 - q.missing_share):
+        return "next to nothing more could."
+    return f"at most {most} could."
 
 
 def _frost(plan: Plan) -> str:
