@@ -9,6 +9,7 @@ from sowplan.problem import Problem
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden
 from sowplan.season.assemble import assemble
+from sowplan.season.between import between_notes
 from sowplan.season.book import Book
 from sowplan.season.candidates import book_of
 from sowplan.season.filling import fill_up
@@ -120,5 +121,5 @@ def _finish(book: Book, search: Search, method: str) -> Plan:
         replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants
     )
     lacking = scarce(plan)
-    notes = ((lacking,) if lacking else ()) + plan.notes
+    notes = ((lacking,) if lacking else ()) + plan.notes + between_notes(book, plan)
     return replace(plan, wants=wants, notes=notes, gains=gains, safety=book.safety)
