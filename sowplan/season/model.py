@@ -20,7 +20,7 @@ from sowplan.season.fairness import servable, steps_of
 from sowplan.season.instance import CropCase, Instance
 from sowplan.season.program import Answer, Program
 
-MOST_DAYS = 60
+MOST_DAYS = 130
 """Most days on which room is looked at; fewer than all leaves the bound a bound."""
 
 HELD_BACK = 0.2
@@ -46,7 +46,7 @@ class Relaxation:
     plain_cells: dict[int, float]
 
 
-class _Build:
+class Build:
     """The program under construction, and the numbers of its columns and rows."""
 
     def __init__(self, instance: Instance):
@@ -64,15 +64,7 @@ class _Build:
 
 def relax(instance: Instance) -> Relaxation:
     """Return the least missing that the relaxed season can have, and the prices of its room."""
-    build = _Build(instance)
-    define_plants(build)
-    define_missing(build)
-    define_harvests(build)
-    define_steps(build)
-    define_room(build)
-    define_cells(build)
-    define_rotation(build)
-    define_fixed_sowings(build)
+    build = program_of(instance)
     if not build.program.columns:
         return Relaxation(0.0, (), build.days, {}, {}, {}, {})
     rows, full, held = _limits(build)
@@ -89,6 +81,20 @@ def relax(instance: Instance) -> Relaxation:
     return _reconcile(build, led if led.optimal else plain, bound, plain)
 
 
+def program_of(instance: Instance) -> Build:
+    """Return the season's program; what is felt is its aim."""
+    build = Build(instance)
+    define_plants(build)
+    define_missing(build)
+    define_harvests(build)
+    define_steps(build)
+    define_room(build)
+    define_cells(build)
+    define_rotation(build)
+    define_fixed_sowings(build)
+    return build
+
+
 def _joined(parts: list, value: float | None = None) -> tuple[NDArray, NDArray]:
     """Return columns and costs in one piece; all ``value`` where that is given."""
     columns = np.concatenate([np.zeros(0, np.int64), *(part[0] for part in parts)])
@@ -96,7 +102,7 @@ def _joined(parts: list, value: float | None = None) -> tuple[NDArray, NDArray]:
     return columns, costs if value is None else np.full(len(columns), value)
 
 
-def _limits(build: _Build) -> tuple[NDArray, NDArray, NDArray]:
+def _limits(build: Build) -> tuple[NDArray, NDArray, NDArray]:
     """Return the rows of room and cells, all there is of them, and that with some held back.
 
     Whole rows and whole strips never fill a place to the last unit. With that much less room the
@@ -119,14 +125,14 @@ def _limits(build: _Build) -> tuple[NDArray, NDArray, NDArray]:
     return np.concatenate(rows), np.concatenate(full), np.concatenate(held)
 
 
-def define_plants(build: _Build) -> None:
-    """How many plants each option grows; none of it costs anything."""
+def define_plants(build: Build) -> None:
+    """How many plants of each option serve somebody; none of it costs anything."""
     for crop in build.instance.crops:
-        zero = np.zeros(len(crop.options))
-        build.plants.append(build.program.add_columns(zero, 0.0, np.inf))
+        most = np.where(crop.options.fixed < 0, crop.most_eaten, np.inf)
+        build.plants.append(build.program.add_columns(np.zeros(len(most)), 0.0, most))
 
 
-def define_missing(build: _Build) -> None:
+def define_missing(build: Build) -> None:
     """What each period lacks; at its weight where the plain missing is the aim."""
     for crop in build.instance.crops:
         periods = crop.periods
@@ -139,7 +145,7 @@ def define_missing(build: _Build) -> None:
         build.hopeless += float((periods.need * periods.weight)[~able].sum())
 
 
-def define_steps(build: _Build) -> None:
+def define_steps(build: Build) -> None:
     """The lack of each want in steps, the later ones dearer; all that is lacked is in some step."""
     for crop, lacks in zip(build.instance.crops, build.lacks, strict=True):
         periods, able = crop.periods, servable(crop)
@@ -154,7 +160,7 @@ def define_steps(build: _Build) -> None:
             build.program.add_entries(row, columns, -1.0)
 
 
-def define_harvests(build: _Build) -> None:
+def define_harvests(build: Build) -> None:
     """Lots go to periods they are fit in; lots fit in the same periods are one store.
 
     A store hands out no more than is brought into it, and a period's hand-outs and its lack make
@@ -181,7 +187,7 @@ def define_harvests(build: _Build) -> None:
         _add_summed(build.program, stores[store], plants[options.lot_option], -options.lot_share)
 
 
-def define_room(build: _Build) -> None:
+def define_room(build: Build) -> None:
     """On no day do batches take more of a group's places than there is."""
     for group, spots in build.instance.spots_of.items():
         size = sum(build.instance.spots[spot].size for spot in spots)
@@ -192,8 +198,8 @@ def define_room(build: _Build) -> None:
             _stand(build, rows, crop, plants, here)
 
 
-def define_cells(build: _Build) -> None:
-    """On no day do seedlings take more cells than a group of trays has, one a plant at least."""
+def define_cells(build: Build) -> None:
+    """On no day do seedlings take more cells than a group of trays has."""
     for group, trays in build.instance.trays_of.items():
         cells = sum(build.instance.trays[tray].cells for tray in trays)
         rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(cells))
@@ -205,10 +211,11 @@ def define_cells(build: _Build) -> None:
                 (options.sow[here] <= build.days[:, None])
                 & (options.into[here] > build.days[:, None])
             )
-            build.program.add_entries(rows[day], plants[here[which]], 1.0)
+            chosen = here[which]
+            build.program.add_entries(rows[day], plants[chosen], crop.cell_rate[chosen])
 
 
-def define_rotation(build: _Build) -> None:
+def define_rotation(build: Build) -> None:
     """A family takes no room in places where it stood too lately."""
     instance = build.instance
     stays = [stay for stay in instance.stays if instance.spots[stay.spot].whole]
@@ -235,7 +242,7 @@ def define_rotation(build: _Build) -> None:
                 _stand(build, rows, crop, build.plants[number], here)
 
 
-def define_fixed_sowings(build: _Build) -> None:
+def define_fixed_sowings(build: Build) -> None:
     """What the gardener has decided on is sown, whole."""
     instance = build.instance
     for number, batch in enumerate(instance.fixed):
@@ -245,7 +252,7 @@ def define_fixed_sowings(build: _Build) -> None:
         build.program.add_entries(row[0], build.plants[batch.crop][mine], 1.0)
 
 
-def _stand(build: _Build, rows, crop: CropCase, plants, here) -> None:
+def _stand(build: Build, rows, crop: CropCase, plants, here) -> None:
     """Charge options for the room they take on each day looked at."""
     options = crop.options
     chosen = np.nonzero(here)[0]
@@ -278,7 +285,7 @@ def _days_to_look_at(instance: Instance) -> NDArray[np.int64]:
     return days[::step]
 
 
-def _reconcile(build: _Build, led: Answer, bound: float, plain: Answer | None) -> Relaxation:
+def _reconcile(build: Build, led: Answer, bound: float, plain: Answer | None) -> Relaxation:
     """Read the program's answers back into the season's terms."""
     if led.solution is None:
         amounts = tuple(np.zeros(len(crop.options)) for crop in build.instance.crops)
