@@ -126,7 +126,9 @@ def test_harvests_to_come_are_the_plans(shared, sample_plan):
         for lot in p.lots
         if lot.last >= DAY and lot.ready <= until
     ]
-    assert shared.locator("#coming > li").count() == len(lots)
+    assert shared.locator("#coming > li, #later li").count() == len(lots)
+    soon = [lot for lot in lots if lot.ready <= DAY + timedelta(days=14)]
+    assert shared.locator("#coming > li").count() == len(soon)
 
 
 def test_the_table_says_every_planting_in_words(shared, sample_plan):

@@ -38,6 +38,7 @@
   const iso = (n) => date(n).toISOString().slice(0, 10);
   const short = (n) => date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()].slice(0, 3);
   const long = (n) => WEEKDAYS[date(n).getUTCDay()] + " " + date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()] + " " + date(n).getUTCFullYear();
+  const span = (from, to) => (from === to ? "" : short(from) + " to ") + short(to);
   const clamp = (n) => Math.min(Math.max(n, 0), last);
   const weekOf = (n) => n - ((date(n).getUTCDay() + 6 - plan.weekStart + 7) % 7);
 
@@ -210,9 +211,9 @@
 
   function told(p, day) {
     let what;
-    if (day < p.sow) what = "sown " + short(p.sow) + (p.tray ? ", out " + short(p.in) : "") + ", harvest " + short(p.harvest) + " to " + short(p.end);
+    if (day < p.sow) what = "sown " + short(p.sow) + (p.tray ? ", out " + short(p.in) : "") + ", harvest " + span(p.harvest, p.end);
     else if (day < p.up) what = "sown, up about " + short(p.up);
-    else if (day < p.harvest) what = "harvest from " + short(p.harvest) + " (" + short(p.early) + " to " + short(p.late) + ")";
+    else if (day < p.harvest) what = "harvest from " + short(p.harvest) + (p.late > p.early ? " (" + span(p.early, p.late) + ")" : "");
     else if (day > p.end) what = "to be cleared";
     else what = "harvest until " + short(p.end);
     return p.name + ", " + p.count + ", " + p.where + ": " + what;
@@ -258,7 +259,7 @@
     for (const p of rows) {
       body.append(make("tr", null, ...[
         p.name, String(p.plants), p.place, p.where, short(p.sow) + (p.tray ? ", " + p.tray : ""), p.tray ? short(p.in) : "",
-        short(p.harvest) + " to " + short(p.end), short(p.early) + " to " + short(p.late), short(p.cleared),
+        span(p.harvest, p.end), span(p.early, p.late), short(p.cleared),
       ].map((words) => make("td", null, words))));
     }
   }
@@ -273,11 +274,16 @@
       });
     }
     rows.sort((a, b) => a[0] - b[0] || a[1] - b[1] || (a[2].id < b[2].id ? -1 : 1));
-    $("coming").replaceChildren(...rows.map(([ready, end, p, amount, range]) => make("li", null,
-      make("span", null, short(ready) + " to " + short(end)),
+    const line = ([ready, end, p, amount, range]) => make("li", null,
+      make("span", null, span(ready, end)),
       make("span", null, make("b", null, p.name), ", " + amount + ", " + p.place),
-      range ? make("span", { class: "range" }, "first fit between " + range) : null)));
-    if (!rows.length) $("coming").append(make("li", null, "Nothing is fit in these weeks."));
+      range ? make("span", { class: "range" }, "first fit between " + range) : null);
+    const soon = rows.filter(([ready]) => ready <= day + 14), later = rows.slice(soon.length);
+    $("coming").replaceChildren(...soon.map(line));
+    if (!soon.length) $("coming").append(make("li", null, "Nothing is fit in these weeks."));
+    $("later").hidden = !later.length;
+    $("later").querySelector("summary").textContent = "The two weeks after: " + later.length + (later.length === 1 ? " harvest more" : " harvests more");
+    $("later").querySelector("ul").replaceChildren(...later.map(line));
   }
 
   // ---- one day for all

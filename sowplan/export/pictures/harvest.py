@@ -51,6 +51,7 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     )  # fmt: skip
 
 
+ANY_FONT = 1.15  # a phone's own sans font may run so much wider than ours
 STRIP = 420.0  # width of a crop's row in the page [px]
 
 
@@ -60,7 +61,7 @@ def strip_defs(plan: Plan) -> str:
     parts = [
         *month_rules(scale, 0, 66, PAGE),
         svg.line(scale.left, 48, scale.right, 48, stroke=PAGE.edge),
-        *month_names(scale, 63, PAGE),
+        *month_names(scale, 63, PAGE, ANY_FONT),
     ]
     return hatches(PAGE, "h-") + svg.group(parts, id="h-months")
 

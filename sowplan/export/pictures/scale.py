@@ -50,21 +50,22 @@ def weeks(start: date, end: date, week_start: int) -> list[date]:
     return [first + timedelta(days=7 * n) for n in range((end - first).days // 7 + 1)]
 
 
-def month_names(scale: Scale, y: float, colours: Palette) -> list[str]:
+def month_names(scale: Scale, y: float, colours: Palette, wider: float = 1.04) -> list[str]:
     """Return the months' names with their baseline at ``y``, all as long; the year where it is new.
 
     A month cut short by the season's start or end may have room for less, or for no name.
+    ``wider`` is how much wider than the shipped font's the letters may be set.
     """
     months = [(month, right - left - 6) for month, left, right in scale.months()]
     whole = [room for month, room in months if room >= 27 * scale.per_day - 6] or [0.0]
-    letters = next((n for n in (9, 3) if _longest(months, n) * 1.04 <= min(whole)), 1)
+    letters = next((n for n in (9, 3) if _longest(months, n) * wider <= min(whole)), 1)
     parts = []
     for n, (month, room) in enumerate(months):
         name = MONTHS[month.month - 1][:letters]
         year = f" {month.year}" if n == 0 or month.month == 1 else ""
         short = MONTHS[month.month - 1][:3]
         for words in (name + year, short + year, name, name[:3], name[:1]):
-            if width(words, TEXT, True) * 1.04 <= room:
+            if width(words, TEXT, True) * wider <= room:
                 parts.append(svg.text(scale.x(month) + 5, y, words, font_weight=600))
                 break
     return parts
