@@ -64,12 +64,25 @@ def _rows(positions: NDArray[np.float64], axis: int) -> tuple[Row, ...]:
 
 
 def mark(metres: float, units: Units = "metric") -> str:
-    """Return a mark without its unit: centimetres to the half, or inches to the quarter."""
+    """Return a mark as a tape shows it: centimetres to the half, or inches to the quarter.
+
+    From three feet up inches have the feet before them: ``"3′6″"``.
+    """
     if units == "imperial":
-        quarters = round(metres / INCH_M * 4)
-        part = ("", "¼", "½", "¾")[quarters % 4]
-        return f"{quarters // 4 if quarters >= 4 or not part else ''}{part}"
+        feet, quarters = _feet(metres)
+        return f"{feet}′{_inches(quarters)}″" if feet else _inches(quarters)
     return f"{round(metres * 200) / 2:g}"
+
+
+def _feet(metres: float) -> tuple[int, int]:
+    """Return whole feet, 0 below three, and the rest in quarters of an inch."""
+    quarters = round(metres / INCH_M * 4)
+    return divmod(quarters, 48) if quarters >= 144 else (0, quarters)
+
+
+def _inches(quarters: int) -> str:
+    part = ("", "¼", "½", "¾")[quarters % 4]
+    return f"{quarters // 4 if quarters >= 4 or not part else ''}{part}"
 
 
 def unit_of(units: Units) -> str:
@@ -77,20 +90,29 @@ def unit_of(units: Units) -> str:
     return "in" if units == "imperial" else "cm"
 
 
+def mark_text(metres: float, units: Units = "metric") -> str:
+    """Return a mark with its unit: ``"12.5 cm"``, ``"30 in"``, ``"3 ft 6 in"``."""
+    feet, quarters = _feet(metres) if units == "imperial" else (0, 0)
+    if not feet:
+        return f"{mark(metres, units)} {unit_of(units)}"
+    return f"{feet} ft {_inches(quarters)} in" if quarters else f"{feet} ft"
+
+
 def marks_text(marks_m: Sequence[float], units: Units = "metric") -> str:
     """Return a list of marks: ``"10, 30, 50 cm"``, or by its step where it is long and even."""
-    unit = unit_of(units)
     steps = np.diff(marks_m)
     if len(marks_m) > MOST_MARKS and np.ptp(steps) < SAME_M:
         first, step, last = marks_m[0], float(steps.mean()), marks_m[-1]
-        every = f"{mark(step, units)} {unit}"
+        every = mark_text(step, units)
         if abs(step * 200 - round(step * 200)) > 0.02 and units == "metric":
             every = f"{step * 1000:.1f} mm"  # a step that marks to the half-centimetre would add up
         return (
-            f"{mark(first, units)} {unit}, then every {every} up to "
-            f"{mark(last, units)} {unit} ({len(marks_m)} marks)"
+            f"{mark_text(first, units)}, then every {every} up to "
+            f"{mark_text(last, units)} ({len(marks_m)} marks)"
         )
-    return ", ".join(mark(m, units) for m in marks_m) + f" {unit}"
+    short = [m for m in marks_m if units == "metric" or not _feet(m)[0]]
+    told = [", ".join(mark(m, units) for m in short) + f" {unit_of(units)}"] if short else []
+    return ", ".join(told + [mark_text(m, units) for m in marks_m[len(short) :]])
 
 
 def instructions(layout: Layout, units: Units = "metric") -> list[str]:
@@ -123,7 +145,7 @@ def kinds(out: SettingOut) -> list[tuple[str, tuple[float, ...]]]:
 
 def _each_plant(layout: Layout, units: Units) -> list[str]:
     unit = unit_of(units)
-    lines = [f"Each plant at its own mark, {unit} along the bed and {unit} across it:"]
+    lines = [f"Each plant at its own mark, {unit} along the bed | {unit} across it:"]
     for start in range(0, layout.plants, 6):
         part = layout.positions[start : start + 6].tolist()
         lines.append("  ".join(f"{mark(x, units)} | {mark(y, units)}" for x, y in part))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from sowplan.bed.layout import Layout
-from sowplan.bed.marks import Units, mark, marks_text, unit_of
+from sowplan.bed.marks import Units, mark_text, marks_text
 
 SAME_RING_M = 0.004
 IN_THE_MIDDLE_M = 0.01
@@ -46,6 +46,6 @@ def round_instructions(layout: Layout, units: Units = "metric") -> list[str]:
             lines.append("1 in the middle")
             continue
         marks = sorted(turn * radius for _, turn in ring)
-        inward = f"{mark(depth, units)} {unit_of(units)} in"
+        inward = f"{mark_text(depth, units)} in from the rim"
         lines.append(f"{len(ring)}, {inward}, at {marks_text(marks, units)} round the rim")
     return lines

@@ -54,7 +54,7 @@ def test_the_answer_comes_first_in_a_sentence():
 def test_imperial_in_imperial_out():
     told = run("lettuce-butterhead", "--bed", "8 ft x 4 ft", "--spacing", "12 in").stdout
     assert "8 ft × 4 ft" in told and "sq ft" in told
-    assert "6, 18, 30, 42" in told and " cm" not in told
+    assert "6, 18, 30 in, 3 ft 6 in" in told and " cm" not in told
 
 
 def test_rows_of_a_row_crop_stand_half_a_row_spacing_off_the_side():
@@ -126,6 +126,12 @@ def test_places_of_a_garden():
     tray = ask("lettuce-butterhead", "-g", COURTYARD, "--place", "Shelf")
     assert tray["plants"] == tray["of"] and tray["seeds"] == 2 * tray["of"] > 0  # two seeds a cell
     assert tray["of"] * 0.9 < tray["sure"] <= tray["of"]
+    for crop, what in (("lettuce-butterhead", "plants"), ("beetroot-multi-sown", "clumps")):
+        told = run(crop, "-g", COURTYARD, "--place", "Shelf", "--number", "30").stdout
+        assert f"For 30 {what} to set out sow " in told
+        cells = int(told.split("set out sow ")[1].split()[0])
+        assert 30 <= cells <= 40
+    assert "as a clump" in told
     sown = run("carrot", "-g", COURTYARD, "--place", "Shelf", code=Exit.IMPOSSIBLE)
     assert "where it will grow" in sown.stdout
     wrong = run("kale", "-g", COURTYARD, "--place", "Wal box", code=Exit.WRONG)
@@ -258,7 +264,7 @@ def test_rows_are_set_out_as_the_headline_names_them(crop):
     for row in found["rows"]:
         assert (np.diff(row["marks"]) >= found["spacing_m"] - 1e-9).all()
     told = run(crop, "--bed", "20 ft x 3 ft").stdout
-    assert f"{len(found['rows'])} rows" in told
+    assert f"{len(found['rows'])} row" in told
 
 
 def test_imperial_words_hold_no_metric_figure():
@@ -279,6 +285,20 @@ def test_whole_squares_say_how_far_apart_they_stand():
     assert "16 to a square, 3 in apart" in told  # four by four to the foot
     told = run("radish", "--bed", "1.2 m x 60 cm", "--squares").stdout
     assert "16 to a square, 7.5 cm apart" in told
+
+
+def test_areas_in_square_feet_are_no_finer_than_ground_is_measured():
+    told = run("tomato", "--bed", "20 ft x 3 ft", "--no-trellis").stdout
+    for area in re.findall(r"([\d.]+) sq ft", told):
+        assert len(area.replace(".", "").lstrip("0")) <= 2, area
+
+
+def test_a_tub_is_set_out_round_its_rim():
+    told = run("basil", "60 cm round", "--spacing", "20 cm").stdout
+    assert "Measure clockwise round the rim" in told and "1 in the middle" in told
+    # Six on a circle of 60 cm: a sixth of 188.5 cm apart, by hand.
+    marks = [float(m) for m in re.search(r"at ([\d., ]+) cm round", told)[1].split(", ")]
+    assert len(marks) == 6 and np.abs(np.diff(marks) - 31.4).max() <= 0.6
 
 
 def test_no_row_of_noughts():

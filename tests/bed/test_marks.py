@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from sowplan.bed.fit import fit
-from sowplan.bed.marks import instructions, kinds, mark, marks_text, setting_out
+from sowplan.bed.marks import instructions, kinds, mark, mark_text, marks_text, setting_out
 from sowplan.export.pictures.ruler import PIECE_MM, pieces, ruler_svg, rulers
 
 
@@ -32,6 +32,9 @@ def test_words():
     assert mark(0.125) == "12.5" and mark(0.1) == "10"
     assert mark(0.1524, "imperial") == "6" and mark(0.0064, "imperial") == "¼"
     assert mark(0.3365, "imperial") == "13¼"
+    # 42 in are 3 ft 6 in: from three feet up a tape is read in feet.
+    assert mark(1.0668, "imperial") == "3′6″" and mark_text(1.0668, "imperial") == "3 ft 6 in"
+    assert marks_text([0.3048, 0.9144, 1.0668], "imperial") == "12 in, 3 ft, 3 ft 6 in"
     assert marks_text([0.1, 0.3, 0.5]) == "10, 30, 50 cm"
     assert marks_text([0.1 + 0.2 * k for k in range(20)]) == (
         "10 cm, then every 20 cm up to 390 cm (20 marks)"

@@ -52,7 +52,7 @@ def fit(
         str | None, typer.Option(help='Rounded corners of a radius, or "ends".')
     ] = None,
     number: Annotated[
-        int | None, typer.Option(min=1, help="How much of the bed so many plants take.")
+        int | None, typer.Option(min=1, help="How much of the bed, or of a tray, so many take.")
     ] = None,
     with_: Annotated[
         list[str] | None,
@@ -124,6 +124,7 @@ def fit(
             rounded=rounded,
             with_=tuple(with_ or ()),
             squares=squares,
+            number=number,
             between=between,
             on=on,
             trellis=trellis,

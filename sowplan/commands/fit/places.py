@@ -80,12 +80,13 @@ def pot_slots(pot: Pot, crop: Crop) -> dict[str, Any]:
     return {"place": pot.name, "kind": "pot", "plants": plants, "of": pot.count, "each": each}
 
 
-def tray_slots(tray: Tray, crop: Crop) -> dict[str, Any]:
+def tray_slots(tray: Tray, crop: Crop, number: int | None = None) -> dict[str, Any]:
     """Return what a tray raises of a crop, as plain values.
 
-    ``sure`` is the number of cells in which something comes up, at least, in nine trays of ten.
+    ``sure`` is the number of cells in which something comes up, at least, in nine trays of ten;
+    ``sow`` the cells to sow so that, as surely, there are ``number`` plants (or clumps) to set out.
     """
-    from sowplan.bed.slots import cell_chance, full_cells
+    from sowplan.bed.slots import cell_chance, full_cells, tray_cells
 
     cells = tray.cells if crop.tray_days is not None else 0
     chance = cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1)
@@ -97,6 +98,8 @@ def tray_slots(tray: Tray, crop: Crop) -> dict[str, Any]:
         "each": crop.plants_per_cell,
         "seeds": cells * crop.seeds_per_cell,
         "sure": full_cells(cells, chance),
+        "number": number,
+        "sow": tray_cells(number, chance) if number and cells else None,
     }
 
 
@@ -108,8 +111,17 @@ def _tray_sentence(slots: dict[str, Any], name: str, crop: Crop) -> str:
     thin = " Leave the strongest in each." if slots["each"] < crop.seeds_per_cell else ""
     return (
         f"{slots['place']} has {slots['of']} cells: {slots['seeds']} seeds of {name}, {per} a "
-        f"cell.{clumps or thin} Count on {slots['sure']} cells with plants."
+        f"cell.{clumps or thin} Count on {slots['sure']} cells with plants.{_to_set_out(slots)}"
     )
+
+
+def _to_set_out(slots: dict[str, Any]) -> str:
+    """Return how many cells to sow for the number asked for."""
+    if slots["sow"] is None:
+        return ""
+    what = "clumps" if slots["each"] > 1 else "plants"
+    much = "" if slots["sow"] <= slots["of"] else f": more than the {slots['of']} it has"
+    return f" For {slots['number']} {what} to set out sow {slots['sow']} cells{much}."
 
 
 def slots_sentence(slots: dict[str, Any], name: str, crop: Crop, units: Units) -> str:

@@ -141,6 +141,7 @@ class Options:
     rounded: str | None
     with_: tuple[str, ...]
     squares: bool
+    number: int | None
     between: str | None
     on: str | None
     trellis: bool | None
@@ -190,7 +191,7 @@ def read_question(options: Options) -> Question:
         title = f"{chosen.name} in {where.name}"
         asked = replace(asked, title=title, place=where.name, latitude=here.site.latitude)
         asked = replace(asked, where=where)
-        asked = _in_place(asked, where)
+        asked = _in_place(asked, where, options.number)
     stop_on(_too_many(asked, options))
     return asked
 
@@ -263,7 +264,7 @@ def _areas(needs: tuple[Any, ...]) -> list[float]:
     return [need.spacing_m * need.row_spacing_m for need in needs]
 
 
-def _in_place(asked: Question, where: Any) -> Question:
+def _in_place(asked: Question, where: Any, number: int | None) -> Question:
     """Return what was asked, for a place of the garden file."""
     from sowplan.commands.fit.input import Shape
     from sowplan.commands.fit.places import channel_slots, pot_slots, tray_slots
@@ -275,7 +276,7 @@ def _in_place(asked: Question, where: Any) -> Question:
     if isinstance(where, Channel):
         return replace(asked, slots=channel_slots(where, asked.spacing_m))
     if isinstance(where, Tray):
-        return replace(asked, slots=tray_slots(where, asked.crop))
+        return replace(asked, slots=tray_slots(where, asked.crop, number))
     return replace(asked, slots=pot_slots(where, asked.crop))
 
 

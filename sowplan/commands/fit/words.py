@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from sowplan.quantity import format_length, format_spacing
+from sowplan.quantity import format_area, format_length, format_spacing
 
 if TYPE_CHECKING:
     from sowplan.bed.compare import Choice
@@ -149,12 +149,13 @@ def spacing_words(layout: Layout, units: Units) -> str:
 
 
 def area_words(area_m2: float | None, units: Units) -> str:
-    """Return a small area: ``"0.064 m²"`` or ``"0.69 sq ft"``."""
+    """Return a small area: ``"0.064 m²"`` or ``"0.7 sq ft"``."""
     if area_m2 is None:
         return "–"
-    value, unit = (area_m2 / 0.09290304, "sq ft") if units == "imperial" else (area_m2, "m²")
-    digits = max(0, 1 - math.floor(math.log10(value)))
-    return f"{value:.{digits}f} {unit}"
+    if units == "imperial":
+        return format_area(area_m2, units)
+    digits = max(0, 1 - math.floor(math.log10(area_m2)))
+    return f"{area_m2:.{digits}f} m²"
 
 
 def pattern_line(layout: Layout, area_m2: float, units: Units) -> str:

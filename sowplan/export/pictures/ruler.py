@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sowplan.bed.layout import Layout
-from sowplan.bed.marks import Units, kinds, mark, setting_out, unit_of
+from sowplan.bed.marks import Units, kinds, mark, mark_text, setting_out
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.style import LIGHT, Palette
 
@@ -131,7 +131,7 @@ def _piece(
             parts.append(
                 svg.text(x, top + 18, mark(m, units), 4.2, text_anchor="middle", font_weight=600)
             )
-    first, last = (f"{mark(v / 1000, units)}" for v in (start, end))
-    words = f"{name}, {first} to {last} {unit_of(units)}"
+    first, last = (mark_text(v / 1000, units) for v in (start, end))
+    words = f"{name}, {first} to {last}"
     parts.append(svg.text(LEFT_MM, top - 1.6, words, 3.4, fill=colours.quiet))
     return "".join(parts)
