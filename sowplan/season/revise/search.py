@@ -67,17 +67,13 @@ class Reviser(Search):
 
     def mend(self, steps: int) -> None:
         """Fill in what is missing, try changes for so many steps, and put back what can be."""
-        self.tally = [self.changes()]
         self.keep()
         self.now = self.low = self.cost()
         self._fill_in()
-        self.tally.append(self.changes())
         if self.instance.spots and steps:
             self.anneal(steps, None, WARMTH)
             self.restore()
-        self.tally.append(self.changes())
         self.put_back()
-        self.tally.append(self.changes())
         self.finish()
 
     def _fill_in(self) -> None:
