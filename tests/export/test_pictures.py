@@ -14,6 +14,7 @@ import pytest
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_day import beds_on_svg
 from sowplan.export.pictures.beds import beds_svg
+from sowplan.export.pictures.glance import by_crop, glance_svg, joined
 from sowplan.export.pictures.harvest import harvest_svg
 from sowplan.export.pictures.lanes import bar, lanes
 from sowplan.export.pictures.lettering import FILES, legible, shorten, width
@@ -206,6 +207,25 @@ def test_a_place_can_be_drawn_alone(sample_plan):
 def test_weeks_begin_on_the_gardeners_day():
     found = weeks(date(2026, 9, 1), date(2026, 9, 20), 6)  # 1 September 2026 is a Tuesday
     assert found == [date(2026, 8, 30), date(2026, 9, 6), date(2026, 9, 13), date(2026, 9, 20)]
+
+
+def test_at_a_glance_each_sowing_has_a_mark_and_crops_stand_once(sample_plan):
+    root = ET.fromstring(glance_svg(sample_plan))
+    raised = sum(bool(p.planting_out) for p in sample_plan.plantings)
+    rings = [one for one in root.iter(f"{NS}circle") if one.get("r") == "2.4"]
+    assert len(rings) == raised + 1  # one in the key
+    grown = by_crop(sample_plan)
+    assert [found[0].sow for _, found in grown] == sorted(found[0].sow for _, found in grown)
+    assert sum(len(found) for _, found in grown) == len(sample_plan.plantings)
+    tight = ET.fromstring(glance_svg(sample_plan, room=0.0))
+    assert float(tight.get("height")) < float(root.get("height"))
+
+
+def test_spans_that_touch_are_one():
+    days = [date(2027, 3, n) for n in range(1, 29)]
+    spans = [(days[9], days[12]), (days[0], days[4]), (days[4], days[6]), (days[2], days[3])]
+    assert joined(spans) == [(days[0], days[6]), (days[9], days[12])]
+    assert joined([]) == []
 
 
 # ---- the harvest

@@ -16,6 +16,7 @@ from datetime import date, timedelta
 import pytest
 from pypdf import PdfReader
 
+from sowplan.export.pictures.glance import by_crop
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.standing import rows_of, standing, stations
 from sowplan.export.pictures.words import day_month_year
@@ -162,7 +163,10 @@ def test_forty_beds_print_whole(sample_plan):
     beds = [p.name for p in plan.places if p.kind == "bed"]
     assert len(beds) == 42
     season = Printed(print_pdf(plan, "a4", ("season",)))
-    assert len(season.sheets) > 1
+    assert len(season.sheets) > 2
+    for crop, plantings in by_crop(plan):  # one page for the door, a row a crop
+        assert crop.name in season.sheets[0].words
+        assert f"{len(plantings)} sowing" in season.sheets[0].words
     for name in beds:
         assert sum(name in sheet.words for sheet in season.sheets) >= 1, name
     assert [name for places in season_pages(plan, "a4").pages for name in places] == [

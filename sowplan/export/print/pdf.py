@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Literal
 
 from sowplan.export.pictures.bed_day import beds_on_svg, scale_for
+from sowplan.export.pictures.glance import describe as at_a_glance
+from sowplan.export.pictures.glance import glance_svg
 from sowplan.export.pictures.lettering import FONTS, legible
 from sowplan.export.pictures.season import describe, lanes_needed, season_svg
 from sowplan.export.pictures.standing import standing
@@ -107,6 +109,11 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     if "season" in said["sheets"]:
         chosen = season_pages(plan, paper)
         said["season_lying"] = chosen.lying
+        if len(chosen.pages) > 1:
+            files["glance.svg"] = glance_svg(plan, MANY_WIDTH, _glance_room(paper))
+            said["season_pictures"].append(
+                {"file": "glance.svg", "alt": legible(at_a_glance(plan))}
+            )
         for n, places in enumerate(chosen.pages, start=1):
             name = f"season-{n}.svg"
             files[name] = season_svg(
@@ -156,14 +163,19 @@ def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
     return SeasonPages(False, MANY_WIDTH, _dealt(plan, short, long))
 
 
+def _glance_room(paper: Paper) -> float:
+    """Return the height of the picture by crop [px] on a standing page with the key dates."""
+    _, across, down = PAPERS[paper]
+    return _free(across, down, MANY_WIDTH) + SEASON_FRAME
+
+
 def _dealt(plan: Plan, across: float, down: float) -> list[list[str]]:
-    """Deal places onto standing pages; the first has the key dates below them."""
-    free = _free(across, down, MANY_WIDTH)
-    more = KEY_DATES_MM / ((across - SIDES_MM) / MANY_WIDTH)
+    """Deal places onto standing pages; the key dates are on a page before them."""
+    free = _free(across, down, MANY_WIDTH) + KEY_DATES_MM / ((across - SIDES_MM) / MANY_WIDTH)
     pages: list[list[str]] = [[]]
     used = 0.0
     for name, height in _heights(plan, MANY_WIDTH).items():
-        if pages[-1] and used + height > free + (more if len(pages) > 1 else 0.0):
+        if pages[-1] and used + height > free:
             pages.append([])
             used = 0.0
         pages[-1].append(name)
