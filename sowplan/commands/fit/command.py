@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -15,6 +16,13 @@ if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
     from sowplan.commands.fit.between import Found
     from sowplan.commands.fit.question import Question
+
+
+class Paper(StrEnum):
+    """Sizes of paper."""
+
+    a4 = "a4"
+    letter = "letter"
 
 
 def fit(
@@ -80,8 +88,10 @@ def fit(
         Path | None, typer.Option(help="Draw the plan, to FILE.svg or FILE.png.")
     ] = None,
     ruler: Annotated[
-        Path | None, typer.Option(help="Paper rulers with the marks, true to size, to FILE.svg.")
+        Path | None,
+        typer.Option(help="Paper rulers with the marks, true to size, to FILE.pdf or .svg."),
     ] = None,
+    paper: Annotated[Paper, typer.Option(help="Size of the rulers' paper.")] = Paper.a4,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """Say how many plants of a crop a bed takes, and where each one stands.
@@ -142,7 +152,7 @@ def fit(
     strip = asked.strip(number) if number else None
     extra = _extra(asked, layout, strip, compare)
     found = _between(asked, layout, extra)
-    _draw(asked, layout, found, picture, ruler)
+    _draw(asked, layout, found, picture, ruler, paper.value)
     if as_json:
         from sowplan.commands.fit.words import as_json as plain
 
@@ -175,6 +185,7 @@ def _draw(
     found: list[Found] | None,
     picture: Path | None,
     ruler: Path | None,
+    paper: str,
 ) -> None:
     """Write what pictures were asked for."""
     if picture is not None:
@@ -190,10 +201,9 @@ def _draw(
             how["found"] = found[0]
         write(picture, layout_picture(layout, asked.crop, asked.title, bed, outline, things, **how))
     if ruler is not None:
-        from sowplan.commands.fit.picture import write
-        from sowplan.export.pictures.ruler import ruler_svg
+        from sowplan.commands.fit.picture import write_ruler
 
-        write(ruler, ruler_svg(layout, asked.title, asked.units))
+        write_ruler(ruler, layout, asked.title, asked.units, paper)
 
 
 def _several(asked: Question, number: int | None, picture: Path | None, as_json: bool) -> None:

@@ -113,8 +113,8 @@ def file_problems(
     elif picture is not None and picture.suffix.casefold() == ".png" and not _can_rasterise():
         message = "PNG needs the library resvg-py: pip install resvg-py. An SVG needs nothing."
         found.append(_usage(option, picture, message))
-    if ruler is not None and ruler.suffix.casefold() != ".svg":
-        found.append(_usage("--ruler", ruler, "Rulers are drawn as SVG: end in .svg."))
+    if ruler is not None and ruler.suffix.casefold() not in (".svg", ".pdf"):
+        found.append(_usage("--ruler", ruler, "Rulers end in .pdf or .svg."))
     return found
 
 
@@ -124,13 +124,27 @@ def _can_rasterise() -> bool:
     return can_rasterise()
 
 
-def write(file: Path, picture: str) -> None:
+def write_ruler(file: Path, layout: Layout, title: str, units: Any, paper: Any) -> None:
+    """Write paper rulers by what their file's name ends in."""
+    if file.suffix.casefold() == ".pdf":
+        from sowplan.export.print.rulers import ruler_pdf
+
+        write(file, ruler_pdf(layout, title, units, paper))
+        return
+    from sowplan.export.pictures.ruler import ruler_svg
+
+    write(file, ruler_svg(layout, title, units, paper=paper))
+
+
+def write(file: Path, picture: str | bytes) -> None:
     """Write a picture by what its file's name ends in; leave where it cannot be written."""
     from sowplan.export.pictures.png import to_png
 
     try:
         png = file.suffix.casefold() == ".png"
-        file.write_bytes(to_png(picture) if png else picture.encode())
+        if isinstance(picture, str):
+            picture = to_png(picture) if png else picture.encode()
+        file.write_bytes(picture)
     except OSError as error:
         typer.echo(f"{file} cannot be written: {error.strerror}.", err=True)
         raise typer.Exit(Exit.UNWRITABLE) from None
