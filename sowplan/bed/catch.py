@@ -81,7 +81,10 @@ def _in_gaps(
         spans = [(margin_m + spacing_m / 2, run - margin_m - spacing_m / 2)]
         for gap in _held(seen, at, clear):
             spans = without(spans, gap)
-        marks = [m for span in spans for m in _spread(span, spacing_m)]
+        marks: list[float] = []
+        for low, high in spans:
+            nearest = marks[-1] + spacing_m if marks else low
+            marks += _spread((max(low, nearest), high), spacing_m)
         if marks:
             found.append(np.column_stack([np.full(len(marks), at), marks]))
     if not found:

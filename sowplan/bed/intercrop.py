@@ -8,6 +8,7 @@ a place and a day, dates of its own weather.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -18,6 +19,9 @@ from numpy.typing import NDArray
 from sowplan.bed.canopy import SEEDLING_M, progress_until, spread_m
 from sowplan.bed.catch import between
 from sowplan.bed.layout import Layout
+from sowplan.bed.outlines import Outline, Rounded
+from sowplan.bed.region import Region
+from sowplan.bed.things import KeepOut
 from sowplan.growth.courses import Conditions, Course
 from sowplan.growth.evolve import evolve
 from sowplan.growth.needs import needs_of
@@ -129,6 +133,8 @@ def intercrop(
     layout: Layout,
     *,
     margin_m: float = 0.0,
+    outline: Outline | None = None,
+    keep_outs: Sequence[KeepOut] = (),
 ) -> Intercrop:
     """Return where a catch crop stands between a main crop, and until when.
 
@@ -142,6 +148,8 @@ def intercrop(
         The slow crop's plants.
     margin_m : float
         Bare margin along all sides [m].
+    outline, keep_outs
+        As for `fit`: the catch crop keeps half its spacing from both.
 
     Returns
     -------
@@ -162,6 +170,10 @@ def intercrop(
         along=layout.along,
         margin_m=margin_m,
     )
+    if len(points) and (outline is not None or len(keep_outs)):
+        shape = Rounded(layout.length_m, layout.width_m) if outline is None else outline
+        half = min(s, r) / 2
+        points = points[Region(shape, margin_m + half, tuple(keep_outs), half).holds(points)]
     met = None
     if len(points):
         apart = np.hypot(*(points[:, None, :] - layout.positions[None, :, :]).T).min()

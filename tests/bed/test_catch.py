@@ -135,6 +135,17 @@ def test_asked_by_size_in_one_line(tmp_path):
     assert "Setting out the radish" in told
 
 
+def test_a_catch_crop_keeps_clear_of_what_stands_in_the_bed():
+    words = ("brussels-sprouts", "3 m x 1.2 m", "--between", "radish")
+    free = ask(*words)["between"][0]
+    post = ask(*words, "--keep-out", "30 cm round at 1.5 m, 60 cm")["between"][0]
+    points = np.array(post["positions"])
+    assert 0 < post["plants"] and post["plants"] != free["plants"]
+    assert np.hypot(*(points - [1.5, 0.6]).T).min() >= 0.15 + 0.02 - 1e-6
+    cut = np.array(ask(*words, "--cut", "1.5 m x 60 cm")["between"][0]["positions"])
+    assert not ((cut[:, 0] > 1.5) & (cut[:, 1] > 0.6)).any()
+
+
 def test_asked_by_garden_place_and_day():
     found = ask("kale", "-g", COURTYARD, "--place", "Kitchen bed", "--between", "radish",
                 "--on", "2026-10-10")  # fmt: skip

@@ -298,6 +298,18 @@ def test_a_tub_is_planted_about_its_middle(across, spacing, wider):
             assert np.abs(ends / 2 - across / 2).max() <= 0.005
 
 
+@settings(max_examples=60, deadline=None)
+@given(st.floats(0.2, 1.2), st.floats(0.15, 0.5), st.floats(0.0, 0.3), st.floats(0.6, 1.0))
+def test_a_larger_tub_or_a_closer_spacing_never_loses_a_plant(across, spacing, more, closer):
+    layout = fit(across, across, spacing, outline=tub(across))
+    assert least_distance(layout.positions) >= spacing * (1 - HAIR)
+    assert layout.plants <= layout.bound or layout.plants == 0
+    wider = across + more
+    assert fit(wider, wider, spacing, outline=tub(wider)).plants >= layout.plants
+    if wider / (spacing * closer) < 8:  # larger ones lie beyond the table
+        assert fit(across, across, spacing * closer, outline=tub(across)).plants >= layout.plants
+
+
 def test_a_lone_plant_stands_in_the_middle():
     for outline in (None, tub(0.6)):
         for rows in (0.5, 0.6):

@@ -122,7 +122,8 @@ def _placed(
     if quick.out_days > slow.ready_days:
         why = f"it takes {quick.out_days:.0f} days, {in_sentence(main.name)} {slow.ready_days:.0f}"
         return Found(catch, None, *courses, why)
-    found = intercrop(main, catch, slow, quick, layout, margin_m=asked.margin_m)
+    bed = {"outline": asked.shape.outline, "keep_outs": asked.keep_outs}
+    found = intercrop(main, catch, slow, quick, layout, margin_m=asked.margin_m, **bed)
     width, name = format_spacing(found.reach_m, asked.units), in_sentence(main.name)
     why = f"when it is out, after {quick.out_days:.0f} days, the {name} is {width} wide"
     return Found(catch, found, *courses, "" if found.plants else why)
