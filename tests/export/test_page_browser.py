@@ -6,6 +6,7 @@ import re
 import shutil
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -105,6 +106,31 @@ def test_the_beds_of_any_day_are_the_plans(shared, sample_plan):
                     .evaluate_all("all => all.map(one => one.getAttribute('d')).join('')")
                 )
                 assert d.count("h0") == sum(p.plants for p in there)
+
+
+def test_numbers_on_narrow_strips_stand_apart_and_inside(browser, sample_plan, tmp_path):
+    """Twelve strips of 3 cm at the end of a bed: circles of radius 11 in a picture of 320."""
+    bed = sample_plan.place("Long bed")
+    one = next(p for p in sample_plan.plantings if p.place == "Long bed")
+    day = one.planting_out or one.sow
+    free = bed.length_m - 2 * bed.edge_m
+    narrow = tuple(
+        replace(
+            one, id=f"narrow-{n}", strip_start_m=free - 0.03 * (12 - n), strip_length_m=0.03,
+            rows=1, plants=1, row_lead_m=0.015,
+        )
+        for n in range(12)
+    )  # fmt: skip
+    path = tmp_path / "page.html"
+    path.write_text(page_html(replace(sample_plan, plantings=narrow)), encoding="utf-8")
+    context = context_of(browser)
+    page = opened(context, path.as_uri(), day)
+    block = page.locator(".place", has=page.locator("h3", has_text="Long bed"))
+    xs = block.locator("circle").evaluate_all("all => all.map((c) => Number(c.getAttribute('cx')))")
+    assert len(xs) == 12
+    assert all(b - a >= 22 for a, b in pairwise(xs))
+    assert min(xs) >= 11 and max(xs) <= 309
+    context.close()
 
 
 def test_the_slider_goes_by_keys_and_says_its_day(shared):

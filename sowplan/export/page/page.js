@@ -167,19 +167,18 @@
   const stages = (p, day) => (day >= p.harvest ? "harvest" : "grow");
   function holders(place, day) { return plan.plantings.filter((p) => p.place === place && p.in <= day && day < p.cleared); }
 
-  function strip(place, p, number, day, scale) {
-    const x = (place.edge + p.at) * scale, width = p.long * scale, top = place.edge * scale, height = (place.width - 2 * place.edge) * scale;
+  function strip(place, p, day, scale, across) { // px a metre along the bed and across it
+    const x = (place.edge + p.at) * scale, width = p.long * scale, top = place.edge * across, height = (place.width - 2 * place.edge) * across;
     const group = draw("g", null, draw("rect", {
       x, y: top, width, height, fill: stages(p, day) === "harvest" ? "url(#h-harvest)" : "var(--grow)", stroke: "var(--grow-edge)",
     }));
     let dots = "", left = p.plants;
     for (let row = 0; row < p.rows && left > 0; row++) {
       const [start, step, count] = p.ys[Math.min(row % 2, p.ys.length - 1)] || [0, 0, 0];
-      for (let n = 0; n < Math.min(count, left); n++) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + ((start + n * step) * scale).toFixed(1) + "h0";
+      for (let n = 0; n < Math.min(count, left); n++) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + ((start + n * step) * across).toFixed(1) + "h0";
       left -= count;
     }
     group.append(draw("path", { d: dots, stroke: "var(--grow-edge)", fill: "none", "stroke-linecap": "round", "stroke-width": p.dot * scale }));
-    group.append(plate(x + width / 2, top + height / 2, number));
     return group;
   }
   function plate(x, y, number) {
@@ -188,11 +187,20 @@
       draw("text", { x, y: y + 5, "text-anchor": "middle", "font-size": 14, "font-weight": 600, fill: "var(--ink)" }, String(number)));
   }
 
+  // Numbers stand on their strips, moved aside along the bed where narrow ones crowd.
+  function abreast(middles, apart, end) {
+    const at = [...middles];
+    for (let n = 0; n < at.length; n++) at[n] = Math.max(at[n], n ? at[n - 1] + apart : apart / 2);
+    for (let n = at.length - 1; n >= 0; n--) at[n] = Math.min(at[n], n + 1 < at.length ? at[n + 1] - apart : end - apart / 2);
+    return at;
+  }
   function bed(place, here, day) {
     const scale = 320 / place.length, height = Math.max(place.width * scale, 24);
+    const at = abreast(here.map((p) => (place.edge + p.at + p.long / 2) * scale), Math.min(23, 320 / here.length), 320);
     return draw("svg", { viewBox: "-1 -1 322 " + (height + 2).toFixed(1), "aria-hidden": "true" },
       draw("rect", { x: 0, y: 0, width: 320, height, fill: "none", stroke: "var(--edge)", "stroke-width": 1.5 }),
-      ...here.map((p, n) => strip(place, p, n + 1, day, scale)));
+      ...here.map((p) => strip(place, p, day, scale, height / place.width)),
+      ...at.map((x, n) => plate(x, height / 2, n + 1)));
   }
   function slots(place, here, day) {
     const across = Math.min(place.slots, 12), size = 320 / 12, lines = Math.ceil(place.slots / across), parts = [];
