@@ -7,7 +7,7 @@ no room goes, and the search may sow it anew.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sowplan.season.instance import Batch, CropCase, Instance
 from sowplan.season.revise.begun import with_options
@@ -72,14 +72,23 @@ def with_ends(instance: Instance, futures: Sequence[Future]) -> tuple[Instance, 
                 rows.append(cut[0])
                 lots.append(cut[1])
             found[n] = made[key]
-        cases.append(with_options(case, rows, lots))
-    return _with(instance, cases), found
+        mine = [(o, f.plants) for f, o in zip(futures, found, strict=True) if f.crop == number]
+        cases.append(_as_few(with_options(case, rows, lots), mine))
+    return replace(instance, crops=tuple(cases)), found
 
 
-def _with(instance: Instance, cases: list[CropCase]) -> Instance:
-    from dataclasses import replace
+def _as_few(case: CropCase, batches: Sequence[tuple[int | None, int]]) -> CropCase:
+    """Return a crop of which batches as small as the plan's are worth a sowing, where it has them.
 
-    return replace(instance, crops=tuple(cases))
+    Other wants may ask for larger ones now; what was planned stays possible all the same.
+    """
+    if case.fewest is None:
+        return case
+    fewest = case.fewest.copy()
+    for option, plants in batches:
+        if option is not None:
+            fewest[option] = min(fewest[option], plants)
+    return replace(case, fewest=fewest)
 
 
 def _cut(case: CropCase, option: int, clear: int) -> tuple[tuple, list[tuple]] | None:

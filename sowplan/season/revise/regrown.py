@@ -12,6 +12,7 @@ from sowplan.growth.evolve import Seen, evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.candidates import TAIL_DAYS
+from sowplan.season.days import working_days
 from sowplan.season.options import LEAST_HARVEST_DAYS, lots_of
 from sowplan.season.plan import PlanLot, Planting
 from sowplan.season.spaces import strip_in
@@ -49,7 +50,7 @@ class Regrown:
         seen = Seen((self.today - start).days, out)
         table = evolve(
             crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
-            self._work_days(start, len(outlook.series)), seen,
+            working_days(self.garden.season, start, len(outlook.series)), seen,
         )  # fmt: skip
         if not table.feasible[0]:
             return None, table.reason[0]
@@ -92,12 +93,6 @@ class Regrown:
             days = (self.garden.season.end - start).days + 1 + TAIL_DAYS
             self._skies[start] = sky(self.garden.site, self.garden.climate, start, days)
         return self._skies[start]
-
-    def _work_days(self, start: date, days: int):
-        weekdays = self.garden.season.sow_on
-        if not weekdays:
-            return None
-        return np.isin((start.weekday() + np.arange(days)) % 7, weekdays)
 
     def _yield(self, p: Planting) -> float:
         return p.plants * self.crops[p.crop].units_per_plant
