@@ -181,6 +181,12 @@ def test_what_cannot_be_asked_or_had(more, part, code):
     assert result.exit_code == code and part in result.output
 
 
+def test_a_channel_has_no_rows_to_stand_between():
+    words = ["fit", "kale", "-g", COURTYARD, "--place", "Fence channel", "--between", "radish"]
+    result = CliRunner().invoke(app, words)
+    assert result.exit_code == Exit.USAGE and "--between" in result.stderr
+
+
 def test_a_day_on_which_nothing_can_go_in():
     result = CliRunner().invoke(
         app,

@@ -199,8 +199,11 @@ def told(found: Found, asked: Question, layout: Layout) -> list[str]:
     if not found.plants:
         return [f"No {name} between: {found.why}."]
     own = catch_layout(found, layout)
+    each, one = found.catch.plants_per_cell, found.plants == 1
     what = (
-        "plants" if found.catch.plants_per_cell == 1 else f"clumps of {found.catch.plants_per_cell}"
+        ("plant" if each == 1 else "clump")
+        + ("" if one else "s")
+        + (f" of {each}" if each > 1 else "")
     )
     lines = [f"Between them: {found.plants} {what} of {name}, {spacing_words(own, asked.units)}."]
     lines += [f"  {line}" for line in _times(found, name, main, asked.units)]

@@ -192,8 +192,17 @@ def read_question(options: Options) -> Question:
         asked = replace(asked, title=title, place=where.name, latitude=here.site.latitude)
         asked = replace(asked, where=where)
         asked = _in_place(asked, where, options.number)
-    stop_on(_too_many(asked, options))
+    stop_on(_too_many(asked, options) + _no_bed(asked, options))
     return asked
+
+
+def _no_bed(asked: Question, options: Options) -> list[Problem]:
+    """Return a problem where a catch crop or a trellis was asked for in a place without rows."""
+    if asked.slots is None:
+        return []
+    message = f"{asked.place} has no rows to stand between: this is for beds."
+    given = {"--between": options.between, "--trellis": "" if options.trellis else None}
+    return [_usage(name, text, message) for name, text in given.items() if text is not None]
 
 
 def _shape(reader: Any, options: Options) -> Shape | None:
