@@ -164,4 +164,4 @@ class Reviser(Search):
 def steps_for(instance: Instance) -> int:
     """Return the steps to try, by the places and the periods to serve."""
     size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    return int(300 + 8 * size**0.5)
+    return int(1500 + 3 * size**0.5)
