@@ -351,6 +351,32 @@ def test_a_settled_sowing_put_off_keeps_its_id(season):
     recount(made)
 
 
+def test_a_sowing_settled_since_makes_the_others_give_way(season):
+    """A bed full of one crop: what was to be sown there goes elsewhere, or not at all."""
+    place, plan, today = season
+    far = place.beds[1]
+    busy = max(q.cleared for q in plan.plantings if q.place == far.name and q.sow < today)
+    day = max(busy, today) + 3 * DAY
+    own = FixedSowing("radish", day, 200, at("[[sowing]] 2"), far.name)
+    made, _ = again(replace(place, sowings=(*place.sowings, own)), plan, today)
+    assert [
+        (p.sow, p.plants, p.place) for p in made.plantings if p.fixed and p.crop == "radish"
+    ] == [(day, 200, far.name)]
+    assert {p.id for p in plan.plantings if p.sow < today} <= {p.id for p in made.plantings}
+    recount(made)
+
+
+def test_what_was_sown_off_the_plan_stands_too(season):
+    place, plan, today = season
+    more = replace(place, beds=(*place.beds, Bed("New", 1.5, 0.9, 0.4, at("[[bed]] 3"))))
+    own = FixedSowing("radish", today - 12 * DAY, 20, at("[[sowing]] 2"), "New")
+    made, _ = again(replace(more, sowings=(*place.sowings, own)), plan, today)
+    (sown,) = (p for p in made.plantings if p.place == "New" and p.sow < today)
+    assert (sown.crop, sown.sow, sown.plants, sown.fixed) == ("radish", own.day, 20, True)
+    assert sown.id not in {p.id for p in plan.plantings}
+    recount(made)
+
+
 # -- what cannot be
 
 

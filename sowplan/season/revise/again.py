@@ -18,7 +18,7 @@ from sowplan.season.model import Relaxation, relax
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.begun import Past, begin
 from sowplan.season.revise.happened import happened_to
-from sowplan.season.revise.kept import as_planned, put_back, with_ends
+from sowplan.season.revise.kept import Future, as_planned, put_back, with_ends
 from sowplan.season.revise.numbers import Numbers, numbers_for
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.renewed import renewed, unchanged
@@ -126,20 +126,16 @@ def begin_again(
     futures = [numbers.future(p, own.get(p.id, -1)) for p in coming]
     instance, options = with_ends(instance, futures)
     book = replace(book, instance=instance)
-    standing = Standing(instance)
-    for batch in fixed:
-        standing.add(batch)
-    again = put_back(standing, futures, options)
+    standing, again, problems = _on_the_beds(book, fixed, futures, options)
+    if problems:  # the gardener's own sowings first, then
+        standing, again, problems = _on_the_beds(book, fixed, futures, options, own_first=True)
+    if problems:
+        return None, problems
     kept, moved = {}, {}
     for p, future, option, batch in zip(coming, futures, options, again, strict=True):
         if batch is not None:
             exact = option is not None and batch == as_planned(instance, future, option)
             (kept if exact else moved)[p.id] = batch
-    settled = {f.fixed for f, batch in zip(futures, again, strict=True) if batch is not None}
-    left = [n for n in range(len(sowings)) if n not in settled]
-    problems = settle(book, standing, left)
-    if problems:
-        return None, problems
     by_number = {
         instance.crops[b.crop].options.rows[b.option][5]: b
         for b in standing.batches.values()
@@ -157,6 +153,41 @@ def begin_again(
         ),
         [],
     )  # fmt: skip
+
+
+def _on_the_beds(
+    book: Book,
+    fixed: Sequence[Batch],
+    futures: Sequence[Future],
+    options: Sequence[int | None],
+    own_first: bool = False,
+) -> tuple[Standing, list[Batch | None], list[Problem]]:
+    """Put on the beds what stands, what was still to be sown, and the gardener's own sowings.
+
+    Those that are as they were come before all else. New and edited ones come last, so that
+    nothing has to make way where there is room enough; or with ``own_first`` before the others.
+    """
+    standing = Standing(book.instance)
+    for batch in fixed:
+        standing.add(batch)
+    again: list[Batch | None] = [None] * len(futures)
+    own = [n for n, future in enumerate(futures) if future.fixed >= 0]
+    others = [n for n, future in enumerate(futures) if future.fixed < 0]
+
+    def back(some: list[int]) -> None:
+        found = put_back(standing, [futures[n] for n in some], [options[n] for n in some])
+        for n, batch in zip(some, found, strict=True):
+            again[n] = batch
+
+    back(own)
+    if not own_first:
+        back(others)
+    settled = {futures[n].fixed for n in own if again[n] is not None}
+    left = [n for n in range(len(book.garden.sowings)) if n not in settled]
+    problems = settle(book, standing, left)
+    if own_first:
+        back(others)
+    return standing, again, problems
 
 
 def mend(begun: Begun, relaxation: Relaxation, effort: float = 1.0) -> Reviser:
