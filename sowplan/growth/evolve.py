@@ -20,6 +20,7 @@ from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.covers import COVERS
 from sowplan.growth.events import Events, run
 from sowplan.growth.harvests import Lots, lots_from
+from sowplan.growth.lying import lies_at_most
 from sowplan.growth.needs import Needs, needs_of
 from sowplan.growth.reasons import Why, reason
 from sowplan.growth.response import ageing
@@ -28,14 +29,6 @@ from sowplan.records.crop import Crop
 # The figures below are common practice, no source.
 # Seedlings go out when days are warmer than their base temperature, tender ones when by this much.
 _TENDER_WARMER_K = 4.0
-# Seed that lies longer than this in cold wet soil mostly rots or is eaten; in soil too hot for it,
-# it dies sooner.
-_SEED_LIES_DAYS, _HOT_SEED_LIES_DAYS = 60, 20
-# Large seed of warm soils (beans, sweet corn, cucurbits) rots far sooner in cold ground. It is
-# sown this deep [mm] and germinates in soil no colder than this [°C]: not a tuber, nor tomato seed.
-_LARGE_SEED_LIES_DAYS, _LARGE_SEED_MM, _WARM_SEED_C = 25, 15.0, 8.0
-# A clove or bulb set in autumn roots and waits for spring under frozen ground.
-_CLOVE_LIES_DAYS = 200
 # A seedling may stand in its cell for half as long again as it took to raise, or a fortnight.
 _WAIT_SHARE, _WAIT_DAYS = 0.5, 14
 # A tray too dark or cold to raise a seedling in three times its usual days raises a poor one.
@@ -178,10 +171,8 @@ def _hindrance(
 
     up, out, ready = events.emergence, events.planting_out, events.harvest
     looked_at = np.full(days, days - 1)
-    lies_days = _lies_days(crop, raised, in_open=safe_up is not None)
     too_hot = soil > crop.germination_optimum_c
-    if not raised:
-        lies_days = np.where(too_hot, np.minimum(lies_days, _HOT_SEED_LIES_DAYS), lies_days)
+    lies_days = lies_at_most(crop, raised, safe_up is not None, too_hot)
     lies = (up - sown > lies_days) | (up >= days)
     seen_whole = sown + lies_days < days  # else the days looked at end before the seed is up
     hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
@@ -209,15 +200,6 @@ def _hindrance(
     hinder(Why.SHORT_DAYS if bulbs else Why.SLOW, too_slow, ready)
     hinder(Why.BEYOND, ready >= days, looked_at)
     return why, about, until
-
-
-def _lies_days(crop: Crop, raised: bool, in_open: bool) -> int:
-    """Return how long seed, or a clove, may lie before it comes up [d]."""
-    if crop.chill_days is not None and not raised:
-        return _CLOVE_LIES_DAYS
-    warm = crop.tender and crop.germination_min_c >= _WARM_SEED_C
-    rots = warm and crop.sowing_depth_mm >= _LARGE_SEED_MM
-    return _LARGE_SEED_LIES_DAYS if rots and in_open else _SEED_LIES_DAYS
 
 
 def _both_harvests(

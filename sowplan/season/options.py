@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.growth.courses import CourseTable
+from sowplan.growth.lying import worth_sowing
 from sowplan.records.crop import Crop
 from sowplan.season.book import ROWS, Way
 from sowplan.season.instance import Options, Periods
@@ -20,9 +21,6 @@ LEAST_HARVEST_DAYS = 7
 """A batch is given at least so many days of harvest before it may be cleared."""
 STAYS_SHARE = 0.5
 """A crop cut or picked again stays at least until such a share of its harvests has been had."""
-SEED_LIES_DAYS = 35
-"""Seed sown direct that would lie longer before it is up is not sown yet (common practice, no
-source): it may rot, it holds the ground for nothing, and a later sowing is hardly behind it."""
 MOST_ENDS = 5
 """Most days on which one sowing may be cleared early."""
 
@@ -91,7 +89,8 @@ def options_of(
                 outside = into if way.tray >= 0 else int(table.emergence[row])
                 after = np.searchsorted(frosty, outside)
                 limit = int(frosty[after]) if after < len(frosty) else natural
-            sensible = day in allowed and not _lies_long(crop, way, row)
+            lies = int(table.emergence[row]) - day
+            sensible = day in allowed and worth_sowing(crop, way.tray >= 0, lies)
             for end in _ends(mine, reach, keeps, limit) if sensible else ():
                 for group in way.groups:
                     _add(rows, lots, mine, end, keeps, head, group, -1)
@@ -123,13 +122,6 @@ def joined(one: Options, two: Options) -> Options:
     return Options(
         **columns, lot_option=np.concatenate([one.lot_option, two.lot_option + len(one)])
     )
-
-
-def _lies_long(crop: Crop, way: Way, row: int) -> bool:
-    """Return whether seed sown direct would lie too long; a clove set in autumn is meant to."""
-    if way.tray >= 0 or crop.chill_days is not None:
-        return False
-    return int(way.courses.emergence[row] - way.courses.sow[row]) > SEED_LIES_DAYS
 
 
 def _add(rows: list, lots: list, mine: list, end: int, keeps: int, head, group, fixed) -> None:
