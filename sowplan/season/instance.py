@@ -124,6 +124,34 @@ class Options:
         ]
 
 
+@dataclass(frozen=True)
+class Minutes:
+    """Minutes of work: to ``begin`` each job of a batch, and a plant (a cell) of each job.
+
+    ``pot_on`` is 0 for crops that are not potted on; others are where they are raised for
+    ``pot_on_from`` days or longer, half way through.
+    """
+
+    begin: float
+    cell: float
+    sow: float
+    pot_on: float
+    plant_out: float
+    clear: float
+    pot_on_from: int = 42
+
+    def jobs(
+        self, sow: int, out: int | None, clear: int, cells_per_plant: float = 1.0
+    ) -> list[tuple[int, float, float]]:
+        """Return (day, minutes a plant, minutes to begin) of each job; sown direct: no ``out``."""
+        if out is None:
+            return [(sow, self.sow, self.begin), (clear, self.clear, self.begin)]
+        found = [(sow, self.cell * cells_per_plant, self.begin)]
+        if self.pot_on and out - sow >= self.pot_on_from:
+            found.append((sow + (out - sow) // 2, self.pot_on, self.begin))
+        return [*found, (out, self.plant_out, self.begin), (clear, self.clear, self.begin)]
+
+
 @dataclass(frozen=True, eq=False)
 class CropCase:
     """One crop of an instance.
@@ -142,6 +170,7 @@ class CropCase:
     room: dict[int, Ints]
     high: bool = False  # tall enough to shade what stands poleward of it
     fewest: Ints | None = None  # None: any number will do
+    minutes: Minutes | None = None  # None: its work is not counted
 
     @cached_property
     def units(self) -> dict[int, list[int]]:
@@ -216,6 +245,13 @@ class CropCase:
             np.maximum.at(most, options.lot_option, (fits @ periods.need) / options.lot_share)
         return most
 
+    def jobs(self, option: int) -> list[tuple[int, float, float]]:
+        """Return (day, minutes a plant, minutes to begin) of each job of an option's batch."""
+        if self.minutes is None:
+            return []
+        sow, into, clear, _, tray, _ = self.options.rows[option]
+        return self.minutes.jobs(sow, into if tray >= 0 else None, clear, self.cells_per_plant)
+
     def cells(self, plants: int) -> int:
         """Return the cells to sow for so many plants: one each, and some over where many fail."""
         return max(plants, math.floor(plants * self.cells_per_plant + 0.5))
@@ -257,6 +293,12 @@ class Instance:
     fixed: tuple[FixedBatch, ...] = ()
     turn_days: int = field(default=365)  # how long a family's turn in a bed may last
     gone: int = 0
+    week_minutes: float | None = None  # most minutes of work in any week; None: as many as it takes
+    week_begun: int = 0  # days of the first week that lie before day 0
+
+    def week(self, day: int) -> int:
+        """Return which week a day lies in, the one of day 0 being 0."""
+        return (day + self.week_begun) // 7
 
     @cached_property
     def wanted(self) -> float:

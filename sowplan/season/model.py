@@ -91,6 +91,7 @@ def program_of(instance: Instance) -> Build:
     define_room(build)
     define_cells(build)
     define_rotation(build)
+    define_work(build)
     define_fixed_sowings(build)
     return build
 
@@ -216,30 +217,82 @@ def define_cells(build: Build) -> None:
 
 
 def define_rotation(build: Build) -> None:
-    """A family takes no room in places where it stood too lately."""
+    """A family takes no room in places where it stood too lately.
+
+    Its crops together no more than what is open to the least patient of them. A batch that went in
+    before a place opened cannot stand there afterwards; counted by the day it goes in.
+    """
     instance = build.instance
-    stays = [stay for stay in instance.stays if instance.spots[stay.spot].whole]
-    for family in sorted({stay.family for stay in stays}):
+    until: dict[tuple[int, int], int] = {}  # by family and place: it may have stood there twice
+    for stay in instance.stays:
+        if instance.spots[stay.spot].whole:
+            key = (stay.family, stay.spot)
+            until[key] = max(stay.until, until.get(key, stay.until))
+    for family in sorted({family for family, _ in until}):
         crops = [n for n, crop in enumerate(instance.crops) if crop.family == family]
-        for group, spots in instance.spots_of.items():
-            for number in crops:
-                crop = instance.crops[number]
-                closed = np.zeros(len(build.days))
-                for stay in stays:
-                    if stay.family == family and stay.spot in spots:
-                        shut = build.days <= stay.until + crop.gap_days
-                        closed += shut * instance.spots[stay.spot].size
-                if not closed.any():
-                    continue
-                size = sum(instance.spots[spot].size for spot in spots)
-                free = np.nonzero(crop.options.fixed < 0)[0]
-                # A batch that went in before the place opened cannot stand there afterwards;
-                # counted by the day it goes in, not by each day it stands.
-                rows = build.program.add_rows(
-                    np.full(len(build.days), -np.inf), np.maximum(size - closed, 0.0)
-                )
-                here = np.isin(np.arange(len(crop.options)), free) & (crop.options.group == group)
-                _stand(build, rows, crop, build.plants[number], here)
+        for gap in sorted({instance.crops[n].gap_days for n in crops}):
+            patient = [n for n in crops if instance.crops[n].gap_days >= gap]
+            for group, spots in instance.spots_of.items():
+                open_ = np.zeros(len(build.days))
+                for spot in spots:
+                    shut = build.days <= until.get((family, spot), -1 - gap) + gap
+                    open_ += ~shut * instance.spots[spot].size
+                if len(open_) and open_.min() < sum(instance.spots[spot].size for spot in spots):
+                    _keep_out(build, patient, group, open_)
+
+
+def _keep_out(build: Build, crops: list[int], group: int, open_: NDArray[np.float64]) -> None:
+    """Let crops together take no more of a group's room on each day than is open to them."""
+    rows = build.program.add_rows(np.full(len(build.days), -np.inf), open_)
+    for number in crops:
+        options = build.instance.crops[number].options
+        here = (options.fixed < 0) & (options.group == group)
+        _stand(build, rows, build.instance.crops[number], build.plants[number], here)
+
+
+def define_work(build: Build) -> None:
+    """In no week do the batches to choose take more hours than the gardener's own leave.
+
+    What a job takes to begin is spread over the plants of the largest batch that can serve, and
+    the work on plants that serve nobody, where the least batch has such, over those that do.
+    """
+    instance = build.instance
+    if instance.week_minutes is None:
+        return
+    taken: dict[int, list[tuple[int, float]]] = {}
+    for crop, plants in zip(instance.crops, build.plants, strict=True):
+        free = crop.options.fixed < 0
+        for option in np.nonzero(free)[0].tolist() if crop.minutes is not None else ():
+            useful = float(crop.useful[option])
+            held = max(len(crop.units.get(crop.options.rows[option][3], ())) - 1, 1)
+            most, over = min(held, useful), max(1.0, crop.least[option] / useful)
+            for day, each, begin in crop.jobs(option):
+                if day >= 0:
+                    entry = (int(plants[option]), each * over + begin / most)
+                    taken.setdefault(instance.week(day), []).append(entry)
+    for week, entries in sorted(taken.items()):
+        left = max(0.0, instance.week_minutes - _fixed_minutes(instance, week))
+        (row,) = build.program.add_rows([-np.inf], [left])
+        columns, minutes = np.array(entries).T
+        columns = columns.astype(np.int64)
+        _add_summed(build.program, np.full(len(columns), row), columns, minutes)
+
+
+def _fixed_minutes(instance: Instance, week: int) -> float:
+    """Return the least minutes that the gardener's own sowings can take in a week."""
+    total = 0.0
+    for number, batch in enumerate(instance.fixed):
+        crop = instance.crops[batch.crop]
+        ways = [
+            sum(
+                each * batch.plants + begin
+                for day, each, begin in crop.jobs(option)
+                if day >= 0 and instance.week(day) == week
+            )
+            for option in np.nonzero(crop.options.fixed == number)[0].tolist()
+        ]
+        total += min(ways, default=0.0)
+    return total
 
 
 def define_fixed_sowings(build: Build) -> None:
