@@ -105,6 +105,7 @@ class Bed:
     reservoir_l: float | None = None  # sub-irrigated where set
     bearing_deg: float = 90.0
     obstacles: tuple[Obstacle, ...] = ()
+    trellis: Literal["none", "poleward"] = "none"
 
 
 @dataclass(frozen=True)

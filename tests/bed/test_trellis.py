@@ -82,6 +82,22 @@ def test_a_climber_is_put_on_its_trellis_and_others_on_demand(tmp_path):
     assert ">trellis</text>" in picture.read_text(encoding="utf-8")
 
 
+def test_a_bed_with_a_trellis_takes_what_needs_canes_along_it(tmp_path):
+    text = COURTYARD.read_text(encoding="utf-8")
+    bed = '[[bed]]\nname = "Kitchen bed"'
+    assert text.count(bed) == 1
+    file = tmp_path / "garden.toml"
+    words = ("-g", str(file), "--place", "Kitchen bed")
+    file.write_text(text, encoding="utf-8")
+    assert len(ask("runner-bean", *words)["rows"]) > 1
+    file.write_text(text.replace(bed, bed + '\ntrellis = "poleward"'), encoding="utf-8")
+    assert len(ask("runner-bean", *words)["rows"]) == 1
+    assert len(ask("kale", *words)["rows"]) > 1  # it needs no canes
+    file.write_text(text.replace(bed, bed + '\ntrellis = "polward"'), encoding="utf-8")
+    wrong = CliRunner().invoke(app, ["fit", "runner-bean", *words])
+    assert wrong.exit_code != 0 and "trellis" in wrong.stderr and "poleward" in wrong.stderr
+
+
 def test_a_trellis_goes_with_neither_squares_nor_blocks():
     for more in (["--squares"], ["--with", "radish"]):
         result = CliRunner().invoke(app, ["fit", "pea", "2 m x 1 m", "--trellis", *more])

@@ -184,7 +184,10 @@ def read_question(options: Options) -> Question:
     units = here.units if here is not None else "imperial" if imperial else "metric"
     asked = Question(chosen, shape, first, second, clear, things, units, chosen.name)
     asked = replace(asked, others=tuple(others), known=known, squares=options.squares)
-    climbs = chosen.support == "trellis" if options.trellis is None else options.trellis
+    built = getattr(where, "trellis", "none") == "poleward" and chosen.support == "canes"
+    climbs = options.trellis
+    if climbs is None:
+        climbs = chosen.support == "trellis" or built
     climbs = climbs and not (options.squares or options.with_)
     asked = replace(asked, between=quick, on=on, here=here, trellis=climbs)
     if here is not None:

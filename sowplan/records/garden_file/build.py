@@ -120,6 +120,7 @@ def _beds(row: Row) -> Iterator[Bed]:
         reservoir_l=row.get("reservoir"),
         bearing_deg=row.get("bearing", 90.0),
         obstacles=obstacles,
+        trellis=row.get("trellis", "none"),
     )
     yield from (replace(bed, name=name) for name in names_of(row))
 

@@ -345,6 +345,14 @@ BED = Table(
             default="90, east-west",
         ),
         Key(
+            "trellis",
+            "choice",
+            "a trellis along its side away from the midday sun, for what climbs or needs canes",
+            '"poleward"',
+            default="none",
+            choices=("poleward", "none"),
+        ),
+        Key(
             "obstacles",
             "obstacles",
             "what shades it; each as in [[bed.obstacles]]",

@@ -188,6 +188,7 @@ width = "1.2 m"
 depth = "30 cm"
 # edge = "5 cm"           # a bare margin along all sides
 # reservoir = "80 l"      # where the bed is watered from below
+# trellis = "poleward"    # along its side away from the midday sun
 # cover = "tunnel"        # or "fleece", "glass"
 
 # [[channel]]
@@ -215,6 +216,7 @@ width = "4 ft"
 depth = "12 in"
 # edge = "2 in"           # a bare margin along all sides
 # reservoir = "20 US gal" # where the bed is watered from below
+# trellis = "poleward"    # along its side away from the midday sun
 # cover = "tunnel"        # or "fleece", "glass"
 
 # [[channel]]
