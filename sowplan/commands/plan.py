@@ -91,15 +91,10 @@ def plan(
 def _said(made: Plan, out: Path) -> list[str]:
     """Return what the season looks like in a few lines, and what to open next."""
     from sowplan.export.summary import headline
-    from sowplan.season.notes import scarce
 
     head = typer.style(f"{made.site.name}: {made.site.start} to {made.site.end}", bold=True)
-    told = headline(made)
-    lacking = scarce(made)
-    if lacking and lacking not in told:
-        told.insert(2, lacking)  # right after how much of what is wanted comes
     lines = [head]
-    for line in told:
+    for line in headline(made):
         lines += wrap(line, WIDTH, initial_indent="  ", subsequent_indent=" " * 4)
     if "stopped" in made.quality.method:
         lines.append("  Stopped before its time: this is the best plan found so far.")

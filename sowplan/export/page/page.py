@@ -21,6 +21,7 @@ from sowplan.export.pictures.words import (
     span,
     weekday_day,
 )
+from sowplan.export.wanted import help_told
 from sowplan.season.plan import Plan
 from sowplan.supply.tasks import tasks
 from sowplan.supply.wording import count_text, month_text, percent_text
@@ -139,6 +140,9 @@ def _want(plan: Plan, row: Tally) -> str:
         gaps = f"{len(whys) - SAID} more {'gap' if len(whys) == SAID + 1 else 'gaps'}"
         more = element("summary", f"{gaps} in {escape(row.crop.name)}")
         reasons += element("details", more + element("ul", "".join(whys[SAID:])))
+    numbers = sorted({w.want for w in plan.wants if w.crop == row.crop.key and w.unit == row.unit})
+    told = dict.fromkeys(help_told(plan, number) for number in numbers)
+    reasons += "".join(element("p", escape(words)) for words in told if words)
     head = element("h4", escape(f"{row.crop.name}, {row.asked or 'not asked for'}"))
     body = element("p", ", ".join(said), class_="sums")
     return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
