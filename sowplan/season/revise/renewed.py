@@ -44,7 +44,7 @@ def unchanged(begun: Begun) -> bool:
     if any(getattr(plan, name) != value for name, value in frame.items()):
         return False
     old = {p.id: p for p in plan.plantings}
-    if any(planting_of(begun.book, b, name) != old[name] for name, b in begun.kept.items()):
+    if any(_planting(begun, b, name, old) != old[name] for name, b in begun.kept.items()):
         return False
     wanted = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in plan.wants]
     now = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in _wants(begun, {}, ())]
@@ -55,10 +55,11 @@ def renewed(begun: Begun, relaxation: Relaxation, standing=None) -> tuple[Plan, 
     """Return the plan of a season begun as it now stands, and what was dropped from it."""
     plan, book = begun.plan, begun.book
     named, dropped = _named(begun)
+    old = {p.id: p for p in plan.plantings}
     plantings = {p.id: p for p in begun.state.stands}
     for batch, name in named:
         if name not in plantings:
-            plantings[name] = planting_of(book, batch, name)
+            plantings[name] = _planting(begun, batch, name, old)
     wants = _wants(begun, plantings, named)
     ordered = sorted(plantings.values(), key=lambda p: _order(begun, p))
     lost = [one.planting.id for one in begun.state.gone] + [one.planting.id for one in dropped]
@@ -75,6 +76,20 @@ def renewed(begun: Begun, relaxation: Relaxation, standing=None) -> tuple[Plan, 
     used = {p.crop for p in made.plantings} | {w.crop for w in wants}
     made = replace(made, crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used))
     return _told(begun, made), dropped
+
+
+def _planting(begun: Begun, batch: Batch, name: str, old: dict[str, Planting]) -> Planting:
+    """Return a batch as a planting: the old one itself where only the spread of its dates differs.
+
+    Early and late dates come by rank among the weathers, of which a record may hold one more or
+    less for a season looked at from a later day.
+    """
+    made, was = planting_of(begun.book, batch, name), old.get(name)
+    if was is None:
+        return made
+    spread = ("emergence", "harvest_start_early", "harvest_start_late")
+    same = replace(made, **{field: getattr(was, field) for field in spread}) == was
+    return was if same else made
 
 
 def _frame(begun: Begun) -> dict[str, object]:
