@@ -109,7 +109,8 @@ def _season(garden: Garden) -> str:
     sown = f", sowing on {days}" if days else ""
     gone = " and ".join(f"{shown(first)} to {shown(last)}" for first, last in season.away)
     away = f"; nobody there {gone}" if gone else ""
-    return f"{shown(season.start)} to {shown(season.end)} ({length} days){sown}{away}"
+    most = "" if season.hours_a_week is None else f"; at most {season.hours_a_week:g} hours a week"
+    return f"{shown(season.start)} to {shown(season.end)} ({length} days){sown}{away}{most}"
 
 
 def _climate(garden: Garden) -> str:

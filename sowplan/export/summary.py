@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable
 from datetime import date
 
+from sowplan.export.hours import hours_told
 from sowplan.export.wanted import (
     LITTLE,
     by_want,
@@ -63,6 +64,7 @@ def summary(plan: Plan) -> str:
         _section("In short", _bullets(headline(plan))),
         _section("What is wanted, and what of it comes", _wants(plan)),
         _section("Month by month", _months(plan)),
+        _section("Hours of work, week by week", _bullets(hours_told(plan))),
         _section("Place by place", _places(plan)),
         _section("Seed and trays", _seed(plan)),
         _section("The sky here", _bullets(_sky(plan))),
@@ -96,7 +98,8 @@ def _what_there_is(plan: Plan) -> str:
     numbers = ((beds, "bed"), (channels, "channel"), (pots, "pot"))
     where = join_words([count_text(n, noun) for n, noun in numbers if n])
     crops = len({p.crop for p in plan.plantings})
-    what = f"{count_text(len(plan.plantings), 'sowing')} of {count_text(crops, 'crop')}"
+    sowings = len({p.sowing for p in plan.plantings})
+    what = f"{count_text(sowings, 'sowing')} of {count_text(crops, 'crop')}"
     return f"{what}" + (f" in {where}." if where else ".")
 
 

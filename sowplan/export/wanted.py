@@ -23,7 +23,7 @@ SPANS_TOLD = 3  # more spans of days are told by their number
 WANTS_TOLD = 5  # that go short, in one line
 SHORT = 0.95  # a want of which more comes does not go short
 GAINS_TOLD = 3
-LIMITS = frozenset({"no room", "too few tray cells", "rotation", "too little"})
+LIMITS = frozenset({"no room", "too few tray cells", "rotation", "too little", "too little time"})
 """What may be short on many days for one reason, though each sowing has figures of its own."""
 
 Runs = list[list[WantPeriod]]

@@ -72,13 +72,15 @@ class Climate:
 class Season:
     """First and last day planned for, both included; ``sow_on`` are weekdays, Monday 0.
 
-    ``away`` are the first and last day of each time in which nobody is there.
+    ``away`` are the first and last day of each time in which nobody is there; ``hours_a_week`` the
+    most work in any week, None where it does not matter.
     """
 
     start: date
     end: date
     sow_on: tuple[int, ...] = ()
     away: tuple[tuple[date, date], ...] = ()
+    hours_a_week: float | None = None
 
 
 @dataclass(frozen=True)

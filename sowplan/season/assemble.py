@@ -275,6 +275,7 @@ def site_of(book: Book) -> PlanSite:
         frost_note=note,
         work_on=season.sow_on,
         away=season.away,
+        hours_a_week=season.hours_a_week,
     )
 
 

@@ -33,6 +33,7 @@ from sowplan.season.instance import (
 from sowplan.season.options import joined, options_of
 from sowplan.season.spaces import room_for, spots_of, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
+from sowplan.season.work import minutes_for
 from sowplan.site.series import DailySeries
 from sowplan.site.sky import sky
 
@@ -99,6 +100,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
                 room=rooms,
                 high=crop.height_m >= 1.2,
                 fewest=fewest_of(crop, options, rooms, periods, shelves),
+                minutes=None if season.hours_a_week is None else minutes_for(crop),
             )
         )
     instance = Instance(
@@ -115,6 +117,8 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
             )
             for sowing in garden.sowings
         ),
+        week_minutes=None if season.hours_a_week is None else 60.0 * season.hours_a_week,
+        week_begun=(origin.weekday() - garden.week_start) % 7,
     )
     return Book(
         garden,

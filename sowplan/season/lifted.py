@@ -133,6 +133,7 @@ def _limits(book: Book, crop: int) -> Iterator[Limit]:
     """Yield each limit that may stand in a crop's way, lifted."""
     yield from _room(book, crop)
     yield from _cells(book, crop)
+    yield from _hours(book)
     yield from _rest(book, crop)
     yield from _days(book, crop)
     yield from _covers(book, crop)
@@ -208,6 +209,13 @@ def with_cells(instance: Instance, group: int) -> tuple[Instance, str]:
         else f"{CELLS} more cells like {tray.name}"
     )
     return replace(instance, trays=(*instance.trays, more)), what
+
+
+def _hours(book: Book) -> Iterator[Limit]:
+    """Yield an hour more of work in every week, where hours are limited at all."""
+    most = book.instance.week_minutes
+    if most is not None:
+        yield Limit("one hour of work a week more", replace(book.instance, week_minutes=most + 60))
 
 
 def _pairs(book: Book, crop: int, limits: Sequence[Limit]) -> Iterator[Limit]:

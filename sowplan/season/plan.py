@@ -36,6 +36,7 @@ class PlanSite:
     frost_note: str  # "estimated from monthly means", "from 70 recorded years", "no frost expected"
     work_on: tuple[int, ...] = ()  # weekdays the gardener works on, Monday 0; empty: any
     away: tuple[tuple[date, date], ...] = ()  # first and last day of each time nobody is there
+    hours_a_week: float | None = None  # of work, at most; None: as many as it takes
 
 
 @dataclass(frozen=True)

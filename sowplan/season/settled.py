@@ -16,9 +16,10 @@ def settle(book: Book, standing: Standing, numbers: Iterable[int] | None = None)
     """Place the fixed sowings, or those of some numbers; return a problem for each that cannot be.
 
     Those whose place is given go first, the largest first, so that one that may stand anywhere
-    does not take the room of one that may not.
+    does not take the room of one that may not. Of a whole season's, the hours are looked at, too.
     """
     problems = []
+    hours = numbers is None
     numbers = range(len(book.instance.fixed)) if numbers is None else numbers
     sized = sorted(
         numbers,
@@ -33,6 +34,34 @@ def settle(book: Book, standing: Standing, numbers: Iterable[int] | None = None)
         if problem is not None:
             problems.append(problem)
     standing.log.clear()
+    return problems + (_too_long(book, standing) if hours and not problems else [])
+
+
+def _too_long(book: Book, standing: Standing) -> list[Problem]:
+    """Return a problem for each week in which the fixed sowings alone take too many hours."""
+    most = book.instance.week_minutes
+    if most is None:
+        return []
+    problems = []
+    for week, minutes in sorted(standing.load.items()):
+        if minutes <= most + 1e-6:
+            continue
+        shares = [
+            (each * batch.plants + begin, batch)
+            for batch in standing.batches.values()
+            for job_week, each, begin in standing.jobs(batch.crop, batch.option)
+            if job_week == week
+        ]
+        largest = max(shares, key=lambda share: share[0])[1]
+        case = book.instance.crops[largest.crop]
+        sowing = book.garden.sowings[int(case.options.fixed[largest.option])]
+        begins = book.day(week * 7 - book.instance.week_begun)
+        message = (
+            f"In the week of {day_words(begins)} your own sowings take {minutes / 60:.1f} hours of "
+            f"sowing, planting out and clearing, and hours_a_week in [season] is {most / 60:g}: "
+            "sow fewer or on other days, or allow more hours."
+        )
+        problems.append(_problem(sowing, "number", message))
     return problems
 
 
@@ -52,6 +81,9 @@ def _settle_one(book: Book, standing: Standing, number: int) -> Problem | None:
         found = standing.place(batch.crop, option, batch.plants, spots)
         if found is not None:
             standing.add(found)
+            return None
+    for option in mine:
+        if standing.split(batch.crop, option, batch.plants, spots):
             return None
     return _problem(sowing, *_why_no_room(book, standing, number, mine))
 

@@ -10,10 +10,10 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sowplan.season.fairness import Felt
 from sowplan.season.instance import Batch, Instance, Options
+from sowplan.season.range_low import RangeLow
 from sowplan.season.room import Room, runs
 from sowplan.season.service import Orders
 
@@ -48,40 +48,6 @@ class Score:
         return (self.sowings, self.batches) < (other.sowings, other.batches)
 
 
-class RangeLow:
-    """The least of each row over any span of days; ``changed`` rows are refreshed on asking."""
-
-    def __init__(self, rows: NDArray[np.int64]):
-        self.rows = rows
-        many, days = rows.shape
-        self.levels = max(int(days).bit_length(), 1)
-        self.low = np.empty((many, self.levels, days), np.int64)
-        self.log = np.zeros(days + 2, np.int64)
-        self.log[2:] = np.floor(np.log2(np.arange(2, days + 2)) + 1e-12)
-        self.changed = set(range(many))
-
-    def refresh(self, row: int) -> None:
-        """Work a row out anew."""
-        low = self.low[row]
-        low[0] = self.rows[row]
-        for level in range(1, self.levels):
-            half = 1 << (level - 1)
-            low[level] = low[level - 1]
-            np.minimum(low[level - 1, :-half], low[level - 1, half:], out=low[level, :-half])
-
-    def most(
-        self, rows: NDArray[np.int64], first: NDArray[np.int64], until: NDArray[np.int64]
-    ) -> NDArray[np.int64]:
-        """Return, for each span ``first`` to before ``until``, the greatest least of the rows."""
-        for row in self.changed.intersection(rows.tolist()):
-            self.refresh(row)
-            self.changed.discard(row)
-        level = self.log[until - first]
-        last = until - (1 << level)
-        table = self.low[rows]
-        return np.minimum(table[:, level, first], table[:, level, last]).max(axis=0)
-
-
 class Standing:
     """The batches of a season, and what follows from them."""
 
@@ -113,6 +79,8 @@ class Standing:
         self._missing, self._wasted, self._felt = [0.0] * crops, [0.0] * crops, [0.0] * crops
         self._steep = [1.0] * crops
         self._stale = set(range(crops))
+        self.load: dict[int, float] = {}  # minutes of work by week
+        self._jobs: list[dict[int, list[tuple[int, float, float]]]] = [{} for _ in instance.crops]
         self._spots = {g: np.array(s) for g, s in instance.spots_of.items()}
         self._trays = {g: np.array(t) for g, t in instance.trays_of.items()}
 
@@ -245,8 +213,15 @@ class Standing:
             self.cells_left.changed.add(batch.tray)
         turn = (into, clear, crop.gap_days, number)
         self.turns.setdefault((batch.spot, crop.family), []).append(turn)
+        if crop.minutes is not None:
+            self._work(batch, 1)
         self._stale.add(batch.crop)
         self._numbers = None
+
+    def _work(self, batch: Batch, sign: int) -> None:
+        """Add a batch's minutes to its weeks, or take them away."""
+        for week, each, begin in self.jobs(batch.crop, batch.option):
+            self.load[week] = self.load.get(week, 0.0) + sign * (each * batch.plants + begin)
 
     def _take(self, number: int, batch: Batch) -> None:
         crop = self.instance.crops[batch.crop]
@@ -265,6 +240,8 @@ class Standing:
             self.cells_left.changed.add(batch.tray)
         turns = self.turns[batch.spot, crop.family]
         turns.remove((into, clear, crop.gap_days, number))
+        if crop.minutes is not None:
+            self._work(batch, -1)
         self._stale.add(batch.crop)
         self._numbers = None
 
@@ -280,6 +257,8 @@ class Standing:
             return None
         if plants < case.least[option] and not fixed:
             return None
+        if case.minutes is not None and not fixed and not self.has_time(crop, option, plants):
+            return None
         tray, cells = -1, 0
         if kind >= 0:
             cells = case.cells(plants)
@@ -294,6 +273,26 @@ class Standing:
             if mask:
                 return Batch(crop, option, plants, spot, mask, tray, cells, fixed)
         return None
+
+    def jobs(self, crop: int, option: int) -> list[tuple[int, float, float]]:
+        """Return (week, minutes a plant, minutes to begin) of each job of an option's batch."""
+        known = self._jobs[crop].get(option)
+        if known is None:
+            week = self.instance.week
+            jobs = self.instance.crops[crop].jobs(option)
+            known = [(week(day), each, begin) for day, each, begin in jobs if day >= 0]
+            self._jobs[crop][option] = known
+        return known
+
+    def has_time(self, crop: int, option: int, plants: int) -> bool:
+        """Return whether the gardener has the hours for one more batch."""
+        most = self.instance.week_minutes
+        if most is None:
+            return True
+        more: dict[int, float] = {}
+        for week, each, begin in self.jobs(crop, option):
+            more[week] = more.get(week, 0.0) + each * plants + begin
+        return all(self.load.get(week, 0.0) + some <= most + 1e-6 for week, some in more.items())
 
     def put(self, crop: int, option: int, plants: int) -> bool:
         """Let a sowing stand, in one piece or else in parts; return whether it does."""

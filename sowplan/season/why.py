@@ -9,6 +9,7 @@ Each reason begins with what is short, in a word or two, and a colon.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date, timedelta
@@ -36,7 +37,7 @@ HOLDERS = 3
 
 
 class Trial(NamedTuple):
-    """One sowing that would serve a period, and what it lacks: units of room, cells, rotation."""
+    """One sowing that would serve a period, and what it lacks: room, cells, rotation, hours."""
 
     room_short: int
     cells_short: int
@@ -44,11 +45,12 @@ class Trial(NamedTuple):
     option: int
     plants: int
     spot: int
+    busy: bool = False  # its work would take more hours than there are in some week
 
     @property
     def free(self) -> bool:
         """Whether nothing stands in its way."""
-        return not (self.room_short or self.cells_short or self.rotation)
+        return not (self.room_short or self.cells_short or self.rotation or self.busy)
 
 
 def reasons(
@@ -185,13 +187,14 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
         free = standing.cells[trays, sow : max(into, sow + 1)].min(axis=1).max()
         short = max(0, case.cells(plants) - int(free))
     found = []
+    busy = not standing.has_time(crop, option, plants)
     for spot in book.instance.spots_of[int(options.group[option])][:PLACES]:
         gaps = [many for _, many in runs(standing.rooms[spot].free(into, clear))]
         whole = book.instance.spots[spot].whole
         each = case.units[int(options.group[option])][1]  # adjoining holes to a plant
         most = max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
         rotation = not standing.rotates(spot, crop, into, clear)
-        found.append(Trial(max(0, units - most), short, rotation, option, plants, spot))
+        found.append(Trial(max(0, units - most), short, rotation, option, plants, spot, busy))
     return found
 
 
@@ -210,6 +213,11 @@ def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) 
     def room_share(trial: Trial) -> float:
         return trial.room_short / max(_whole(book, crop, trial), 1)
 
+    idle = [t for t in trials if not t.busy]
+    if not idle or any(t._replace(busy=False).free for t in trials):
+        trial = next((t for t in trials if t._replace(busy=False).free), trials[0])
+        return "too little time", _hours_words(book, standing, crop, trial)
+    trials = idle
     cells = [t for t in trials if t.cells_short and not t.room_short and not t.rotation]
     rests = [t for t in trials if t.rotation and not t.room_short and not t.cells_short]
     rooms = [t for t in trials if t.room_short and not t.cells_short and not t.rotation]
@@ -247,6 +255,21 @@ def _whole(book: Book, crop: int, trial: Trial) -> int:
 def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
     day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
     return f"a sowing of {trial.plants} more on {day_words(day)}"
+
+
+def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
+    """Say in which week a sowing would take more hours than there are."""
+    most = book.instance.week_minutes or 0.0
+    load: dict[int, float] = {}
+    for week, each, begin in standing.jobs(crop, trial.option):
+        load[week] = load.get(week, standing.load.get(week, 0.0)) + each * trial.plants + begin
+    week = max(load, key=lambda week: (load[week], -week))
+    hours = math.ceil(load[week] / 6 - 1e-6) / 10
+    begins = book.day(week * 7 - book.instance.week_begun)
+    return (
+        f"{_sowing_words(book, crop, trial)} makes {hours:g} hours of work in the week of "
+        f"{day_words(begins)}, of {most / 60:g} at most"
+    )
 
 
 def _cells_words(book: Book, crop: int, trial: Trial, again: bool = False) -> str:

@@ -188,6 +188,13 @@ CASES = [
     ),
     (
         'sow_on = ["Saturday"]',
+        'hours_a_week = 0\nsow_on = ["Saturday"]',
+        "[season], hours_a_week",
+        "0",
+        "must be above 0",
+    ),
+    (
+        'sow_on = ["Saturday"]',
         'away = [[2027-01-24, 2027-01-10]]\nsow_on = ["Saturday"]',
         "[season], away",
         "2027-01-24, 2027-01-10",

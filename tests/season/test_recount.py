@@ -1,5 +1,7 @@
 """Two hundred made-up seasons, recounted day by day by code that shares nothing with the search."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.optimize import linprog
@@ -9,6 +11,7 @@ from sowplan.season.instance import (
     CropCase,
     FixedBatch,
     Instance,
+    Minutes,
     Options,
     Periods,
     Spot,
@@ -42,6 +45,11 @@ def random_season(seed):
         for _ in range(draw.integers(0, 3))
     )
     turn = 365 if draw.random() < 0.7 else 40
+    if seed % 4 == 1:  # the gardener has a few hours a week
+        minutes = Minutes(2.0, 0.5, 0.3, float(draw.choice([0, 1])), 0.8, 0.6, 14)
+        crops = tuple(replace(crop, minutes=minutes) for crop in crops)
+        hours = {"week_minutes": float(draw.integers(20, 60)), "week_begun": seed % 7}
+        return Instance(days, tuple(beds + pots), trays, crops, stays, fixed, turn, 0, **hours)
     return Instance(days, tuple(beds + pots), trays, crops, stays, fixed, turn)
 
 
@@ -122,6 +130,7 @@ def recount(season, batches):
             )
             assert cells <= shelf.cells
     recount_rotation(season, batches)
+    recount_hours(season, batches)
     return recount_harvest(season, batches)
 
 
@@ -155,6 +164,30 @@ def recount_rotation(season, batches):
                 stands = [s for s in stands if s not in turn]
                 if stands:
                     assert stands[0][0] >= max(s[1] for s in turn) + stands[0][2]
+
+
+def recount_hours(season, batches):
+    """Check the minutes of each week: two to begin a job of a batch, and those of each plant."""
+    if season.week_minutes is None:
+        return
+    weeks = {}
+    for b in batches:
+        case, n = season.crops[b.crop], b.plants
+        sow, into, clear = (int(case.options.rows[b.option][i]) for i in range(3))
+        jobs = [(clear, 0.6 * n)]
+        if b.tray < 0:
+            jobs += [(sow, 0.3 * n)]
+        else:
+            jobs += [(sow, 0.5 * 1.1 * n), (into, 0.8 * n)]  # 1.1 cells a plant
+            if case.minutes.pot_on and into - sow >= 14:
+                jobs += [(sow + (into - sow) // 2, 1.0 * n)]
+        for day, taken in jobs:
+            week = (day + season.week_begun) // 7
+            weeks.setdefault(week, [0.0, 0.0])
+            weeks[week][0] += 2.0 + taken
+            weeks[week][1] += (2.0 + taken) * b.fixed
+    # Only the gardener's own sowings may take longer.
+    assert all(taken <= max(season.week_minutes, own) + 1e-6 for taken, own in weeks.values())
 
 
 def felt_of(case, missing):

@@ -42,7 +42,11 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
     climate = rows.one("climate")
     assert top is not None and site is not None and season is not None and climate is not None
     days = Season(
-        season.get("start"), season.get("end"), season.get("sow_on", ()), season.get("away", ())
+        season.get("start"),
+        season.get("end"),
+        season.get("sow_on", ()),
+        season.get("away", ()),
+        season.get("hours_a_week"),
     )
     return Garden(
         file=rows.file,

@@ -267,6 +267,16 @@ SEASON = Table(
             "[[2027-01-10, 2027-01-24]]",
             default="somebody is always there",
         ),
+        Key(
+            "hours_a_week",
+            "number",
+            "most hours of sowing, potting on, planting out and clearing in any week; bringing in "
+            "the harvest is not counted",
+            "6",
+            low=0.1,
+            high=168.0,
+            default="as many as it takes",
+        ),
     ),
     required=True,
 )

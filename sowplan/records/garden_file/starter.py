@@ -174,7 +174,8 @@ def _season(start: Start, end: date) -> str:
         f"end = {end}\n"
         'sow_on = ["Saturday"]   # the days on which you sow\n'
         f"# away = [[{away}, {away + timedelta(days=13)}]]   # when nobody is there: nothing is\n"
-        "#                                       wanted, sown or planted out then"
+        "#                                       wanted, sown or planted out then\n"
+        "# hours_a_week = 6      # most hours of sowing, planting out and clearing in a week"
     )
 
 

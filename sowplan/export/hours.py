@@ -1,0 +1,53 @@
+"""The hours of work of a season in words, week by week."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from sowplan.season.plan import Plan
+from sowplan.season.work import hours_by_week
+from sowplan.supply.wording import day_text, join_words, month_text
+
+
+def hours_told(plan: Plan) -> list[str]:
+    """Return the hours of each week of a plan, a sentence a month; nothing where nothing is sown.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan; of its own limit, ``site.hours_a_week``, is said how much is used of it.
+
+    Returns
+    -------
+    list of str
+        Sentences, not wrapped.
+    """
+    hours = hours_by_week(plan)
+    if not hours:
+        return []
+    busiest = max(hours, key=lambda week: (hours[week], -week.toordinal()))
+    limit = plan.site.hours_a_week
+    most = "" if limit is None else f"; at most {limit:g} are allowed for"
+    lines = [
+        f"{sum(hours.values()):.0f} hours in all, at a gardener's pace: sowing, potting on, "
+        "planting out and clearing. Harvest, watering and weeding are not counted.",
+        f"Busiest is the week of {day_text(busiest, weekday=False)} with "
+        f"{_shown(hours[busiest])} hours{most}.",
+    ]
+    return lines + list(_months(hours))
+
+
+def _months(hours: dict[date, float]) -> Iterator[str]:
+    """Yield ``"November 2026, weeks of 2, 9 and 16: 1.5, 0.5 and 2 hours."``."""
+    weeks = [week for week, taken in hours.items() if taken >= 0.05]
+    for month in dict.fromkeys((week.year, week.month) for week in weeks):
+        mine = [week for week in weeks if (week.year, week.month) == month]
+        days = join_words([str(week.day) for week in mine])
+        taken = join_words([_shown(hours[week]) for week in mine])
+        week = "week" if len(mine) == 1 else "weeks"
+        yield f"{month_text(mine[0])}, {week} of {days}: {taken} hours."
+
+
+def _shown(hours: float) -> str:
+    return f"{hours:.1f}".removesuffix(".0")
