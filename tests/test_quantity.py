@@ -278,3 +278,9 @@ def test_everyday_units_leave_the_units_library_alone():
 
 def test_the_examples_in_the_docstrings_run():
     assert doctest.testmod(showing).failed == 0
+
+
+@pytest.mark.parametrize("text", ["500 gr", "500gr", "500 grs"])
+def test_gr_is_not_taken_for_grains(text):
+    with pytest.raises(QuantityError, match="give it in g"):
+        mass_kg(text)

@@ -83,5 +83,6 @@ MASS = Kind(
         (POUND, "lb, lbs, pound, pounds"),
         (POUND / 16, "oz, ounce, ounces"),
     ),
-    unclear={"ton": ("kg",), "tons": ("kg",)},
+    # "gr" is the grain to a gunsmith and the gram to most who write it.
+    unclear={**dict.fromkeys(("ton", "tons"), ("kg",)), **dict.fromkeys(("gr", "grs"), ("g",))},
 )

@@ -48,14 +48,18 @@ def is_away(away: Spans, day: date) -> bool:
 
 
 def want_periods(want: Want, away: Spans = ()) -> list[tuple[date, date]]:
-    """Return the first and last day of each period of a want; the last one may be short.
+    """Return the first and last day of each period of a want.
 
+    Days left over at the end are a period of their own where they are half of one or more, else
+    the last period has them as well: nobody wants a whole month's harvest in three days.
     A period of which half or more is spent away falls out; of others, days away at either end do.
     """
     found = []
     start = want.start
     while start <= want.end:
-        end = min(start + timedelta(days=want.per_days - 1), want.end)
+        end = start + timedelta(days=want.per_days - 1)
+        if 2 * (want.end - end).days < want.per_days:
+            end = want.end
         days = [start + timedelta(days=n) for n in range((end - start).days + 1)]
         there = [day for day in days if not is_away(away, day)] if away else days
         if 2 * len(there) > len(days):

@@ -99,3 +99,25 @@ def test_workdays_while_away():
     assert days.there_again(date(2027, 1, 10)) == date(2027, 1, 25)
     assert days.there_again(date(2027, 1, 25)) == date(2027, 1, 25)
     assert np.all([not days.is_away(day) for day in (date(2027, 1, 7), date(2027, 1, 25))])
+
+
+def test_days_left_over_are_no_period_of_their_own_unless_half_of_one():
+    def spans(first, last, per):
+        asked = want("radish", 1, "bunch", per=per)
+        return want_periods(replace(asked, start=first, end=last))
+
+    # By hand: 15 July to 15 October are three times 30 days and 3 days more.
+    monthly = spans(date(2027, 7, 15), date(2027, 10, 15), 30)
+    assert [first for first, _ in monthly] == [
+        date(2027, 7, 15),
+        date(2027, 8, 14),
+        date(2027, 9, 13),
+    ]
+    assert monthly[-1][1] == date(2027, 10, 15)
+    # 52 weeks and a day; a week and four days; three days in all.
+    assert len(spans(date(2026, 11, 30), date(2027, 11, 29), 7)) == 52
+    assert spans(date(2027, 3, 1), date(2027, 3, 11), 7) == [
+        (date(2027, 3, 1), date(2027, 3, 7)),
+        (date(2027, 3, 8), date(2027, 3, 11)),
+    ]
+    assert spans(date(2027, 3, 1), date(2027, 3, 3), 7) == [(date(2027, 3, 1), date(2027, 3, 3))]

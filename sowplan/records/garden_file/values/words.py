@@ -190,6 +190,7 @@ def amount(value: Any, key: Key, around: Around) -> Amount:
     """Read how much is wanted: ``4``, ``"6 heads"``, ``"300 g"``."""
     right = f'{key.name} is a number, or a text such as "300 g", "4 heads" or "6 plants".'
     if isinstance(value, str):
+        value = _without_fraction(value)
         match = re.fullmatch(r"\s*([+-]?[\d.,]+)\s*([A-Za-z]*)\s*", value)
         word = match[2].casefold().removesuffix("s") if match else "?"
         if match and not match[2]:
@@ -207,6 +208,16 @@ def amount(value: Any, key: Key, around: Around) -> Amount:
     if not 0 < read <= 1_000_000:
         raise Wrong(f"{key.name} must be above 0, such as {key.example}.")
     return Amount(read, unit)
+
+
+def _without_fraction(text: str) -> str:
+    """Return ``"1 1/2 bunches"`` as ``"1.5 bunches"``; other texts as they are."""
+    for sign, digits in (("½", " 1/2"), ("¼", " 1/4"), ("¾", " 3/4")):
+        text = text.replace(sign, digits)
+    match = re.match(r"\s*(?:(\d{1,6})\s+)?(\d{1,3})/([1-9]\d{0,2})(?![\d/])", text)
+    if match is None:
+        return text
+    return f"{int(match[1] or 0) + int(match[2]) / int(match[3]):.12g}{text[match.end() :]}"
 
 
 _PER = {
