@@ -46,6 +46,12 @@ def test_what_the_gardener_asked_spacings_to_show():
     assert by_spacing[0.25]["area_each_m2"] == pytest.approx(0.064)
 
 
+def test_the_sides_may_be_written_with_or_without_quotation_marks():
+    quoted = run("lettuce-butterhead", "2.4 m x 1.2 m").stdout
+    assert "2.4 m × 1.2 m" in quoted
+    assert run("lettuce-butterhead", "2.4m", "by", "1.2m").stdout == quoted
+
+
 def test_the_answer_comes_first_in_a_sentence():
     first = run("lettuce-butterhead", "--bed", "2.4 m x 1.2 m").stdout.splitlines()[0]
     assert first == "45 plants of butterhead lettuce fit into 2.4 m × 1.2 m, 25 cm apart."

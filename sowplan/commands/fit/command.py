@@ -28,7 +28,8 @@ class Paper(StrEnum):
 def fit(
     crop: Annotated[str, typer.Argument(help="A crop, by any of its names.")],
     size: Annotated[
-        str | None, typer.Argument(help="The bed's inner sides, as for --bed.", metavar="[BED]")
+        list[str] | None,
+        typer.Argument(help="The bed's inner sides, as for --bed.", metavar="[BED]"),
     ] = None,
     bed: Annotated[
         str | None, typer.Option(help='Its inner sides, "2.4 m x 1.2 m"; a tub, "60 cm round".')
@@ -122,8 +123,8 @@ def fit(
     asked = read_question(
         Options(
             crop=crop,
-            bed=size if bed is None else bed,
-            twice=size is not None and bed is not None,
+            bed=" ".join(size) if size and bed is None else bed,  # quoted or not
+            twice=bool(size) and bed is not None,
             garden=garden,
             place=place,
             spacing=spacing,
