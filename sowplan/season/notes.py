@@ -27,6 +27,7 @@ def notes_on(book: Book, standing: Standing, gains: tuple[Gain, ...] = ()) -> tu
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
+    notes += _turns(book, standing)
     return tuple([*notes, *would_help(book, gains)])
 
 
@@ -94,6 +95,34 @@ def _rotation(book: Book, standing: Standing) -> list[str]:
                     f"{crop.rotation_gap_months:g} months, as the garden file has it."
                 )
     return notes
+
+
+def _turns(book: Book, standing: Standing) -> list[str]:
+    """Say that a family's sowings of one season are one turn, where they follow one another."""
+    stays: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    for batch in standing.batches.values():
+        case = book.instance.crops[batch.crop]
+        if not book.instance.spots[batch.spot].whole or case.gap_days <= 0:
+            continue
+        span = int(case.options.into[batch.option]), int(case.options.clear[batch.option])
+        stays.setdefault((batch.spot, case.family), []).append(span)
+    again = {
+        family
+        for (_, family), spans in stays.items()
+        if max(first for first, _ in spans) >= min(last for _, last in spans)
+    }
+    families = {
+        crop.family
+        for crop, case in zip(book.crops, book.instance.crops, strict=True)
+        if case.family in again
+    }
+    if not families:
+        return []
+    return [
+        "A family's sowings in one bed within a year count as one turn and may follow one another "
+        f"({listed(sorted(families))} here); its rest begins when the last of them is cleared. "
+        "Name it under [[past]] in the next season's file."
+    ]
 
 
 def would_help(book: Book, gains: tuple[Gain, ...]) -> list[str]:

@@ -81,6 +81,22 @@ def test_numbers_of_quality_come_out_of_the_plan(plan):
     assert plan.quality.sowings == len(sown)
 
 
+def test_a_family_that_follows_itself_in_a_bed_is_named(plan):
+    rested = {crop.key: crop.family for crop in plan.crops if CROPS[crop.key].rotation_gap_months}
+    in_beds = [p for p in plan.plantings if p.kind == "bed" and p.crop in rested]
+    again = {
+        rested[one.crop]
+        for one in in_beds
+        for two in in_beds
+        if one.place == two.place
+        and rested[one.crop] == rested[two.crop]
+        and one.cleared <= (two.planting_out or two.sow)
+    }
+    told = [note for note in plan.notes if "count as one turn" in note]
+    assert len(told) == bool(again)
+    assert all(family in "".join(told) for family in again)
+
+
 def test_ids_name_crop_and_number(plan):
     for key in {p.crop for p in plan.plantings}:
         mine = [p for p in plan.plantings if p.crop == key]
