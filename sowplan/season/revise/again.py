@@ -141,7 +141,9 @@ def begin_again(
         for b in standing.batches.values()
         if b.fixed
     }
-    moved |= {name: by_number[number] for name, number in edited.items()}
+    for name, number in edited.items():
+        if by_number[number] not in moved.values():
+            moved[name] = by_number[number]
     many = [0] * len(instance.crops)
     for future in futures:
         many[future.crop] += future.fixed < 0
@@ -182,7 +184,13 @@ def _on_the_beds(
     back(own)
     if not own_first:
         back(others)
-    settled = {futures[n].fixed for n in own if again[n] is not None}
+    settled = {futures[n].fixed for n in own}
+    for number in {futures[n].fixed for n in own if again[n] is None}:
+        settled.discard(number)  # a part found no place: all of it is settled anew
+        for n in own:
+            if futures[n].fixed == number and again[n] is not None:
+                standing.remove(next(k for k, b in standing.batches.items() if b is again[n]))
+                again[n] = None
     left = [n for n in range(len(book.garden.sowings)) if n not in settled]
     problems = settle(book, standing, left)
     if own_first:
@@ -249,27 +257,28 @@ def _own_sowings(
     numbers are those of the list of sowings not yet sown. One is edited where the garden file has
     it on another day, in another place or of another size than the plan.
     """
-    gone = [one.planting for one in state.gone]
-    sown = [p for p in (*state.stands, *gone) if p.fixed]
-    coming = [p for p in state.futures if p.fixed]
-    free: list[Planting] = [*sown, *coming]
+    groups: dict[tuple, list[Planting]] = {}  # one sowing may stand in several strips
+    coming = {p.id for p in state.futures}
+    for p in (*state.stands, *(one.planting for one in state.gone), *state.futures):
+        if p.fixed:
+            groups.setdefault((p.crop, p.sow, p.id in coming), []).append(p)
     own: dict[str, int] = {}
     edited: dict[str, int] = {}
     sowings: list[FixedSowing] = []
     for sowing in garden.sowings:
-        near = [p for p in free if p.crop == sowing.crop and _apart(p, sowing) <= SAME_SOWING_DAYS]
-        p = min(near, key=lambda p: (_apart(p, sowing), p.id), default=None)
-        if p is not None:
-            free.remove(p)
-        if p in sown:
+        near = [key for key in groups if key[0] == sowing.crop]
+        near = [key for key in near if _apart(key[1], sowing) <= SAME_SOWING_DAYS]
+        key = min(near, key=lambda key: (_apart(key[1], sowing), key), default=None)
+        parts = groups.pop(key) if key else []
+        if key and not key[2]:
             continue
-        if p is not None:
-            same = (p.sow, p.plants) == (sowing.day, sowing.plants)
-            same = same and sowing.place in (None, p.place)
+        same = sum(p.plants for p in parts) == sowing.plants and parts[0].sow == sowing.day
+        same = same and all(sowing.place in (None, p.place) for p in parts)
+        for p in parts:
             (own if same else edited)[p.id] = len(sowings)
         sowings.append(sowing)
     return own, sowings, edited
 
 
-def _apart(p: Planting, sowing: FixedSowing) -> int:
-    return abs((p.sow - sowing.day).days)
+def _apart(day: date, sowing: FixedSowing) -> int:
+    return abs((day - sowing.day).days)

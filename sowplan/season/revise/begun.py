@@ -90,12 +90,15 @@ def history(
         left[lot] -= amount
     given = np.array([sum(mine.values()) for mine in served])
     missing = float(((over.need - given) * over.weight).sum()) if len(over) else 0.0
+    # A period that is not over may have begun: what was had in it counts.
+    open_ = case.periods.start[case.periods.end >= today]
+    since = min(today, int(open_.min(initial=today)))
     wasted, rest, at = 0.0, {}, 0
     for number, stand in stands:
         kept = []
         for ready, last, expiry, _ in stand.lots:
             amount, at = left[at], at + 1
-            if expiry < today:
+            if expiry < since:
                 wasted += max(amount, 0.0)
             elif amount > CRUMB:
                 kept.append((ready, last, expiry, amount))

@@ -129,11 +129,15 @@ def _named(begun: Begun) -> tuple[list[tuple[Batch, str]], list[Gone]]:
     taken = set(names.values())
     free = [p for p in begun.state.futures if p.id not in taken]
     new = [b for b in batches if id(b) not in names]
+
+    def sown(b: Batch) -> int:
+        return book.instance.crops[b.crop].options.rows[b.option][0]
+
     pairs = sorted(
         (_apart(book, b, p), n, p.id)
         for n, b in enumerate(new)
         for p in free
-        if book.crops[b.crop].key == p.crop
+        if book.crops[b.crop].key == p.crop and sown(b) >= book.index(begun.today)
     )
     for apart, n, name in pairs:
         if apart[0] <= SAME_DAYS and id(new[n]) not in names and name not in taken:

@@ -64,7 +64,43 @@ def state_on(
                     was[p.id] = p
             else:
                 gone.append(Gone(p, why, now))
+    stands = _one_after_another(stands, was, regrow)
     return State(tuple(stands), tuple(futures), tuple(gone), was)
+
+
+def _one_after_another(
+    stands: list[Planting], was: dict[str, Planting], regrow: Regrow
+) -> list[Planting]:
+    """Let what stands longer than planned go when the next is planted on its ground.
+
+    Where it would have given nothing by then, the next waits in its tray instead.
+    """
+    now = {p.id: p for p in stands}
+    for name in sorted(was, key=lambda name: now[name].sow):
+        for other in sorted(stands, key=lambda q: q.planting_out or q.sow):
+            p, q = now[name], now[other.id]
+            into = q.planting_out or q.sow
+            if q.id == name or not _meet(p, q) or not was[name].cleared <= into < p.cleared:
+                continue
+            cut = cleared_on(p, into)
+            if cut is not None:
+                now[name] = cut
+            elif q.planting_out is not None:
+                later, _ = regrow(q, q.sow, p.cleared)
+                if later is not None:
+                    was.setdefault(q.id, q)
+                    now[q.id] = later
+    return [now[p.id] for p in stands]
+
+
+def _meet(one: Planting, other: Planting) -> bool:
+    """Return whether two plantings have ground of one place in common."""
+    if one.place != other.place:
+        return False
+    if one.kind != "bed":
+        return bool(set(one.slots) & set(other.slots))
+    ends = (one.strip_start_m + one.strip_length_m, other.strip_start_m + other.strip_length_m)
+    return one.strip_start_m < ends[1] - 1e-9 and other.strip_start_m < ends[0] - 1e-9
 
 
 def _as_it_is(
