@@ -19,7 +19,7 @@ LEAST_FREE_M = 0.05
 
 @dataclass(frozen=True)
 class Batch:
-    """One planting that stands there: its state in words, its marks, how wide it is [m]."""
+    """One planting that stands there: its state in words, its marks, how wide [m], whether ripe."""
 
     planting: Planting
     crop: PlanCrop
@@ -27,6 +27,7 @@ class Batch:
     marks: tuple[tuple[str, str], ...]
     now_m: float
     full_m: float
+    ripe: bool
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def _batch(plan: Plan, p: Planting, day: date) -> Batch:
     full = mature_m(crop)
     now = spread_on(day, full, p.emergence, p.planting_out, p.harvest_start, crop.harvest)
     told = tuple((what, where) for what, where in marks(plan, p)) if p.kind == "bed" else ()
-    return Batch(p, crop, _state(p, day), told, now, full)
+    return Batch(p, crop, _state(p, day), told, now, full, day >= p.harvest_start)
 
 
 def _state(p: Planting, day: date) -> str:

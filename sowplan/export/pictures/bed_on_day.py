@@ -15,12 +15,13 @@ from sowplan.export.pictures.bed_plan import (
     Patch,
     bed_plan_svg,
     crop_list,
+    look_of,
+    numbered,
     plant_mark,
-    tint_of,
 )
 from sowplan.export.pictures.bed_rulers import WIDE
 from sowplan.export.pictures.standing import stations
-from sowplan.export.pictures.style import HEAD, SMALL, palette
+from sowplan.export.pictures.style import HEAD, SMALL, hatches, palette
 from sowplan.export.pictures.words import place_size, where_in_place
 from sowplan.season.plan import Plan
 from sowplan.supply.wording import day_text, word
@@ -80,6 +81,7 @@ def _patch(plan: Plan, batch: Batch, units: Units) -> Patch:
         where_in_place(plan, p),
         batch.now_m,
         (batch.state, *(f"{what} {where}" for what, where in batch.marks)),
+        ripe=batch.ripe,
     )
 
 
@@ -99,6 +101,8 @@ def slots_on_svg(plan: Plan, found: BedOn, dark: bool = False) -> str:
     count = (place.holes if place.kind == "channel" else place.count) or 1
     in_line = max(1, min(count, int((WIDE - 16 - RIGHT) // SLOT)))
     holder = {slot: n for n, b in enumerate(found.batches) for slot in b.planting.slots}
+    patches = [_slot_patch(plan, batch) for batch in found.batches]
+    numbers, name = numbered(patches), f"place-{found.day.isoformat()}"
     title = f"{place.name} on {day_text(found.day, year=True)}"
     parts = [
         svg.text(16, 28, place.name, HEAD + 2, font_weight=600),
@@ -113,10 +117,12 @@ def slots_on_svg(plan: Plan, found: BedOn, dark: bool = False) -> str:
         line, column = divmod(slot - 1, in_line)
         x, y = 16 + (column + 0.5) * SLOT, 78 + line * (SLOT + 16)
         n = holder.get(slot)
-        fill, rim = ("none", colours.edge) if n is None else tint_of(n, colours)
+        fill, rim = "none", colours.edge
+        if n is not None:
+            fill, rim = look_of(numbers[n], patches[n], colours, name)
         parts.append(svg.element("circle", None, cx=x, cy=y, r=SLOT / 2 - 3, fill=fill, stroke=rim))
         if n is not None:
-            parts.append(plant_mark(MARKS[n % len(MARKS)], x, y, 3.2, colours.ink))
+            parts.append(plant_mark(MARKS[numbers[n] % len(MARKS)], x, y, 3.2, colours.ink))
         parts.append(
             svg.text(
                 x, y + SLOT / 2 + 9, str(slot), SMALL, text_anchor="middle", fill=colours.quiet
@@ -126,18 +132,18 @@ def slots_on_svg(plan: Plan, found: BedOn, dark: bool = False) -> str:
     if _after(found):
         parts.append(svg.text(LEFT, bottom + 6, _after(found), SMALL, fill=colours.quiet))
         bottom += 18
-    patches = [_slot_patch(plan, batch) for batch in found.batches]
-    listed, end = crop_list(patches, bottom + 14, colours)
+    listed, end = crop_list(patches, bottom + 14, colours, name)
     told = ", ".join(f"{len(p.positions)} {p.label}" for p in patches) or "empty"
-    name = f"place-{found.day.isoformat()}"
-    return svg.document(WIDE, end, title, told, parts + listed, colours, name=name)
+    defs = hatches(colours, f"{name}-", ("harvest",))
+    return svg.document(WIDE, end, title, told, parts + listed, colours, defs, name)
 
 
 def _slot_patch(plan: Plan, batch: Batch) -> Patch:
     """Return a batch for the list; its positions only say how many there are."""
     p = batch.planting
     none = np.zeros((p.plants, 2))
-    return Patch(batch.crop.name, none, 0.0, where_in_place(plan, p), None, (batch.state,))
+    where = where_in_place(plan, p)
+    return Patch(batch.crop.name, none, 0.0, where, None, (batch.state,), ripe=batch.ripe)
 
 
 def _after(found: BedOn) -> str:

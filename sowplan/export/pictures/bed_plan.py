@@ -1,9 +1,10 @@
 """A bed from above, true to scale: every plant at its place, as wide as it will grow.
 
-Crops are told apart by the mark in the middle of each plant and the letter in the list; tint
-only repeats it. A plant that is smaller today than it will be has a dashed circle of today's
-size within. Marks to set the plants at stand along the sides, measured from the corner shown by a
-small square, at the top left.
+Crops are told apart by the mark in the middle of each plant, which the list repeats; several
+batches of one crop share it. Where a day is shown, the fill says what it says in every picture:
+growing, or in harvest and hatched. A plant that is smaller today than it will be has a dashed
+circle of today's size within. Marks to set the plants at stand along the sides, measured from the
+corner shown by a small square, at the top left.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_rulers import WIDE, Sheet, rulers
 from sowplan.export.pictures.compass import compass, scale_bar
 from sowplan.export.pictures.lettering import shorten, width
-from sowplan.export.pictures.style import HEAD, LIGHT, SMALL, TEXT, Palette
+from sowplan.export.pictures.style import HEAD, LIGHT, SMALL, TEXT, Palette, hatches
 
 Points = NDArray[np.float64]
 Side = Literal["near", "far", "start", "end"]
@@ -40,7 +41,7 @@ class Patch:
 
     ``now_m`` is its width on the day shown, None where no day is; ``note`` stands beside its
     label in the list, ``lines`` under it. ``along`` says which way its rows run, where that is
-    settled (`Layout.along`).
+    settled (`Layout.along`). ``ripe``: in harvest on the day shown, None where no day is.
     """
 
     label: str
@@ -50,6 +51,7 @@ class Patch:
     now_m: float | None = None
     lines: tuple[str, ...] = ()
     along: bool | None = None
+    ripe: bool | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -178,14 +180,38 @@ def _defs(view: BedView, scale: float, colours: Palette) -> str:
         f'<path d="M-1 1L1-1M-1 8L8-1M6 8L8 6" stroke="{colours.edge}" stroke-width="1"/></pattern>'
     )
     symbols = []
-    for n, patch in enumerate(view.patches):
-        symbols.append(svg.group(_symbol(n, patch, scale, colours), id=f"{view.name}-{n}"))
-    return clip + "".join(symbols)
+    for n, (number, patch) in enumerate(zip(numbered(view.patches), view.patches, strict=True)):
+        look = look_of(number, patch, colours, view.name)
+        symbols.append(
+            svg.group(_symbol(number, patch, look, scale, colours), id=f"{view.name}-{n}")
+        )
+    ripe = any(patch.ripe for patch in view.patches)
+    return (
+        clip + (hatches(colours, f"{view.name}-", ("harvest",)) if ripe else "") + "".join(symbols)
+    )
 
 
-def _symbol(n: int, patch: Patch, scale: float, colours: Palette) -> list[str]:
+def numbered(patches: Sequence[Patch]) -> list[int]:
+    """Return each patch's number among the crops: batches of one crop have one number."""
+    labels = list(dict.fromkeys(patch.label for patch in patches))
+    return [labels.index(patch.label) for patch in patches]
+
+
+def look_of(number: int, patch: Patch, colours: Palette, name: str) -> tuple[str, str]:
+    """Return the fill and rim of a patch's plants: by the day's stage, else by its crop's number.
+
+    ``name`` is the picture's, in whose ``defs`` the hatch of harvest is.
+    """
+    if patch.ripe:
+        return f"url(#{name}-harvest)", colours.harvest_edge
+    return tint_of(0 if patch.ripe is False else number, colours)
+
+
+def _symbol(
+    n: int, patch: Patch, look: tuple[str, str], scale: float, colours: Palette
+) -> list[str]:
     """Return one plant about the origin: its spread as a circle, its mark in the middle."""
-    tint, rim = tint_of(n, colours)
+    tint, rim = look
     r = patch.spread_m / 2 * scale
     size = min(max(0.22 * r, 1.2), 4.2)
     parts = []
@@ -204,10 +230,9 @@ def _symbol(n: int, patch: Patch, scale: float, colours: Palette) -> list[str]:
 
 
 def tint_of(n: int, colours: Palette) -> tuple[str, str]:
-    """Return the tint of the crop of a number in the list, and its rim."""
+    """Return the tint of the crop of a number in the list, and its rim; harvest has its own."""
     pairs = (
         (colours.grow, colours.grow_edge),
-        (colours.harvest, colours.harvest_edge),
         (colours.paper, colours.ink),
         (colours.line, colours.quiet),
     )
@@ -319,17 +344,22 @@ def _plants(view: BedView, sheet: Sheet, colours: Palette) -> list[str]:
 
 def _foot(view: BedView, scale: float, top: float, colours: Palette) -> tuple[list[str], float]:
     """Return the list of crops, each with its mark, and the scale bar; and the picture's height."""
-    parts, y = crop_list(view.patches, top + 20.0, colours)
+    parts, y = crop_list(view.patches, top + 20.0, colours, view.name)
     y = _also_drawn(view, parts, y, colours)
     parts += scale_bar(WIDE - RIGHT, top + 15.0, scale, view.units, colours)
     return parts, max(y, top + 45.0) - 4.0
 
 
-def crop_list(patches: Sequence[Patch], top: float, colours: Palette) -> tuple[list[str], float]:
-    """Return the list of crops, each with its mark and its lines, and where it ends [px]."""
+def crop_list(
+    patches: Sequence[Patch], top: float, colours: Palette, name: str
+) -> tuple[list[str], float]:
+    """Return the list of crops, each with its mark and its lines, and where it ends [px].
+
+    Where a day is shown, the two fills are told below. ``name`` is the picture's.
+    """
     parts, y = [], top
-    for n, patch in enumerate(patches):
-        tint, rim = tint_of(n, colours)
+    for n, patch in zip(numbered(patches), patches, strict=True):
+        tint, rim = look_of(n, patch, colours, name)
         parts.append(svg.element("circle", None, cx=26, cy=y - 4.5, r=9, fill=tint, stroke=rim))
         parts.append(plant_mark(MARKS[n % len(MARKS)], 26.0, y - 4.5, 3.2, colours.ink))
         words = f"{len(patch.positions)} {patch.label}"
@@ -344,7 +374,22 @@ def crop_list(patches: Sequence[Patch], top: float, colours: Palette) -> tuple[l
             shown = shorten(line, WIDE - LEFT - RIGHT, SMALL)
             parts.append(svg.text(LEFT, y, shown, SMALL, fill=colours.ink))
         y += 25.0
-    return parts, y
+    return parts, _stages(patches, parts, y, colours, name)
+
+
+def _stages(
+    patches: Sequence[Patch], parts: list[str], y: float, colours: Palette, name: str
+) -> float:
+    """Add to the list what the fills of a day mean. Return where it ends [px]."""
+    x = 17.0
+    for ripe, words in ((False, "growing"), (True, "in harvest")):
+        samples = [patch for patch in patches if patch.ripe is ripe]
+        if samples:
+            fill, rim = look_of(0, samples[0], colours, name)
+            parts.append(svg.rect(x, y - 10.0, 18, 11, fill=fill, stroke=rim))
+            parts.append(svg.text(x + LEFT - 17.0, y, words, fill=colours.quiet))
+            x += LEFT - 17.0 + width(words) + 22.0
+    return y if x == 17.0 else y + 25.0
 
 
 def _also_drawn(view: BedView, parts: list[str], y: float, colours: Palette) -> float:

@@ -90,11 +90,12 @@ def palette(dark: bool = False) -> Palette:
     return DARK if dark else LIGHT
 
 
+HATCHES = ("harvest", "missing", "over", "frost")
 _RISING = "M-1 1L1-1M-1 7L7-1M5 7L7 5"
 _FALLING = "M-1-1L7 7M-1 5L1 7M5-1L7 1"
 
 
-def hatches(colours: Palette, prefix: str = "") -> str:
+def hatches(colours: Palette, prefix: str = "", kinds: tuple[str, ...] = HATCHES) -> str:
     """Return the ``<pattern>`` elements pictures may fill with.
 
     Parameters
@@ -103,6 +104,8 @@ def hatches(colours: Palette, prefix: str = "") -> str:
         Colours of the picture.
     prefix : str
         Put before each id, so that several pictures can share one page.
+    kinds : tuple of str
+        Of `HATCHES`.
 
     Returns
     -------
@@ -110,17 +113,16 @@ def hatches(colours: Palette, prefix: str = "") -> str:
         Patterns ``harvest`` (rising lines on the harvest fill), ``missing`` (falling lines),
         ``over`` (dots) and ``frost`` (upright lines), the last three on nothing.
     """
-    return "".join(
-        (
-            f'<pattern id="{prefix}harvest" width="6" height="6" patternUnits="userSpaceOnUse">'
-            f'<rect width="6" height="6" fill="{colours.harvest}"/>'
-            f'<path d="{_RISING}" stroke="{colours.harvest_edge}" stroke-opacity="0.38"/>'
-            "</pattern>",
-            f'<pattern id="{prefix}missing" width="6" height="6" patternUnits="userSpaceOnUse">'
-            f'<path d="{_FALLING}" stroke="{colours.missing}" stroke-width="1.3"/></pattern>',
-            f'<pattern id="{prefix}over" width="5" height="5" patternUnits="userSpaceOnUse">'
-            f'<circle cx="2.5" cy="2.5" r="1.1" fill="{colours.over}"/></pattern>',
-            f'<pattern id="{prefix}frost" width="4" height="4" patternUnits="userSpaceOnUse">'
-            f'<rect width="1.2" height="4" fill="{colours.frost}"/></pattern>',
-        )
-    )
+    found = {
+        "harvest": f'<pattern id="{prefix}harvest" width="6" height="6" '
+        f'patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="{colours.harvest}"/>'
+        f'<path d="{_RISING}" stroke="{colours.harvest_edge}" stroke-opacity="0.38"/></pattern>',
+        "missing": f'<pattern id="{prefix}missing" width="6" height="6" '
+        f'patternUnits="userSpaceOnUse"><path d="{_FALLING}" stroke="{colours.missing}" '
+        'stroke-width="1.3"/></pattern>',
+        "over": f'<pattern id="{prefix}over" width="5" height="5" patternUnits="userSpaceOnUse">'
+        f'<circle cx="2.5" cy="2.5" r="1.1" fill="{colours.over}"/></pattern>',
+        "frost": f'<pattern id="{prefix}frost" width="4" height="4" patternUnits="userSpaceOnUse">'
+        f'<rect width="1.2" height="4" fill="{colours.frost}"/></pattern>',
+    }
+    return "".join(found[kind] for kind in kinds)
