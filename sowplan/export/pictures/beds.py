@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from sowplan.export.pictures import svg
-from sowplan.export.pictures.frame import MARGIN, heading, row_name
+from sowplan.export.pictures.away import away_shades
+from sowplan.export.pictures.frame import MARGIN, halo, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
@@ -14,7 +15,7 @@ from sowplan.export.pictures.words import bed_entry, crop_names, place_size
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.supply.wording import length_text
 
-GUTTER, RIGHT = 132.0, 44.0
+GUTTER, RIGHT = 132.0, 68.0
 APART = 16.0
 
 
@@ -37,6 +38,7 @@ def beds_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool 
         y += high + APART
     bottom = y - APART
     parts += month_names(scale, header + 15, colours)
+    parts += away_shades(plan, scale, header + 28, bottom, bottom + 13, colours)
     parts += month_rules(scale, header, bottom, colours)
     return svg.document(
         width, bottom + 20, "Beds through the season",
@@ -47,9 +49,9 @@ def beds_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool 
 
 
 def _extent(place: PlanPlace) -> float:
-    """Return how much there is to share out: metres inside the edge, holes or pots."""
+    """Return how long a place is: metres from end to end, holes or pots."""
     if place.kind == "bed":
-        return max(place.length_m - 2 * place.edge_m, 0.1)
+        return max(place.length_m, 0.1)
     return float((place.holes if place.kind == "channel" else place.count) or 1)
 
 
@@ -73,7 +75,7 @@ def _block(
     for p in plan.plantings:
         if p.place != place.name:
             continue
-        boxes = _boxes(p, per_unit)
+        boxes = _boxes(p, place.edge_m, per_unit)
         shapes = [s for y, h in boxes for s in _area(p, scale, top + y, h, colours)]
         label_y, label_h = max(boxes, key=lambda box: box[1])
         shapes += _label(names[p.crop].name, p, scale, top + label_y, label_h, colours)
@@ -85,10 +87,13 @@ def _block(
     return parts
 
 
-def _boxes(p: Planting, per_unit: float) -> list[tuple[float, float]]:
-    """Return where a planting stands down the block: tops and heights [px]."""
+def _boxes(p: Planting, edge_m: float, per_unit: float) -> list[tuple[float, float]]:
+    """Return where a planting stands down the block: tops and heights [px].
+
+    A bed counts from its end, as a tape laid along the boards shows it.
+    """
     if p.kind == "bed":
-        return [(p.strip_start_m * per_unit, p.strip_length_m * per_unit)]
+        return [((edge_m + p.strip_start_m) * per_unit, p.strip_length_m * per_unit)]
     runs: list[list[int]] = []
     for slot in sorted(p.slots):
         if runs and slot == runs[-1][1] + 1:
@@ -118,4 +123,5 @@ def _label(
         words = shorten(name, right - left - 6, size)
     if high < 7 or len(words) < 3:
         return []
-    return [svg.text(left + 4, y + min(high / 2, 9.0) + size * 0.36, words, size)]
+    at = y + min(high / 2, 9.0) + size * 0.36
+    return [svg.text(left + 4, at, words, size, **halo(colours))]

@@ -66,3 +66,11 @@ def row_name(name: str, below: str, right: float, y: float, room: float, colours
         short = shorten(below, room, SMALL)
         parts.append(caption(right, y + NAME_LINE, short, colours, text_anchor="end"))
     return parts
+
+
+def halo(colours: Palette) -> dict[str, object]:
+    """Return what keeps a name legible over hatches and edges: paper about its letters."""
+    return {
+        "stroke": colours.paper, "stroke_width": 3, "stroke_opacity": 0.85,
+        "stroke_linejoin": "round", "paint_order": "stroke",
+    }  # fmt: skip

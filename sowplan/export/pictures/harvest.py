@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.away import away_shades
 from sowplan.export.pictures.frame import MARGIN, heading, row_name
 from sowplan.export.pictures.hatch import Box, area, areas
 from sowplan.export.pictures.lettering import width as text_width
@@ -28,7 +29,7 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
     top = header + 24
     bottom = top + ROW * max(len(rows), 1)
-    parts = []
+    parts = away_shades(plan, scale, top, bottom, bottom + 13, colours)
     if title:
         season = season_name(plan.site.start, plan.site.end)
         parts += heading("Harvest against wants", season, width, colours)
@@ -59,6 +60,7 @@ def strip_defs(plan: Plan) -> str:
     """Return what all strips of a page share: hatches, months and the line the bars stand on."""
     scale = _strip_scale(plan)
     parts = [
+        *away_shades(plan, scale, 0, 48, 9, PAGE),
         *month_rules(scale, 0, 66, PAGE),
         svg.line(scale.left, 48, scale.right, 48, stroke=PAGE.edge),
         *month_names(scale, 63, PAGE, ANY_FONT),

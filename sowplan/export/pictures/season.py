@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sowplan.export.pictures import lettering, svg
-from sowplan.export.pictures.frame import MARGIN, heading, row_name
+from sowplan.export.pictures.away import away_shades
+from sowplan.export.pictures.frame import MARGIN, halo, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lanes import Bar, bar, lanes
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
@@ -28,6 +29,7 @@ GUTTER, RIGHT = 132.0, 44.0
 HEADER = 62.0  # title and key
 BAR, LANE, PAD = 16.0, 24.0, 5.0
 MONTHS_ROW = 24.0
+RANGE = 1.5  # below a bar's foot, so that no letter hangs into it [px]
 _RING = (  # stands at the start of a tray's line in the page
     '<marker id="s-ring" markerUnits="userSpaceOnUse" markerWidth="8" markerHeight="8" refX="4" '
     f'refY="4"><circle cx="4" cy="4" r="2.6" fill="{PAGE.paper}" stroke="{PAGE.grow_edge}"/>'
@@ -211,7 +213,7 @@ def _raising(left: float, right: float, y: float, colours: Palette) -> str:
 
 
 def _spread(left: float, right: float, y: float, colours: Palette) -> str:
-    """Return a forecast's range: a heavy rule on the foot of the bar."""
+    """Return a forecast's range: a heavy rule under the foot of the bar, clear of its name."""
     return svg.line(left, y, max(right, left), y, stroke=colours.harvest_edge, stroke_width=3)
 
 
@@ -238,7 +240,9 @@ def _chart(
 ) -> list[str]:  # fmt: skip
     """Return everything right of the names."""
     sky_top = top + MONTHS_ROW
+    rows_top = sky_top + SKY_HEIGHT + 18
     parts = [
+        *away_shades(plan, scale, rows_top, bottom, rows_top - 5, colours),
         *month_names(scale, top + 15, colours),
         *month_rules(scale, top, bottom, colours),
         *sky_bands(plan, scale, sky_top, colours),
@@ -269,8 +273,8 @@ def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette) ->
         svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
         area("harvest", ripe, y, one.right - ripe, BAR, colours),
         svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
-        _spread(early, late, y + BAR, colours),
-        svg.text(at, y + 12, one.words, SMALL, text_anchor=anchor),
+        _spread(early, late, y + BAR + RANGE, colours),
+        svg.text(at, y + 11.5, one.words, SMALL, text_anchor=anchor, **halo(colours)),
     ]
     return svg.group(parts, told(plan, p))
 
@@ -316,8 +320,8 @@ def _small_planting(one: Bar, scale: Scale) -> str:
         piece("b", one.left, up, 0, BAR) if up > one.left else "",
         piece("g", up, ripe, 0, BAR) if ripe > up else "",
         piece("h", ripe, one.right, 0, BAR),
-        piece("r", early, late, BAR),
-        svg.element("text", svg.escape(one.words), x=round(at, 1), y=12, text_anchor=anchor),
+        piece("r", early, late, BAR + RANGE),
+        svg.element("text", svg.escape(one.words), x=round(at, 1), y=11.5, text_anchor=anchor),
     ]
     return "".join(parts)
 

@@ -15,6 +15,7 @@ from sowplan.supply.wording import count_text
 
 ROOM = 12  # places drawn one by one; numbered ones of a kind share a row where there are more
 LITTLE = 0.05  # l a week
+ANY_FONT = 1.3  # a widely running sans font beside ours
 
 USUAL = "Likely amounts for usual weather; hot dry weeks take a third more."
 RAIN = "Where no rain comes, give its share as well."
@@ -92,14 +93,17 @@ def why_empty(plan: Plan) -> str:
 
 
 def foot(plan: Plan, room: float) -> list[str]:
-    """Return what must be said below the picture, in lines no wider than ``room`` [px]."""
+    """Return what must be said below the picture, in lines no wider than ``room`` [px].
+
+    A browser without the shipped font may set them wider, so they end well before that.
+    """
     if not rows(plan):
         return []
     rain = any(day.rain_mm is not None for day in plan.sky)
     lines = [""]
     for word in " ".join((USUAL, RAIN if rain else NO_RAIN, LEFT_OUT, *CAUTION)).split():
         longer = f"{lines[-1]} {word}".strip()
-        if width(longer, SMALL) <= room:
+        if width(longer, SMALL) * ANY_FONT <= room:
             lines[-1] = longer
         else:
             lines.append(word)
