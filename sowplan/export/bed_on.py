@@ -9,6 +9,7 @@ from sowplan.bed.canopy import spread_on
 from sowplan.export.pictures.standing import standing
 from sowplan.export.pictures.words import bed_entry, where_in_place
 from sowplan.export.print.marks import marks
+from sowplan.records.built import closed_slices
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
 from sowplan.supply.wording import day_text, days_text, length_text, span_text, stations_text
 
@@ -124,6 +125,7 @@ def _free(plan: Plan, place: PlanPlace, there: list[Planting], day: date) -> lis
     """Return the bare stretches of a bed, each with what is planned into it next."""
     edge, far = place.edge_m, place.length_m - place.edge_m
     taken = [(edge + p.strip_start_m, edge + p.strip_start_m + p.strip_length_m) for p in there]
+    taken = sorted([*taken, *((edge + a, edge + b) for a, b, _ in closed_slices(place))])
     found, at = [], edge
     for start, end in [*taken, (far, far)]:
         if start - at >= LEAST_FREE_M:

@@ -94,8 +94,28 @@ class Obstacle:
 
 
 @dataclass(frozen=True)
+class InTheWay:
+    """What stands in a bed: a pipe, a post, a stone; ``label`` is its name, if it has one.
+
+    ``x_m`` along the length and ``y_m`` across are the near corner of the rectangle around it,
+    from the bed's corner; ``round`` for a circle within.
+    """
+
+    label: str
+    x_m: float
+    y_m: float
+    length_m: float
+    width_m: float
+    round: bool = False
+
+
+@dataclass(frozen=True)
 class Bed:
-    """A bed; ``edge_m`` is a bare margin on all sides, ``bearing_deg`` the way its length runs."""
+    """A bed; ``edge_m`` is a bare margin on all sides, ``bearing_deg`` the way its length runs.
+
+    ``cut_m`` is the length and width of the corner an L lacks, far along both sides;
+    ``rounded_m`` the radius of its corners.
+    """
 
     name: str
     length_m: float
@@ -108,6 +128,9 @@ class Bed:
     bearing_deg: float = 90.0
     obstacles: tuple[Obstacle, ...] = ()
     trellis: Literal["none", "poleward"] = "none"
+    keep_outs: tuple[InTheWay, ...] = ()
+    cut_m: tuple[float, ...] = ()
+    rounded_m: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ class Appraiser:
         many = max(len(instance.spots_of), 1)
         for group, spots in instance.spots_of.items():
             here = options.group == group
-            size = max(sum(instance.spots[spot].size for spot in spots), 1)
+            size = max(sum(instance.spots[spot].open for spot in spots), 1)
             idle = IDLE_PRICE * instance.wanted / (many * size * instance.days)
             cost[here] = self._between(
                 relaxation, relaxation.room_price[group], options.into[here], options.clear[here]

@@ -25,7 +25,8 @@ VERSION = 1
 
 LATER = frozenset(
     {
-        "SkyDay.eto_mm", "PlanPlace.light", "PlanSite.away", "Planting.lost",
+        "SkyDay.eto_mm", "PlanPlace.light", "PlanPlace.keep_outs", "PlanPlace.cut_m",
+        "PlanPlace.rounded_m", "PlanSite.away", "Planting.lost",
         "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
     }
 )  # fmt: skip

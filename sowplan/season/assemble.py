@@ -315,6 +315,9 @@ def place_of(place, sun: DirectSun | None) -> PlanPlace:
             cover=place.cover,
             reservoir_l=place.reservoir_l,
             light=light,
+            keep_outs=place.keep_outs,
+            cut_m=place.cut_m,
+            rounded_m=place.rounded_m,
         )
     if isinstance(place, Channel):
         return PlanPlace(

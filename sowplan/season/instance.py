@@ -26,7 +26,8 @@ class Spot:
     Places of a group are alike to every crop: same kind, width, cover and light. ``whole`` says
     that a batch must stand in one piece (a strip of a bed); holes and pots need not adjoin.
     ``poleward`` is the end that looks away from the midday sun, where tall crops shade nothing: 1
-    the last unit, -1 the first, 0 where neither does.
+    the last unit, -1 the first, 0 where neither does. The bits of ``closed`` are units that nothing
+    can ever take: beside a pipe, say.
     """
 
     name: str
@@ -34,6 +35,12 @@ class Spot:
     size: int
     whole: bool
     poleward: int = 0
+    closed: int = 0
+
+    @property
+    def open(self) -> int:
+        """Number of units that can be taken."""
+        return self.size - self.closed.bit_count()
 
 
 @dataclass(frozen=True)

@@ -175,7 +175,7 @@ def with_room(book: Book, group: int, crop: int, instance: Instance) -> tuple[In
         size, what = HOLES, f"{HOLES} more holes in a channel like {place.name}"
     else:
         size, what = 1, f"one more pot like those of {place.name}"
-    more = replace(spot, size=size)
+    more = replace(spot, size=size, closed=spot.closed if size == spot.size else 0)
     return replace(instance, spots=(*instance.spots, more)), what, len(instance.spots)
 
 

@@ -113,7 +113,7 @@ def _limits(build: Build) -> tuple[NDArray, NDArray, NDArray]:
     rows, full, held = [np.zeros(0, np.int64)], [np.zeros(0)], [np.zeros(0)]
     for group, numbers in build.room_rows.items():
         spots = instance.spots_of[group]
-        size = float(sum(instance.spots[spot].size for spot in spots))
+        size = float(sum(instance.spots[spot].open for spot in spots))
         rows.append(numbers)
         full.append(np.full(len(numbers), size))
         held.append(full[-1] * (1.0 - HELD_BACK / len(spots) ** 0.5))
@@ -191,7 +191,7 @@ def define_harvests(build: Build) -> None:
 def define_room(build: Build) -> None:
     """On no day do batches take more of a group's places than there is."""
     for group, spots in build.instance.spots_of.items():
-        size = sum(build.instance.spots[spot].size for spot in spots)
+        size = sum(build.instance.spots[spot].open for spot in spots)
         rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(size))
         build.room_rows[group] = rows
         for crop, plants in zip(build.instance.crops, build.plants, strict=True):
@@ -236,8 +236,8 @@ def define_rotation(build: Build) -> None:
                 open_ = np.zeros(len(build.days))
                 for spot in spots:
                     shut = build.days <= until.get((family, spot), -1 - gap) + gap
-                    open_ += ~shut * instance.spots[spot].size
-                if len(open_) and open_.min() < sum(instance.spots[spot].size for spot in spots):
+                    open_ += ~shut * instance.spots[spot].open
+                if len(open_) and open_.min() < sum(instance.spots[spot].open for spot in spots):
                     _keep_out(build, patient, group, open_)
 
 

@@ -13,6 +13,7 @@ from bisect import bisect_left
 import numpy as np
 
 from sowplan.season.instance import Batch, Instance
+from sowplan.season.room import runs
 from sowplan.season.standing import Standing
 
 NEAR_DAYS = 21
@@ -243,10 +244,17 @@ class Moves:
         if units > size:
             return None
         starts = {0, size - units}
+        full = standing.rooms[spot].full
+        for low, gap in runs(full) if full.bit_count() < size else ():
+            starts |= {low, low + gap - units}
         for _, _, mask, _ in stands:
             low = (mask & -mask).bit_length() - 1
             starts |= {low, mask.bit_length(), low - units, mask.bit_length() - units}
-        able = [start for start in sorted(starts) if 0 <= start <= size - units]
+        able = [
+            start
+            for start in sorted(starts)
+            if 0 <= start <= size - units and not ((1 << units) - 1) << start & ~full
+        ]
         if len(able) > 5:
             able = self.chance.sample(able, 5)
         best = None

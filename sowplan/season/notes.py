@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from sowplan.growth.reasons import day_words
+from sowplan.quantity import format_length
+from sowplan.records.built import closed_slices
 from sowplan.records.garden import Bed
 from sowplan.season.book import Book
 from sowplan.season.plan import Gain, Plan
@@ -24,6 +26,7 @@ def notes_on(book: Book, standing: Standing, gains: tuple[Gain, ...] = ()) -> tu
     if not book.garden.season.sow_on:
         notes.append("No sowing days are named in the garden file: sown on Saturdays.")
     notes += _away(book)
+    notes += _closed(book)
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
@@ -40,6 +43,25 @@ def _away(book: Book) -> list[str]:
     return [
         f"Nobody is there from {told}: nothing is wanted, sown or planted out then. Let somebody "
         "water, and look after what is in the trays."
+    ]
+
+
+def _closed(book: Book) -> list[str]:
+    """Say which slices of a bed's length are left bare beside a pipe or a missing corner."""
+    units, told = book.garden.units, {}
+    for bed in book.garden.beds:
+        slices = closed_slices(bed)
+        if not slices:
+            continue
+        spans = [
+            f"{format_length(a + bed.edge_m, units)} to {format_length(b + bed.edge_m, units)} "
+            f"(beside {label})"
+            for a, b, label in slices
+        ]
+        told.setdefault(listed(spans), []).append(bed.name)
+    return [
+        f"Rows go across the whole width: nothing is planned in {listed(names)} from {spans}."
+        for spans, names in told.items()
     ]
 
 

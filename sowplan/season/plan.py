@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from sowplan.records.garden import InTheWay
+
 PlaceKind = Literal["bed", "channel", "pot"]
 
 LONGEST_LABEL = 24
@@ -71,6 +73,9 @@ class PlanPlace:
     count: int = 0
     volume_l: float = 0.0
     light: tuple[float, ...] = ()  # months' shares of the open sky's light; empty where all of it
+    keep_outs: tuple[InTheWay, ...] = ()
+    cut_m: tuple[float, ...] = ()  # the corner an L lacks, along and across
+    rounded_m: float = 0.0  # radius of the corners
 
 
 @dataclass(frozen=True)

@@ -15,9 +15,9 @@ class Room:
 
     __slots__ = ("size", "full", "stands")
 
-    def __init__(self, size: int):
+    def __init__(self, size: int, closed: int = 0):
         self.size = size
-        self.full = (1 << size) - 1
+        self.full = ((1 << size) - 1) & ~closed
         self.stands: list[tuple[int, int, int, int]] = []
 
     def free(self, into: int, clear: int) -> int:

@@ -19,6 +19,7 @@ from sowplan.season.instance import Batch, Instance
 from sowplan.season.model import Relaxation
 from sowplan.season.moves import Moves
 from sowplan.season.polish import lengthen, trim
+from sowplan.season.room import runs
 from sowplan.season.standing import Score, Standing
 
 TRIES = 6
@@ -286,11 +287,16 @@ class Search:
         ]
         size = self.instance.spots[spot].size
         starts = {0, size - units}
+        full = self.standing.rooms[spot].full
+        for low, gap in runs(full) if full.bit_count() < size else ():
+            starts |= {low, low + gap - units}
         for _, _, mask, _ in stands:
             low = (mask & -mask).bit_length() - 1
             starts |= {low, mask.bit_length(), low - units, mask.bit_length() - units}
         for start in sorted(s for s in starts if 0 <= s <= size - units):
             want = ((1 << units) - 1) << start
+            if want & ~full:
+                continue
             numbers = [number for _, _, mask, number in stands if mask & want]
             batches = [self.standing.batches[number] for number in numbers]
             if any(batch.fixed for batch in batches):

@@ -167,7 +167,7 @@ def _most(book: Book, crop: int, spot: int) -> int:
     room = book.instance.crops[crop].room.get(book.instance.spots[spot].group)
     if room is None:
         return 0
-    size = book.instance.spots[spot].size
+    size = book.instance.spots[spot].open
     return max(n for n, units in enumerate(room.tolist()) if units <= size)
 
 

@@ -9,9 +9,11 @@ import numpy as np
 from sowplan.bed.layout import Strip
 from sowplan.bed.slots import holes_per_plant, plants_per_pot
 from sowplan.bed.strips import strip_for
+from sowplan.records.built import closed_slices
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden, Pot
 from sowplan.season.instance import Ints, Spot
+from sowplan.season.plan import PlanPlace
 
 MOST_UNITS = 2_500
 """Most units a bed is divided into; a long bed is reckoned in coarser ones."""
@@ -52,8 +54,19 @@ def spots_of(garden: Garden, unit_m: float) -> tuple[tuple[Place, ...], tuple[Sp
         key = (type(place).__name__, kind, place.cover, light_key(place))
         group = groups.setdefault(key, len(groups))
         end = poleward(place, garden.site.latitude)
-        spots.append(Spot(place.name, group, size, isinstance(place, Bed), end))
+        closed = closed_units(place, size, unit_m) if isinstance(place, Bed) else 0
+        spots.append(Spot(place.name, group, size, isinstance(place, Bed), end, closed))
     return places, tuple(spots)
+
+
+def closed_units(bed: Bed | PlanPlace, size: int, unit_m: float) -> int:
+    """Return the units of a bed, as bits, in which no strip across it can lie."""
+    closed = 0
+    for start, end, _ in closed_slices(bed):
+        first = max(math.floor(start / unit_m + 1e-6), 0)
+        last = min(math.ceil(end / unit_m - 1e-6), size)
+        closed |= ((1 << max(last - first, 0)) - 1) << first
+    return closed
 
 
 def poleward(place: Place, latitude: float) -> int:

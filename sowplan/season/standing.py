@@ -57,8 +57,8 @@ class Standing:
         self.of_crop: list[dict[int, Batch]] = [{} for _ in instance.crops]
         self.grown = [0.0 for _ in instance.crops]
         self.total = [_total(case.options) for case in instance.crops]
-        self.rooms = [Room(spot.size) for spot in instance.spots]
-        size = np.array([spot.size for spot in instance.spots], np.int64)
+        self.rooms = [Room(spot.size, spot.closed) for spot in instance.spots]
+        size = np.array([spot.open for spot in instance.spots], np.int64)
         self.free = np.repeat(size[:, None], instance.days, axis=1)
         cells = np.array([tray.cells for tray in instance.trays], np.int64)
         self.cells = np.repeat(cells[:, None], instance.days, axis=1)

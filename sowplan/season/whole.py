@@ -82,7 +82,7 @@ def _define_rows(build: Build, crop: CropCase, plants, chosen) -> NDArray[np.int
 def _define_room(build: Build, rows: list[NDArray[np.int64]]) -> None:
     """On no day do whole rows take more of a group's places than there is."""
     for group, spots in build.instance.spots_of.items():
-        size = float(sum(build.instance.spots[spot].size for spot in spots))
+        size = float(sum(build.instance.spots[spot].open for spot in spots))
         limits = build.program.add_rows(np.full(len(build.days), -np.inf), size)
         for crop, mine in zip(build.instance.crops, rows, strict=True):
             options = crop.options

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sowplan.problem import Exit, Problem
-from sowplan.quantity import QuantityError, Units, bed_m, format_length, length_m
+from sowplan.quantity import QuantityError, Units, bed_m, length_m
+from sowplan.records import built
 
 if TYPE_CHECKING:
     from sowplan.bed.outlines import Outline
@@ -88,16 +89,10 @@ def rounded(text: str, bed: Shape, units: Units = "metric") -> Shape:
     """Give a bed rounded corners of the radius read, or ``"ends"`` for half-round ends."""
     from sowplan.bed.outlines import Rounded
 
+    radius = built.rounded(text, bed.length_m, bed.width_m, units)
     most = min(bed.length_m, bed.width_m) / 2
-    radius = most if text.strip().casefold() == "ends" else length_m(text)
-    if not 0 < radius <= most + 1e-9:
-        raise QuantityError(
-            text,
-            "The radius is more than nothing and at most "
-            f"{format_length(most, units)} here, or 'ends'.",
-        )
     words = "round-ended" if radius >= most - 1e-9 else "round-cornered"
-    outline = Rounded(bed.length_m, bed.width_m, min(radius, most))
+    outline = Rounded(bed.length_m, bed.width_m, radius)
     return Shape(bed.length_m, bed.width_m, outline, words)
 
 
@@ -105,28 +100,12 @@ def cut(text: str, bed: Shape) -> Shape:
     """Make an L of a bed: a corner of the size read is left out."""
     from sowplan.bed.outlines import l_shape
 
-    outline = l_shape(bed.length_m, bed.width_m, *bed_m(text))
+    outline = l_shape(bed.length_m, bed.width_m, *built.cut(text, bed.length_m, bed.width_m))
     return Shape(bed.length_m, bed.width_m, outline, "L-shaped")
 
 
 def keep_out(text: str) -> KeepOut:
-    """Read what is in the way.
+    """Read what is in the way, as a garden file has it (`sowplan.records.built`)."""
+    from sowplan.bed.as_built import keep_out_of
 
-    ``"30 cm x 40 cm at 1 m, 45 cm"`` (its near corner) or ``"20 cm round at 10 cm, 10 cm"``
-    (its middle); places count from the bed's corner, along its length, then across.
-    """
-    from sowplan.bed.things import Box, Circle
-
-    right = (
-        'Write "30 cm x 40 cm at 1 m, 45 cm" (near corner) or '
-        '"20 cm round at 10 cm, 10 cm" (middle).'
-    )
-    parts = re.split(r"\s+at\s+", " ".join(text.split()), flags=re.I)
-    places = re.split(r"\s*;\s*|,\s+", parts[1]) if len(parts) == 2 else []
-    if len(places) != 2:
-        raise QuantityError(text, right)
-    x, y = (edge(place) for place in places)
-    size = shape(parts[0])
-    if size.words == "round":
-        return Circle(x, y, size.length_m / 2)
-    return Box(x, y, size.length_m, size.width_m)
+    return keep_out_of(built.keep_out(text))

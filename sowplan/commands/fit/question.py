@@ -283,8 +283,12 @@ def _in_place(asked: Question, where: Any, number: int | None) -> Question:
     from sowplan.records.garden import Bed, Channel, Tray
 
     if isinstance(where, Bed):
-        sides = Shape(where.length_m, where.width_m)
-        return replace(asked, shape=sides, margin_m=where.edge_m, bearing_deg=where.bearing_deg)
+        from sowplan.bed.as_built import keep_outs_of, outline_of, shape_words
+
+        sides = Shape(where.length_m, where.width_m, outline_of(where), shape_words(where))
+        things = (*keep_outs_of(where), *asked.keep_outs)
+        asked = replace(asked, shape=sides, keep_outs=things)
+        return replace(asked, margin_m=where.edge_m, bearing_deg=where.bearing_deg)
     if isinstance(where, Channel):
         return replace(asked, slots=channel_slots(where, asked.spacing_m))
     if isinstance(where, Tray):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from sowplan.bed.as_built import keep_outs_of, outline_of
 from sowplan.bed.marks import Units
 from sowplan.export.bed_on import Batch, BedOn
 from sowplan.export.pictures import svg
@@ -24,6 +25,7 @@ from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.style import HEAD, SMALL, hatches, palette
 from sowplan.export.pictures.words import place_size, where_in_place
 from sowplan.season.plan import Plan
+from sowplan.season.words import listed
 from sowplan.supply.wording import day_text, word
 
 SLOT = 36.0
@@ -55,12 +57,16 @@ def bed_on_svg(plan: Plan, found: BedOn, dark: bool = False, bare: bool = False)
         bed.edge_m + b.planting.strip_start_m + b.planting.strip_length_m for b in found.batches
     ]
     inside = {round(m, 4) for m in starts + ends if bed.edge_m < m < bed.length_m - bed.edge_m}
+    outline = outline_of(bed)
     view = BedView(
         title=bed.name,
         subtitle=f"{day_text(found.day, year=True)}, {place_size(bed, units)}",
         length_m=bed.length_m,
         width_m=bed.width_m,
         patches=tuple(_patch(plan, batch, units) for batch in found.batches),
+        outline=None if outline is None else outline.corners(),
+        keep_outs=tuple(thing.corners() for thing in keep_outs_of(bed)),
+        kept=listed([thing.label for thing in bed.keep_outs if thing.label]),
         bearing_deg=bed.bearing_deg,
         units=units,
         strips=tuple(sorted(inside)),

@@ -61,7 +61,8 @@ class BedView:
     ``outline`` and each of ``keep_outs`` are corners in metres, shape (corners, 2); without an
     outline the bed is a rectangle. ``bearing_deg`` is the way its length runs, None for no
     compass. ``strips`` are the places along the length where one batch ends and the next begins.
-    ``trellis`` is the side along which one stands; ``whole`` tells marks in whole centimetres;
+    ``kept`` names what the keep-outs are. ``trellis`` is the side along which one stands;
+    ``whole`` tells marks in whole centimetres;
     ``dashed`` says of what day the dashed circles are.
     """
 
@@ -72,6 +73,7 @@ class BedView:
     patches: tuple[Patch, ...]
     outline: Points | None = None
     keep_outs: tuple[Points, ...] = ()
+    kept: str = ""
     bearing_deg: float | None = None
     units: Units = "metric"
     strips: tuple[float, ...] = ()
@@ -409,6 +411,7 @@ def _also_drawn(view: BedView, parts: list[str], y: float, colours: Palette) -> 
     if view.keep_outs:
         look = {"fill": f"url(#{view.name}-way)", "stroke": colours.quiet}
         parts.append(svg.rect(17, y - 13.5, 18, 18, **look))
-        parts.append(svg.text(LEFT, y, "kept free", fill=colours.quiet))
+        words = f"{view.kept}, kept free" if view.kept else "kept free"
+        parts.append(svg.text(LEFT, y, shorten(words, WIDE - 190.0), fill=colours.quiet))
         y += 25.0
     return y

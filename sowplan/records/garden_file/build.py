@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+from sowplan.records import built
 from sowplan.records.crop import Crop
 from sowplan.records.garden import (
     Bed,
@@ -113,6 +114,8 @@ def _beds(row: Row) -> Iterator[Bed]:
         Obstacle(o.get("bearing"), o.get("distance"), o.get("height"), o.get("width"))
         for o in row.get("obstacles", ())
     )
+    sides = row.get("length"), row.get("width")
+    missing, radius = row.get("cut"), row.get("rounded")
     bed = Bed(
         name=row.get("name"),
         length_m=row.get("length"),
@@ -125,6 +128,9 @@ def _beds(row: Row) -> Iterator[Bed]:
         bearing_deg=row.get("bearing", 90.0),
         obstacles=obstacles,
         trellis=row.get("trellis", "none"),
+        keep_outs=row.get("keep_out", ()),
+        cut_m=built.cut(missing, *sides) if missing else (),
+        rounded_m=built.rounded(radius, *sides) if radius else 0.0,
     )
     yield from (replace(bed, name=name) for name in names_of(row))
 

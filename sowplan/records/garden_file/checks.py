@@ -10,6 +10,7 @@ from sowplan.quantity import format_length
 from sowplan.records.crop import Crop
 from sowplan.records.garden_file.places import PLACE_TABLES, names_of
 from sowplan.records.garden_file.rows import Row, Rows
+from sowplan.records.garden_file.shape_checks import check_shape
 from sowplan.records.garden_file.site_checks import check_climate, check_site
 
 LONGEST_SEASON_MONTHS = 24
@@ -29,7 +30,7 @@ def check_rows(rows: Rows, crops: Mapping[str, Crop]) -> list[Problem]:
     """
     problems = [*check_site(rows), *check_climate(rows), *_season(rows), *_names(rows)]
     for row in rows.all("bed"):
-        problems += _edge(row, rows)
+        problems += [*_edge(row, rows), *check_shape(row, rows)]
     for row in rows.all("tray"):
         problems += _light(row)
     for row in rows.all("want"):

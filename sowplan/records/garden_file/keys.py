@@ -363,6 +363,28 @@ BED = Table(
             choices=("poleward", "none"),
         ),
         Key(
+            "keep_out",
+            "keep_outs",
+            "what stands in it: its name if you like, its size, and where from the bed's corner, "
+            "along the length, then across",
+            '["pipe 10 cm round at 20 cm, 30 cm", "stone 30 cm x 30 cm at 1 m, 0"]',
+            default="nothing",
+        ),
+        Key(
+            "cut",
+            "corner",
+            "the corner an L-shaped bed lacks, far along length and width: its size along, across",
+            '"1 m x 50 cm"',
+            default="none",
+        ),
+        Key(
+            "rounded",
+            "rounded",
+            'the radius of its rounded corners, or "ends" for half-round ends',
+            '"20 cm"',
+            default="square corners",
+        ),
+        Key(
             "obstacles",
             "obstacles",
             "what shades it; each as in [[bed.obstacles]]",

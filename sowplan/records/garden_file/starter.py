@@ -190,6 +190,7 @@ depth = "30 cm"
 # edge = "5 cm"           # a bare margin along all sides
 # reservoir = "80 l"      # where the bed is watered from below
 # trellis = "poleward"    # along its side away from the midday sun
+# keep_out = ["pipe 10 cm round at 20 cm, 30 cm"]  # from the corner along, then across
 # cover = "tunnel"        # or "fleece", "glass"
 
 # [[channel]]
@@ -218,6 +219,7 @@ depth = "12 in"
 # edge = "2 in"           # a bare margin along all sides
 # reservoir = "20 US gal" # where the bed is watered from below
 # trellis = "poleward"    # along its side away from the midday sun
+# keep_out = ["pipe 4 in round at 8 in, 12 in"]  # from the corner along, then across
 # cover = "tunnel"        # or "fleece", "glass"
 
 # [[channel]]

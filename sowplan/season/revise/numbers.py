@@ -153,7 +153,8 @@ def _place_of(place: PlanPlace) -> Bed | Channel | Pot:
     if place.kind == "bed":
         return Bed(
             place.name, place.length_m, place.width_m, place.depth_m, NOWHERE, place.edge_m,
-            place.cover, place.reservoir_l, place.bearing_deg,
+            place.cover, place.reservoir_l, place.bearing_deg, keep_outs=place.keep_outs,
+            cut_m=place.cut_m, rounded_m=place.rounded_m,
         )  # fmt: skip
     if place.kind == "channel":
         return Channel(place.name, place.holes, place.hole_spacing_m, NOWHERE, place.cover)
