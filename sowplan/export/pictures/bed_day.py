@@ -8,6 +8,7 @@ from datetime import date
 from itertools import groupby, pairwise, product
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.bed_built import kept_words, sides_of
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
@@ -130,17 +131,16 @@ def _spot(plan: Plan, spot: Spot, day: date, colours: Palette) -> list[str]:
     parts = [svg.text(spot.x, spot.y - 6, name, font_weight=600)]
     after = text_width(name, TEXT, True) + 8
     size = place_size(place, plan.site.units)
-    if text_width(size, SMALL) <= spot.width - after:
-        parts.append(caption(spot.x + after, spot.y - 6, size, colours))
-    frame = svg.rect(
-        spot.x, spot.y, spot.width, spot.height,
-        fill="none", stroke=colours.edge, stroke_width=1.2,
-    )  # fmt: skip
+    kept = kept_words(place)
+    for words in (f"{size}; {kept}" if kept else size, size):
+        if text_width(words, SMALL) <= spot.width - after:
+            parts.append(caption(spot.x + after, spot.y - 6, words, colours))
+            break
     there = standing(plan, place.name, day)
     if place.kind == "bed":
         for p in there:
             parts += _strip(plan, spot, p, day, colours)
-        parts.append(frame)
+        parts += sides_of(place, spot.x, spot.y, spot.width, spot.height, colours)
     else:
         parts += _slots(plan, spot, there, day, colours)
     return parts

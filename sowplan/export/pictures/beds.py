@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.away import away_shades
+from sowplan.export.pictures.bed_built import bare_slices
 from sowplan.export.pictures.frame import MARGIN, halo, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
@@ -71,6 +72,17 @@ def _block(
         *row_name(place.name, size, scale.left - 14, top + 13, GUTTER - 14, colours),
     ]
     per_unit = high / _extent(place)
+    for start, end in bare_slices(place) if place.kind == "bed" else ():
+        y, deep = top + start * per_unit, (end - start) * per_unit
+        band = [
+            svg.rect(scale.left, y, scale.right - scale.left, deep, fill=colours.panel),
+            svg.line(scale.left, y, scale.right, y, stroke=colours.edge, stroke_dasharray="2 3"),
+            svg.line(
+                scale.left, y + deep, scale.right, y + deep,
+                stroke=colours.edge, stroke_dasharray="2 3",
+            ),
+        ]  # fmt: skip
+        parts.append(svg.group(band, "nothing is planned here: see the notes"))
     names = crop_names(plan)
     for p in plan.plantings:
         if p.place != place.name:
