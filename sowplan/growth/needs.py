@@ -22,8 +22,8 @@ from sowplan.records.crop import Crop
 # whose days in the tray would use up days to maturity that count from sowing.
 _LEAST_OUTDOORS = 0.25
 _PICK_EVERY_DAYS = 7.0  # a picked crop is gone over once a week
-# Share of its development in which a plant that is never raised is a seedling still, and blind to
-# the length of days; one that is raised is a seedling while in the tray. From memory.
+# Share of its development in which a plant that is never raised is a seedling still; one that is
+# raised is a seedling while in the tray. From memory.
 _SEEDLING_SHARE = 0.45
 
 

@@ -183,3 +183,41 @@ def test_a_late_year_into_the_frost_brings_no_harvest_but_is_told(sky_of, crops)
     assert table.feasible[0] and table.lot_share[0].sum() == 1.0
     assert table.late_share[0].sum() == 0.0 and table.late_end[0] == -1
     assert table.harvest_start_late[0] == likely + 4
+
+
+def first_and_last(crop, sky, conditions=DIRECT):
+    course = evolve(crop, sky, [0], conditions).course(0)
+    return course.harvest_start, course.harvest_end
+
+
+def test_the_longer_the_days_the_sooner_it_bolts(sky_of, crops):
+    for key in ("spinach-baby-leaf", "rocket", "coriander", "pak-choi"):
+        crop = crops[key]
+        ends = []
+        for hours in (12.0, 14.3, 14.6, 14.9, 15.2, 15.5, 16.0):
+            sky = sky_of(mean=14.5, dli=30, daylength=hours)
+            course = evolve(crop, sky, [0], DIRECT).course(0)
+            ends.append(course.harvest_end or date.min)
+        assert ends == sorted(ends, reverse=True), key
+        assert ends[-1] < ends[0], key
+
+
+def test_long_days_of_the_young_plant_make_it_bolt_sooner(sky_of, crops):
+    """Spinach kept in 8 or 12 h while young stays behind in 15.5 h for good (Kim et al. 2000).
+
+    HortScience 35:43-45, from its abstract: the speed of floral development depends on the days
+    of each phase, and the delay outlasts the move into days of 15.5 h.
+    """
+    crop, days = crops["spinach"], np.arange(900)
+    ends = []
+    for hours in (8.0, 12.0, 15.5):
+        sky = sky_of(mean=16, dli=28, daylength=np.where(days < 28, hours, 15.5))
+        ends.append(first_and_last(crop, sky)[1] or date.min)
+    assert ends[0] == ends[1] > ends[2]
+
+
+def test_what_grew_in_long_days_goes_on_to_bolt_when_days_shorten(sky_of, crops):
+    crop, days = crops["rocket"], np.arange(900)
+    short = sky_of(mean=15, dli=26, daylength=13.0)
+    after = sky_of(mean=15, dli=26, daylength=np.where(days < 30, 16.0, 13.0))
+    assert first_and_last(crop, after)[1] < first_and_last(crop, short)[1]

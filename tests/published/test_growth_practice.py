@@ -112,3 +112,45 @@ def test_spinach_bolts_when_sown_into_midsummer_and_not_in_spring_or_late_summer
     table = evolve(CROPS["spinach"], here, days, Conditions(False))
     assert table.feasible.tolist() == [True, False, True]
     assert "longer than 14 h make it bolt" in table.reason[1]
+
+
+def _near(latitude, town, start):
+    t = TOWNS[town]
+    site = Site("Near", latitude, t.longitude, t.timezone, t.elevation_m)
+    return sky(site, Climate(tmin=t.tmin, tmax=t.tmax), start, 500)
+
+
+@pytest.mark.parametrize(
+    ("latitude", "town", "start", "spring", "midsummer", "late"),
+    [
+        (44.6, "Seattle", date(2027, 1, 1), (3, 20), [(5, 24), (6, 5), (6, 14)], (8, 1)),
+        (-41.4, "Christchurch", date(2027, 7, 1), (9, 25), [(11, 15), (11, 25), (12, 5)], (2, 5)),
+    ],
+)
+def test_midsummer_spinach_hardly_stands_where_midsummer_days_are_of_15_hours(
+    latitude, town, start, spring, midsummer, late
+):
+    """Sown from late spring on it runs to seed in the Pacific Northwest as soon as it is fit.
+
+    Extension advice for the maritime Northwest (Oregon State University, as told by a regional
+    paper): cool-season spinach in early and mid spring, and again from late summer.
+    """
+
+    def stands(month, day):
+        sown = date(start.year + (month < start.month), month, day)
+        table = evolve(CROPS["spinach"], here, [(sown - start).days], Conditions(False))
+        return table.harvest_end[0] - table.harvest_start[0] + 1 if table.feasible[0] else 0
+
+    here = _near(latitude, town, start)
+    assert max(stands(*day) for day in midsummer) <= 5
+    assert min(stands(*spring), stands(*late)) >= 10
+
+
+@pytest.mark.parametrize("key", ["rocket", "coriander", "spinach-baby-leaf"])
+def test_quick_leaf_sown_into_midsummer_can_be_cut_but_must_be_cut_soon(key):
+    here = outlook("London")
+    early, mid = ((date(2027, m, d) - date(2027, 1, 1)).days for m, d in ((3, 15), (6, 5)))
+    table = evolve(CROPS[key], here, [early, mid], Conditions(False))
+    assert table.feasible.all()
+    stands = table.harvest_end - table.harvest_start + 1
+    assert stands[1] <= 4 < 8 <= stands[0]
