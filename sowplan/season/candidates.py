@@ -42,6 +42,8 @@ TAIL_DAYS = 120
 MONTH_DAYS = 30.44
 LARGE_CM = 40.0
 """Plants that stand so far apart are grown singly as well (common practice, no source)."""
+BAND = 0.05
+"""Shorter strips of a bed than this share of its length are more bother than use (as above)."""
 HANDFUL = 3
 """Fewer small plants than this are hardly worth a sowing (common practice, no source)."""
 
@@ -99,7 +101,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
                 options=options,
                 room=rooms,
                 high=crop.height_m >= 1.2,
-                fewest=fewest_of(crop, options, rooms, periods, shelves),
+                fewest=fewest_of(crop, options, rooms, periods, spots, shelves),
                 minutes=None if season.hours_a_week is None else minutes_for(crop),
             )
         )
@@ -169,7 +171,7 @@ def with_more(
         crop, mine, len(book.ways), case.periods, set(sow), [], book.sky.frost, book.safety,
         garden.climate.frost_risk, _away(garden, book.sky.series),
     )  # fmt: skip
-    fewest = fewest_of(crop, further, case.room, case.periods, instance.trays)
+    fewest = fewest_of(crop, further, case.room, case.periods, instance.spots, instance.trays)
     both = replace(
         case,
         options=joined(case.options, further),
@@ -186,12 +188,13 @@ def _away(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
     return away_days(away, series.start, len(series)) if away else None
 
 
-def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, shelves) -> Ints:
+def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, spots, shelves) -> Ints:
     """Return the least plants of a batch that are worth a sowing of their own, by option.
 
     Of a small crop sown direct as many as one period needs, or one whole row (one pot) if that is
-    fewer; of a small one raised, and in any case, `HANDFUL`. Large plants are grown singly. Never
-    more than are wanted in all, or than there is room for.
+    fewer; of a small one raised, and in any case, `HANDFUL`; in long beds as many as fill
+    `BAND` of the smallest one, or as one period needs. Large plants are grown singly. Never more
+    than are wanted in all, or than there is room for.
     """
     least = np.ones(len(options), np.int64)
     if crop.spacing_cm >= LARGE_CM or not len(periods):
@@ -200,9 +203,11 @@ def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, shelves) ->
     needed = max(HANDFUL, int(np.ceil(periods.need.max() - 1e-9)))
     for group, room in rooms.items():
         row = int(np.searchsorted(room, room[1], side="right")) - 1
+        length = BAND * min(spot.size for spot in spots if spot.group == group)
+        band = int(np.searchsorted(room, length, side="right")) - 1
         for raised in (False, True):
             here = (options.group == group) & ((options.tray >= 0) == raised)
-            few = HANDFUL if raised else min(row, needed)
+            few = max(HANDFUL if raised else min(row, needed), min(band, needed))
             least[here] = min(few, wanted, len(room) - 1)
     for kind in {shelf.group for shelf in shelves}:
         cells = max(shelf.cells for shelf in shelves if shelf.group == kind)

@@ -97,6 +97,26 @@ def test_a_family_that_follows_itself_in_a_bed_is_named(plan):
     assert all(family in "".join(told) for family in again)
 
 
+def test_long_beds_are_not_sown_in_crumbs():
+    """A twentieth of a bed at least, or as many as a week needs (common practice, no source)."""
+    long = tuple(Bed(f"Long {n}", 24.0, 0.75, 0.3, at(f"[[bed]] {n}")) for n in (1, 2))
+    asked = (
+        replace(garden().wants[0], amount=30),
+        replace(garden().wants[1], amount=2),
+    )
+    trays = (Tray("Bench", 600, at("[[tray]] 1"), 18.0, 14.0, 180.0),)
+    made, _ = make_plan(
+        garden(beds=long, wants=asked, trays=trays, channels=(), pots=()), CROPS, effort=0.1
+    )
+    strips = [p for p in made.plantings if p.crop == "lettuce-butterhead"]
+    assert len(strips) > 3
+    # Rows 25 cm apart and three to a row: a twentieth of the bed holds 15, fewer than a week's 30.
+    assert min(p.plants for p in strips) >= 12
+    assert all(p.strip_length_m >= 1.2 - 0.25 for p in strips)
+    # Two bunches of radish are far less than that, and still grown.
+    assert min(p.strip_length_m for p in made.plantings if p.crop == "radish") < 1.2
+
+
 def test_ids_name_crop_and_number(plan):
     for key in {p.crop for p in plan.plantings}:
         mine = [p for p in plan.plantings if p.crop == key]
