@@ -40,6 +40,14 @@ def done(
             "--skipped", metavar="ID", help="A planned sowing was not sown, and will not be."
         ),
     ] = None,
+    only: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--only",
+            metavar="ID[=DAY]",
+            help="This job alone, not the like ones of its day that its id also stands for.",
+        ),
+    ] = None,
     on: Annotated[
         str | None,
         typer.Option(metavar="DAY", help="The day, where none is named; otherwise today."),
@@ -71,7 +79,7 @@ def done(
     from sowplan.commands.problems import stop_on
     from sowplan.records.diary import add_to_diary, diary_path, read_diary
 
-    if not (ids or lost or skipped):
+    if not (ids or only or lost or skipped):
         raise typer.BadParameter(
             "Say what was done, such as kale-1:sow; `sowplan due` shows the jobs, the page ticks "
             "them.",
@@ -85,6 +93,8 @@ def done(
     reader = _Reader(plan, known, day_meant(on, plan), today)
     for text in ids or ():
         reader.job(text)
+    for text in only or ():
+        reader.job(text, alone=True)
     for text in lost or ():
         reader.loss(text)
     for text in skipped or ():
@@ -122,7 +132,7 @@ class _Reader:
         self.again: list[Entry] = []
         self.problems: list[Problem] = []
 
-    def job(self, text: str) -> None:
+    def job(self, text: str, alone: bool = False) -> None:
         """Read ``ID`` or ``ID=DAY``: a job, or the like jobs that one tick of the page is for."""
         from sowplan.records.diary import entry_for
 
@@ -133,15 +143,15 @@ class _Reader:
         if day > self.today:
             self._wrong(text, f"this lies ahead: today is {self.today}.")
             return
-        task = self.by_id.get(name)
+        task = (self.jobs if alone else self.by_id).get(name)
         if task is None:
             self._wrong(name, self._unknown(name))
             return
-        lead = entry_for(name, day)
-        if lead.told in self.told:
-            self.again.append(lead)
+        found = [entry_for(job.id, day) for job in ([task] if alone else task.jobs)]
+        if all(entry.told in self.told for entry in found):
+            self.again.append(entry_for(name, day))
             return
-        self.entries += [entry_for(job.id, day) for job in task.jobs]
+        self.entries += found
 
     def loss(self, text: str) -> None:
         """Read ``ID=NUMBER``."""

@@ -109,12 +109,20 @@ def spelled(code, pieces):
 def test_the_page_tells_every_task_and_day(page, sample_plan):
     data = data_of(page)
     start = sample_plan.site.start
-    todo = tasks(sample_plan)
+    todo, ids = tasks(sample_plan), [row[0] for row in data["plantings"]]
     assert len(data["tasks"]) == len(todo)
-    for (owner, rest, day, wait, details), task in zip(data["tasks"], todo, strict=True):
+    for (owner, rest, day, wait, details, *crops), task in zip(data["tasks"], todo, strict=True):
         assert (data["plantings"][owner][0] if owner is not None else "") + rest == task.id
         assert (day, day + wait) == ((task.day - start).days, (task.until - start).days)
         assert spelled(details, data["pieces"]) == task.details
+        parts = [(part.crop, part.id) for part in task.parts]
+        assert bool(crops) == (len({crop for crop, _ in parts}) > 1)
+        told = [
+            (sample_plan.crops[n].key, one if isinstance(one, str) else ids[one] + rest)
+            for n, *its in (crops[0] if crops else [])
+            for one in its
+        ]
+        assert sorted(told) == (sorted(parts) if crops else [])
     assert data["days"] == len(data["sky"]) == len(sample_plan.sky)
     for kept, p in zip(data["plantings"], sample_plan.plantings, strict=True):
         days, where, lots = kept[6], kept[8], kept[9]

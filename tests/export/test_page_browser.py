@@ -158,7 +158,7 @@ def test_harvests_to_come_are_the_plans(shared, sample_plan):
 
 
 def test_the_table_says_every_planting_in_words(shared, sample_plan):
-    shared.locator("#plantings summary").click()
+    shared.locator("#plantings .scripted summary").click()
     rows = shared.locator("#all tbody tr").all_inner_texts()
     p = min(sample_plan.plantings, key=lambda p: (p.planting_out or p.sow, p.id))
     assert len(rows) == len(sample_plan.plantings)
@@ -184,6 +184,43 @@ def test_a_tick_by_key_stays_and_comes_back_as_a_line(browser, file, sample_plan
     page.locator("#forget").click()
     assert not page.locator("#tasks input").first.is_checked()
     assert page.locator("#carry").is_hidden()
+    assert page.wrong == []
+    context.close()
+
+
+def test_a_job_of_several_crops_is_ticked_crop_by_crop_and_dated(browser, file, sample_plan):
+    """What comes back is told part by part, the part that lends the job its id with --only."""
+    job = next(
+        t for t in tasks(sample_plan) if len({part.crop for part in t.parts}) > 1 and t.until < DAY
+    )
+    context = context_of(browser, viewport={"width": 390, "height": 844})
+    page = opened(context, file)
+    go_to(page, job.day)
+    line = page.locator("#tasks > .date > ul > li", has=page.get_by_text(job.title, exact=True))
+    whole = line.locator("input[type=checkbox]").first
+    line.locator("summary").click()
+    line.locator(".parts").wait_for()
+    names = list(dict.fromkeys(sample_plan.crop(part.crop).name for part in job.parts))
+    assert line.locator(".parts label").all_inner_texts() == names
+    first = line.locator(".parts li").first
+    first.locator("input[type=checkbox]").check()
+    mine = [part.id for part in job.parts if sample_plan.crop(part.crop).name == names[0]]
+    said = {("--only " if one == job.id else "") + f"{one}={DAY.isoformat()}" for one in mine}
+    told = page.locator("#line").input_value().removeprefix("sowplan done ")
+    assert set(re.split(r" (?=--only)|(?<=\d) (?!--only)", told)) == said
+    assert not whole.is_checked() and whole.evaluate("(box) => box.indeterminate")
+    for box in line.locator(".parts input[type=checkbox]").all():
+        box.check()
+    assert whole.is_checked()
+    assert page.locator("#line").input_value() == f"sowplan done {job.id}={DAY.isoformat()}"
+    when = line.locator(".on").first.locator("input")
+    when.fill(job.day.isoformat())
+    assert page.locator("#line").input_value() == f"sowplan done {job.id}={job.day.isoformat()}"
+    when.fill((DAY + timedelta(days=3)).isoformat())  # what lies ahead is not done yet
+    assert when.input_value() == job.day.isoformat()
+    first.locator("input[type=checkbox]").uncheck()
+    assert not whole.is_checked()
+    assert mine[0] not in page.locator("#line").input_value()
     assert page.wrong == []
     context.close()
 
@@ -215,7 +252,9 @@ def test_axe_finds_nothing_and_nothing_is_cut_off(browser, file, width, scheme):
     )
     page = opened(context, file)
     page.locator("#tasks input").first.check()
-    page.locator("#plantings summary").click()
+    for folded in page.locator("#tasks summary, #plantings summary, #harvest summary").all():
+        if folded.is_visible():
+            folded.click()
     rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
     found = axe.run(page, options={"runOnly": rules}).response
     assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []

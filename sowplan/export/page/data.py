@@ -44,6 +44,7 @@ def page_data(plan: Plan, per_day: float) -> str:
     amounts = [amount for row in lots.values() for amount in row]
     book = PhraseBook([*(t.details for t in todo), *places.values(), *amounts, *drinks])
     ids = {p.id: n for n, p in enumerate(plan.plantings)}
+    crops = {crop.key: n for n, crop in enumerate(plan.crops)}
     sky = {day.day: day for day in plan.sky}
     days = (plan.site.end - start).days + 1
     data = {
@@ -54,7 +55,7 @@ def page_data(plan: Plan, per_day: float) -> str:
         "perDay": round(per_day, 4),
         "pieces": book.pieces,
         "water": [book.coded(words) for words in drinks],
-        "tasks": [_task(task, ids, start, book) for task in todo],
+        "tasks": [_task(task, ids, crops, start, book) for task in todo],
         "degree": "°F" if units == "imperial" else "°C",
         "sky": [_sky(sky.get(start + timedelta(days=n)), units) for n in range(days)],
         "crops": [[crop.name, _dot(crop)] for crop in plan.crops],
@@ -82,17 +83,27 @@ def _water(plan: Plan) -> list[str]:
     return [week_text(plan, max(week, start)) for week in weeks(start, end, plan.site.week_start)]
 
 
-def _task(task: Task, ids: dict[str, int], start: date, book: PhraseBook) -> list[object]:
-    """Return a task's id, day, days it may wait and details.
+def _task(
+    task: Task, ids: dict[str, int], crops: dict[str, int], start: date, book: PhraseBook
+) -> list[object]:
+    """Return a task's id, day, days it may wait, details, and its crops where they are several.
 
     The id is told as its planting's number and the rest, where it begins with the planting's id.
+    Each crop is its number and the ids of its parts: a planting's number where the rest is the
+    task's own.
     """
     owner: int | None = ids.get(task.planting)
     rest = task.id.removeprefix(task.planting)
     if owner is None or rest == task.id:
         owner, rest = None, task.id
     wait = (task.until - task.day).days
-    return [owner, rest, (task.day - start).days, wait, book.coded(task.details)]
+    told = [owner, rest, (task.day - start).days, wait, book.coded(task.details)]
+    by_crop: dict[int, list[object]] = {}
+    for part in task.parts:
+        alike = owner is not None and part.id == part.planting + rest
+        by_crop.setdefault(crops[part.crop], []).append(ids[part.planting] if alike else part.id)
+    several = [[crop, *parts] for crop, parts in by_crop.items()]
+    return [*told, several] if len(several) > 1 else told
 
 
 def _amounts(plan: Plan, p: Planting, by_weight: frozenset[str]) -> list[str]:

@@ -73,49 +73,87 @@
   }
   function say(words) { $("said").textContent = words; }
 
-  function tick(task, done) {
-    if (done) ticks[task.id] = iso(today()); else delete ticks[task.id];
+  // A job of several crops is ticked whole, under its id, or crop by crop, under "/" and each part's.
+  function dayOf(task, part) {
+    return ticks[task.id] || (part.ids.every((id) => "/" + id in ticks) ? ticks["/" + part.ids[0]] : "");
+  }
+  const isDone = (task) => task.id in ticks || (task.parts.length > 0 && task.parts.every((part) => dayOf(task, part)));
+
+  function mark(task, part, day) { // no part: the whole job; no day: not done
+    const days = task.parts.map((one) => (part ? dayOf(task, one) : ""));
+    delete ticks[task.id];
+    for (const one of task.parts) for (const id of one.ids) delete ticks["/" + id];
+    if (part) days[task.parts.indexOf(part)] = day;
+    if (!part ? day : days.every((one) => one && one === day)) ticks[task.id] = day;
+    else task.parts.forEach((one, n) => { if (days[n]) for (const id of one.ids) ticks["/" + id] = days[n]; });
     keep();
-    say((done ? "Ticked: " : "Not ticked any more: ") + task.title);
-    for (const box of document.querySelectorAll("input[data-task]")) {
-      if (box.dataset.task === task.id) {
-        box.checked = done;
-        box.closest("li").classList.toggle("done", done);
-      }
-    }
+    for (const show of reflected) show();
     carry();
+  }
+  function tick(task, part, done) {
+    mark(task, part, done ? iso(today()) : "");
+    say((done ? "Ticked: " : "Not ticked any more: ") + (part ? part.name + ", " : "") + task.title);
   }
 
   function carry() {
-    const known = new Set(tasks.map((task) => task.id));
+    const known = new Map(); // a job of several has its first part's id: alone, that part is told so
+    for (const task of tasks) {
+      known.set(task.id, "");
+      for (const part of task.parts) for (const id of part.ids) known.set("/" + id, id === task.id ? "--only " : "");
+    }
     const done = Object.keys(ticks).filter((id) => known.has(id)).sort((a, b) => (ticks[a] + a < ticks[b] + b ? -1 : 1));
     $("carry").hidden = done.length === 0;
     const quoted = (word) => (/^[\w.:=@+-]+$/.test(word) ? word : "'" + word.replace(/'/g, "'\\''") + "'");
-    $("line").value = "sowplan done " + done.map((id) => quoted(id + "=" + ticks[id])).join(" ");
+    $("line").value = "sowplan done " + done.map((id) => known.get(id) + quoted(id.replace(/^\//, "") + "=" + ticks[id])).join(" ");
   }
 
   // ---- tasks
   const titles = [...document.querySelectorAll("#every dd")].map((line) => line.firstChild.data);
-  const tasks = plan.tasks.map(([owner, rest, day, wait, details], n) => ({
+  const tasks = plan.tasks.map(([owner, rest, day, wait, details, crops], n) => ({
     id: (owner === null ? "" : plan.plantings[owner].id) + rest,
     day, until: day + wait, title: titles[n], details,
+    parts: (crops || []).map(([crop, ...ids]) => ({
+      name: plan.crops[crop][0],
+      ids: ids.map((id) => (typeof id === "number" ? plan.plantings[id].id + rest : id)),
+    })),
   }));
-  let boxes = 0;
+  let boxes = 0, reflected = []; // what shows the ticks again when one has changed
   function when(task, from) {
     if (task.until > task.day) return (task.day < from ? short(task.day) + " to " : "until ") + short(task.until);
     return task.day < from ? short(task.day) : "on the day";
   }
+  function ticked(task, part, ...more) { // a box, what it is for, and on which day it was done
+    const id = "task-" + boxes++, name = part ? part.name : task.title;
+    const box = make("input", { type: "checkbox", id });
+    box.addEventListener("change", () => tick(task, part, box.checked));
+    const on = make("input", { type: "date", max: iso(today()), "aria-label": "Day on which this was done: " + name });
+    on.addEventListener("change", () => {
+      if (on.value && on.value <= on.max) mark(task, part, on.value); else on.value = part ? dayOf(task, part) : ticks[task.id];
+    });
+    const dated = make("div", { class: "on" }, "done on", on);
+    const line = make("li", null, box, make("label", { for: id }, name), dated, ...more);
+    const show = () => {
+      const day = part ? dayOf(task, part) : ticks[task.id];
+      box.checked = part ? Boolean(day) : isDone(task);
+      box.indeterminate = !box.checked && task.parts.some((one) => dayOf(task, one));
+      line.classList.toggle("done", box.checked);
+      dated.hidden = !day || (part && task.id in ticks);
+      on.value = day || "";
+    };
+    reflected.push(show);
+    show();
+    return line;
+  }
   function item(task, from) {
-    const id = "task-" + boxes++;
-    const box = make("input", { type: "checkbox", id, "data-task": task.id });
-    box.checked = task.id in ticks;
-    box.addEventListener("change", () => tick(task, box.checked));
     const wait = when(task, from);
-    const label = make("label", { for: id }, task.title);
-    const more = task.details
-      ? make("details", null, make("summary", { "aria-label": wait + ", more about " + task.title }, wait), ...spell(task.details).split("\n").map((paragraph) => make("p", null, paragraph)))
-      : make("span", null, wait);
-    return make("li", { class: box.checked ? "done" : null }, box, label, more);
+    if (!task.details) return ticked(task, null, make("span", null, wait));
+    const summary = make("summary", { "aria-label": wait + ", more about " + task.title }, wait);
+    const more = make("details", null, summary, ...spell(task.details).split("\n").map((paragraph) => make("p", null, paragraph)));
+    if (task.parts.length) { // the boxes of its crops are made when they are looked for
+      more.addEventListener("toggle", () => summary.after(
+        make("ul", { class: "parts", "aria-label": "Crop by crop" }, ...task.parts.map((part) => ticked(task, part)))), { once: true });
+    }
+    return ticked(task, null, more);
   }
 
   function showWeek(day) {
@@ -125,6 +163,7 @@
     $("week-title").textContent = name + ", " + (sameMonth ? date(from).getUTCDate() : short(from)) + " to " + short(to);
     const list = $("tasks");
     list.replaceChildren();
+    reflected = [];
     const open = tasks.filter((task) => task.day < from && task.until >= from);
     const groups = new Map();
     if (open.length) groups.set("Still open", open);
@@ -139,7 +178,7 @@
       list.append(make("div", { class: "date" }, make("h3", null, head), make("ul", { class: "tasks" }, ...group.map((task) => item(task, from)))));
     }
     if (!groups.size) list.append(make("p", { class: "quiet" }, "Nothing to do but water and look."));
-    const late = tasks.filter((task) => task.until < from && task.until >= from - 21 && !(task.id in ticks));
+    const late = tasks.filter((task) => task.until < from && task.until >= from - 21 && !isDone(task));
     $("late").hidden = late.length === 0 || from > now;
     $("late").querySelector("summary").textContent = late.length + (late.length === 1 ? " earlier task is" : " earlier tasks are") + " not ticked";
     $("late").querySelector("ul").replaceChildren(...late.map((task) => item(task, from)));

@@ -18,6 +18,7 @@ from sowplan.export.pictures.words import (
     day_month,
     day_month_year,
     season_name,
+    sowings_text,
     span,
     weekday_day,
 )
@@ -27,7 +28,6 @@ from sowplan.supply.tasks import tasks
 from sowplan.supply.wording import count_text, month_text, percent_text
 
 HERE = Path(__file__).parent
-SAID = 2  # reasons shown at once under a crop
 PX_A_DAY, CHART, NAMES = 3.0, 1040.0, 104.0  # at least so wide a day, a chart; its names
 
 
@@ -60,7 +60,7 @@ def page_html(plan: Plan) -> str:
         "season_names": names,
         "season_chart": chart,
         "wants": _wants(plan),
-        "count": str(len(plan.plantings)),
+        "count": sowings_text(plan),
         "jobs": _jobs(plan),
         "notes": _notes(plan),
         "quality": escape(_quality(plan)),
@@ -103,7 +103,7 @@ def _quality(plan: Plan) -> str:
         return "Nothing is wanted in this plan."
     met = percent_text(1 - q.missing_share)
     words = f"{met[0].upper()}{met[1:]} of all that is wanted comes, from "
-    words += f"{count_text(q.sowings, 'sowing')}."
+    words += f"{sowings_text(plan)}."
     if q.proven:
         return words + " No other plan under the same rules brings more."
     return words + f" At most {percent_text(1 - q.missing_share_bound)} could ({q.bound_by})."
@@ -135,14 +135,13 @@ def _want(plan: Plan, row: Tally) -> str:
         )
         for why, first, last, lack in row.whys
     ]
-    reasons = element("ul", "".join(whys[:SAID])) if whys else ""
-    if len(whys) > SAID:
-        gaps = f"{len(whys) - SAID} more {'gap' if len(whys) == SAID + 1 else 'gaps'}"
-        more = element("summary", f"{gaps} in {escape(row.crop.name)}")
-        reasons += element("details", more + element("ul", "".join(whys[SAID:])))
+    reasons = element("ul", "".join(whys)) if whys else ""
     numbers = sorted({w.want for w in plan.wants if w.crop == row.crop.key and w.unit == row.unit})
     told = dict.fromkeys(help_told(plan, number) for number in numbers)
     reasons += "".join(element("p", escape(words)) for words in told if words)
+    if reasons:
+        why = f"Why {row.crop.name} goes short"
+        reasons = element("details", element("summary", escape(why)) + reasons)
     head = element("h4", escape(f"{row.crop.name}, {row.asked or 'not asked for'}"))
     body = element("p", ", ".join(said), class_="sums")
     return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
@@ -169,4 +168,5 @@ def _notes(plan: Plan) -> str:
     if not plan.notes:
         return ""
     items = "".join(element("li", escape(note)) for note in plan.notes)
-    return element("h3", "Notes of the plan") + element("ul", items)
+    notes = count_text(len(plan.notes), "note")
+    return element("details", element("summary", f"{notes} of the plan") + element("ul", items))

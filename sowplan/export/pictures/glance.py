@@ -116,7 +116,7 @@ def _row(
         ),
     ]  # fmt: skip
     if pitch >= 28:
-        words = count_text(len(plantings), "sowing")
+        words = count_text(len({p.sowing for p in plantings}), "sowing")
         parts.append(caption(right, base + 13, words, colours, text_anchor="end"))
     bar = base - high + 1
     edge = {"stroke": colours.grow_edge, "stroke_width": 1}

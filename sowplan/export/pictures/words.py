@@ -103,6 +103,16 @@ def where_in_place(plan: Plan, planting: Planting) -> str:
     return span_text(start, end, plan.site.units).replace("-", "–")
 
 
+def sowings_text(plan: Plan) -> str:
+    """Return ``"78 sowings, in 83 plantings"``; the plantings where one sowing stands in several.
+
+    A sowing is what is sown of a crop on one day; it may stand in several strips or pots.
+    """
+    sowings, plantings = len({p.sowing for p in plan.plantings}), len(plan.plantings)
+    words = count_text(sowings, "sowing")
+    return words + (f", in {count_text(plantings, 'planting')}" if plantings > sowings else "")
+
+
 def crop_names(plan: Plan) -> dict[str, PlanCrop]:
     """Return the plan's crops by key."""
     return {crop.key: crop for crop in plan.crops}
