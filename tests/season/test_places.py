@@ -1,15 +1,19 @@
 """Where a crop goes: tall ones poleward, sun lovers out of the shade."""
 
+import json
+import math
 from dataclasses import replace
 from datetime import date
 
 import pytest
 
+from sowplan.export.pictures.standing import stations
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
     Climate,
     Garden,
+    InTheWay,
     Obstacle,
     Season,
     Site,
@@ -17,6 +21,7 @@ from sowplan.records.garden import (
     Want,
     Where,
 )
+from sowplan.season.archive import from_json, to_json
 from sowplan.season.planner import make_plan
 from sowplan.season.room import Room
 from sowplan.season.spaces import poleward
@@ -74,6 +79,35 @@ def test_tall_crops_stand_at_the_poleward_end():
     assert tall and low
     middle = sum(p.strip_start_m + p.strip_length_m / 2 for p in tall) / len(tall)
     assert middle < 2.0 < sum(p.strip_start_m for p in low) / len(low)
+
+
+def test_nothing_is_planned_over_a_closed_slice():
+    """A pipe in the middle, a missing corner: strips keep to either side, the rest is full."""
+    pipe = InTheWay("pipe", 0.9, 0.2, 0.1, 0.1, True)
+    bed = Bed("Box", 2.4, 1.0, 0.4, AT, edge_m=0.05, keep_outs=(pipe,), cut_m=(0.6, 0.4))
+    many = replace(LETTUCE, amount=9)
+    plan, problems = make_plan(garden((bed,), (many,)), CROPS, effort=0.3)
+    assert problems == [] and len(plan.plantings) > 3
+    for p in plan.plantings:
+        start = 0.05 + p.strip_start_m
+        end = start + p.strip_length_m
+        assert end <= 0.9 + 1e-6 or (start >= 1.0 - 1e-6 and end <= 1.8 + 1e-6)
+        for x, y in stations(plan, p):
+            # The grower's rule itself: half a spacing clear of the pipe's rim, at (0.95, 0.25).
+            assert math.hypot(x - 0.95, y - 0.25) - 0.05 >= 0.125 - 1e-6
+    assert any(p.strip_start_m < 0.8 for p in plan.plantings)
+    assert any(p.strip_start_m > 0.9 for p in plan.plantings)
+    (note,) = [note for note in plan.notes if "whole width" in note]
+    assert "Box from 90 cm to 1 m (beside the pipe)" in note and "missing corner" in note
+    place = plan.place("Box")
+    assert (place.keep_outs, place.cut_m) == ((pipe,), (0.6, 0.4))
+    assert from_json(to_json(plan)) == plan
+    # A plan of before has none of these fields.
+    data = json.loads(to_json(plan))
+    for old in data["places"]:
+        for key in ("keep_outs", "cut_m", "rounded_m"):
+            del old[key]
+    assert from_json(json.dumps(data)).place("Box").keep_outs == ()
 
 
 def test_sun_lovers_keep_out_of_the_shade_where_they_can():

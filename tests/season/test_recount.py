@@ -34,6 +34,9 @@ def random_season(seed):
     pots = [Spot("Pots", 1, int(draw.integers(1, 6)), False)]
     trays = tuple(TrayShelf(f"Tray {n}", 0, int(draw.integers(6, 30))) for n in range(2))
     has_fixed = bool(draw.random() < 0.3)
+    if seed % 3 == 2 and not has_fixed:  # a pipe stands in the first bed
+        start = seed % max(beds[0].size - 14, 1)
+        beds[0] = replace(beds[0], closed=((1 << 14) - 1) << start)
     crops = tuple(
         random_crop(draw, n, days, has_fixed and n == 0) for n in range(draw.integers(1, 5))
     )
@@ -117,6 +120,7 @@ def recount(season, batches):
             assert units[-1] < place.size
             assert len(units) == season.crops[b.crop].room[place.group][b.plants]
             assert season.crops[b.crop].options.group[b.option] == place.group
+            assert not any(place.closed >> unit & 1 for unit in units)
             if place.whole:
                 assert units == list(range(units[0], units[-1] + 1))
     for tray, shelf in enumerate(season.trays):

@@ -22,6 +22,7 @@ from sowplan.records.garden import (
     Climate,
     FixedSowing,
     Garden,
+    InTheWay,
     Season,
     Site,
     Tray,
@@ -301,6 +302,24 @@ def test_one_more_bed_moves_little(season, after_loss):
     kept = [p for p in coming if p in made.plantings]
     assert changes.coming == len(coming)
     assert len(kept) >= 0.7 * len(coming)  # a small garden: each change weighs much
+    recount(made)
+
+
+def test_a_pipe_put_in_since_shuts_its_slice_to_what_comes(season):
+    place, plan, today = season
+    bed = place.beds[0]
+    pipe = InTheWay("pipe", bed.length_m / 2, bed.width_m / 2, 0.1, 0.1, True)
+    built = replace(place, beds=(replace(bed, keep_outs=(pipe,)), *place.beds[1:]))
+    made, _ = again(built, plan, today)
+    low, high = pipe.x_m - bed.edge_m, pipe.x_m + 0.1 - bed.edge_m
+    coming = [p for p in made.plantings if p.place == bed.name and p.sow >= today]
+    assert coming
+    for p in coming:
+        end = p.strip_start_m + p.strip_length_m
+        assert end <= low + 1e-6 or p.strip_start_m >= high - 1e-6, p.id
+    stood = {p.id for p in plan.plantings if p.place == bed.name and p.sow < today}
+    assert stood <= {p.id for p in made.plantings}
+    assert made.place(bed.name).keep_outs == (pipe,)
     recount(made)
 
 
