@@ -16,6 +16,7 @@ from sowplan.problem import Exit, did_you_mean
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions, Course
     from sowplan.growth.succession import Row, Succession
+    from sowplan.quantity import Units
     from sowplan.records.crop import Crop
     from sowplan.records.garden import Garden, Tray
     from sowplan.site.sky import Sky
@@ -75,6 +76,7 @@ def when(
         conditions = replace(conditions, raised=False, tray_temperature_c=None, tray_dli_mol=None)
     outlook = sky(here.site, here.climate, here.season.start, _YEAR_DAYS + HORIZON_DAYS)
     found = succession(chosen, outlook, _YEAR_DAYS, every, conditions, here.climate.frost_risk)
+    found = _in_units(found, here.units)
     setting = _setting(conditions.raised, shelf, where.name)
     if picture is not None:
         _draw(found, chosen, f"{here.site.name}, {setting}", picture, dark)
@@ -92,6 +94,17 @@ def when(
     typer.echo(fill(f"Ranges: {outlook.series.spread_source}.", _SCREEN))
     if picture is not None:
         typer.echo(f"Picture: {picture}")
+
+
+def _in_units(found: Succession, units: Units) -> Succession:
+    """Return the rows with the temperatures of their reasons as the gardener thinks of them."""
+    from sowplan.growth.reasons import in_units
+
+    def told(row: Row) -> Row:
+        reason = in_units(row.course.reason, units)
+        return replace(row, course=replace(row.course, reason=reason))
+
+    return replace(found, rows=tuple(map(told, found.rows)))
 
 
 def plain(row: Row) -> dict[str, Any]:

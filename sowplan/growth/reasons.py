@@ -6,7 +6,11 @@ import re
 from datetime import date, timedelta
 from enum import IntEnum
 
+from sowplan.quantity import Units, format_temperature
 from sowplan.records.crop import Crop
+
+_NIGHT = "a night of "
+"""Stands in the reasons of what dies above freezing, which is no frost."""
 
 _MONTHS = (
     "January",
@@ -55,7 +59,14 @@ def without_dates(reason: str) -> str:
 
 def by_cold_outside(reason: str) -> bool:
     """Tell whether frost or cold in the open is the reason, which a cover may keep off."""
-    return "frost" in reason or "too cold outside" in reason
+    return "frost" in reason or "too cold outside" in reason or _NIGHT in reason
+
+
+def in_units(reason: str, units: Units) -> str:
+    """Return a reason with its temperature as the gardener thinks of it."""
+    if units == "metric":
+        return reason
+    return re.sub(r"(-?\d+(?:\.\d+)?) °C", lambda m: format_temperature(float(m[1]), units), reason)
 
 
 def hours_words(hours: float) -> str:
@@ -96,16 +107,19 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
     later = f" until {on(until)}" if until < days else ""
     sow_from = f"; sow from {on(until)}" if until < days else ""
     critical = hours_words(crop.bolt_daylength_h) if crop.bolt_daylength_h is not None else ""
+    # Temperatures are in °C here; `in_units` tells them to a gardener who thinks in °F.
+    above = crop.killing_frost_c > 0
+    kills = f"cold ({_NIGHT}{crop.killing_frost_c:g} °C)" if above else "frost"
     return {
-        # No temperatures here: the gardener may think in °F, and growth knows of no such choice.
         Why.SEED_COLD: f"too cold for the seed{later or ' in all the days looked at'}",
         Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
-        Why.SEEDLING_FROST: f"frost may kill the seedlings, up about {on(about)}{sow_from}",
+        Why.SEEDLING_FROST: f"{kills} may kill the seedlings, up about {on(about)}{sow_from}",
         Why.TRAY_SLOW: "too cold or too dark to raise the seedlings",
-        Why.NO_PLANTING_OUT: "no time to plant it out that is warm enough and safe from frost",
+        Why.NO_PLANTING_OUT: "no time to plant it out that is warm enough and safe from "
+        + ("cold nights" if above else "frost"),
         Why.OVERGROWN: f"would outgrow its cell: ready on {on(about)}, "
         f"too cold outside until {on(until)}",
-        Why.FROST: f"frost would kill it about {on(about)}, before it is ready",
+        Why.FROST: f"{kills} would kill it about {on(about)}, before it is ready",
         Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
         Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",
         Why.WINTER: "after the cold of winter it would bolt in spring, before it is ready",

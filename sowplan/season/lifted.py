@@ -37,6 +37,8 @@ WORTH_SOWING = 0.15
 MOST_SOWINGS = 10
 """Most sowings of one crop that one thing more is tried with."""
 CELLS, HOLES = 12, 5
+ROOMS_TOLD = 2
+"""So many kinds of room are told that would help a want, so that other help is seen beside them."""
 LARGE_M2 = 60.0
 """Where beds alike are larger together, a whole one more is asked after, not a square metre."""
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
@@ -52,6 +54,8 @@ class Limit:
     options: NDArray[np.bool_] | None = None  # of the crop asked after; None: all
     quiet: bool = False  # told only where it brings something
     with_room: bool = False  # may help together with more room where it does not by itself
+    opens: bool = False  # makes days servable that nothing can serve without it
+    is_room: bool = False
 
 
 def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
@@ -67,13 +71,18 @@ def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
 def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
     """Return the gains of the wants of one crop, by want, most useful first."""
     before = _lack_by_want(book, standing, crop)
-    limits = list(_limits(book, crop))
+    limits = [_quieter(limit, standing, crop) for limit in _limits(book, standing, crop)]
     brought = [_brought(standing, crop, limit, before) for limit in limits]
-    if not any(amount > 1e-6 for each in brought for amount in each.values()):
-        # Nothing helps by itself; room and something else together may.
-        pairs = list(_pairs(book, crop, limits))
-        brought = [_brought(standing, crop, limit, before) for limit in pairs] + brought
-        limits = pairs + limits
+    idle = [not any(amount > 1e-6 for amount in each.values()) for each in brought]
+    # What helps in no way by itself may together with room: looked at where nothing else helps,
+    # and of covers where cold is what forbids some of the days.
+    paired = [
+        limit for limit, no in zip(limits, idle, strict=True) if all(idle) or (no and limit.opens)
+    ]
+    pairs = list(_pairs(book, crop, paired))
+    brought = [_brought(standing, crop, limit, before) for limit in pairs] + brought
+    limits = pairs + limits
+    of_room = {limit.what for limit in limits if limit.is_room}
     found = []
     for want, lack in before.items():
         asked = book.garden.wants[want]
@@ -83,8 +92,20 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
             for limit, each in zip(limits, brought, strict=True)
             if lack > 1e-6 and (each[want] > 1e-6 or not limit.quiet)
         ]
-        found += sorted(mine, key=lambda gain: -gain.brings)
+        mine.sort(key=lambda gain: -gain.brings)
+        rooms = [gain.what for gain in mine if gain.brings > 0 and gain.what in of_room]
+        found += [gain for gain in mine if gain.what not in rooms[ROOMS_TOLD:]]
     return found
+
+
+def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
+    """Return a limit told only if it helps, where no reader would expect it to.
+
+    Nothing is expected to help where the season itself forbids all days that go short.
+    """
+    short = np.array(standing.served(crop)[2]) > 1e-6
+    forbidden = not (servable(standing.instance.crops[crop]) & short).any()
+    return replace(limit, quiet=limit.quiet or forbidden)
 
 
 def _lack_by_want(book: Book, standing: Standing, crop: int) -> dict[int, float]:
@@ -129,10 +150,10 @@ def _as_it_stands(standing: Standing, instance: Instance) -> Standing:
 # -- the limits
 
 
-def _limits(book: Book, crop: int) -> Iterator[Limit]:
+def _limits(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
     """Yield each limit that may stand in a crop's way, lifted."""
     yield from _room(book, crop)
-    yield from _cells(book, crop)
+    yield from _cells(book, standing, crop)
     yield from _hours(book)
     yield from _rest(book, crop)
     yield from _days(book, crop)
@@ -142,7 +163,7 @@ def _limits(book: Book, crop: int) -> Iterator[Limit]:
 def _room(book: Book, crop: int) -> Iterator[Limit]:
     for group in _kinds_of_room(book, crop):
         instance, what, spot = with_room(book, group, crop, book.instance)
-        yield Limit(what, instance, spots=(spot,))
+        yield Limit(what, instance, spots=(spot,), is_room=True)
 
 
 def _kinds_of_room(book: Book, crop: int) -> list[int]:
@@ -191,12 +212,15 @@ def _some_area(book: Book, group: int, crop: int, width: float) -> tuple[int, st
     return max(1, int(area / width / book.unit_m + 1e-6)), format_area(area, book.garden.units)
 
 
-def _cells(book: Book, crop: int) -> Iterator[Limit]:
+def _cells(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
+    """Yield more cells of each kind; expected to help only if they are nearly all taken once."""
     options = book.instance.crops[crop].options
-    for group in book.instance.trays_of:
+    for group, trays in book.instance.trays_of.items():
         if (options.tray == group).any():
             instance, what = with_cells(book.instance, group)
-            yield Limit(what, instance, options=options.tray == group, with_room=True)
+            plenty = standing.cells[trays].max(axis=0).min() >= CELLS
+            mine = options.tray == group
+            yield Limit(what, instance, options=mine, quiet=bool(plenty), with_room=True)
 
 
 def with_cells(instance: Instance, group: int) -> tuple[Instance, str]:
@@ -255,7 +279,7 @@ def _days(book: Book, crop: int) -> Iterator[Limit]:
         if book.day(n).weekday() == weekday and not is_away(season.away, book.day(n))
     )
     more, had = with_more(book, crop, sow)
-    yield _further(f"sowing on {WEEKDAYS[weekday]} too", more, crop, had, False)
+    yield _further(f"sowing on {WEEKDAYS[weekday]} too", more, crop, had, True)
 
 
 def another_weekday(sow_on: Sequence[int]) -> int | None:
@@ -280,9 +304,10 @@ def _covers(book: Book, crop: int) -> Iterator[Limit]:
     for cover in ("fleece", "tunnel"):
         more, had = with_more(book, crop, book.sow_days, cover)
         article = "a " if cover == "tunnel" else ""
-        yield _further(f"{article}{cover} over its sowings", more, crop, had, True)
-        under = more.instance.crops[crop]
-        if servable(case).all() or (servable(under) & ~servable(case)).any():
+        opens = bool((servable(more.instance.crops[crop]) & ~servable(case)).any())
+        lifted = _further(f"{article}{cover} over its sowings", more, crop, had, True)
+        yield replace(lifted, opens=opens)
+        if servable(case).all() or opens:
             return
 
 

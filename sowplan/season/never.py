@@ -26,6 +26,8 @@ _LABELS = (
     ("days longer", "long days"),
     ("after the cold of winter", "bolting"),
     ("frost", "frost"),
+    ("a night of", "cold"),
+    ("cold nights", "cold"),
     ("too hot", "heat"),
     ("heat", "heat"),
     ("cold and short days", "cold and short days"),
@@ -83,7 +85,8 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
         if raised:
             return labelled("no tray", "it is raised before planting out, and there is no tray")
         return labelled("no place", f"no place here suits {name}")
-    rows = rows_of(book, crop)
+    # In a season of a year and more, what is sown after these days cannot serve them.
+    rows = [row for row in rows_of(book, crop) if row.sow <= end]
     good = [row for row in rows if row.comes]
     if not good:
         return _nothing_comes(book, rows, end)
@@ -108,18 +111,25 @@ def _nothing_comes(book: Book, rows: list[Row], end: int) -> str:
 def _too_early(book: Book, crop: int, rows: list[Row], good: list[Row], start: int) -> str:
     """Say when the first sowing of the season is ready, and what keeps earlier ones back."""
     first = min(row.ready for row in good)
-    opens = day_words(book.day(rows[0].sow))
-    words = f"nothing sown from {opens} on is ready before {day_words(book.day(first))}"
+    opens, ready = (_day(book, day, start) for day in (rows[0].sow, first))
+    words = f"nothing sown from {opens} on is ready before {ready}"
     early = [row for row in rows if row.sow < good[0].sow and row.reason]
     if early:
-        to = day_words(book.day(good[0].sow))
+        to = _day(book, good[0].sow, start)
         return labelled("too early", f"{words}; sown before {to}: {early[0].reason}")
     before = _before_season(book, crop, start)
     if before is not None:
         by = day_words(book.day(start))
-        sown = day_words(book.day(before))
+        sown = _day(book, before, start)
         words += f"; for {by} it would be sown by {sown}, before the season begins"
     return labelled("too early", words)
+
+
+def _day(book: Book, day: int, asked: int) -> str:
+    """Return a day in words, with its year where that is not the year of the days asked for."""
+    told = book.day(day)
+    same = told.year == book.day(asked).year
+    return day_words(told) if same else f"{day_words(told)} {told.year}"
 
 
 def _before_season(book: Book, crop: int, by: int) -> int | None:
@@ -146,20 +156,19 @@ def _between(book: Book, crop: int, rows, good, start: int, end: int) -> str:
     parts, label = [], ""
     if over:
         last = max(over, key=lambda row: (row.over, row.sow))
-        gone = day_words(book.day(last.over))
-        parts.append(f"what is sown by {day_words(book.day(last.sow))} is over by {gone}")
+        by, gone = (_day(book, day, start) for day in (last.sow, last.over))
+        parts.append(f"what is sown by {by} is over by {gone}")
     opens = max((row.sow for row in over), default=rows[0].sow - 1)
     held = [row for row in rows if opens < row.sow <= end and not row.comes and row.reason]
     if held:
         most = Counter(without_dates(row.reason) for row in held).most_common(1)[0][0]
         mine = [row for row in held if without_dates(row.reason) == most]
         label = label_of(most)
-        parts.append(f"sown on {day_words(book.day(mine[0].sow))}, {mine[0].reason}")
+        parts.append(f"sown on {_day(book, mine[0].sow, start)}, {mine[0].reason}")
     if later:
         row = min(later, key=lambda row: (row.ready, row.sow))
         label = label or slow_label(book, good, row)
-        from_ = day_words(book.day(min(r.sow for r in later)))
-        ready = day_words(book.day(row.ready))
+        from_, ready = (_day(book, d, start) for d in (min(r.sow for r in later), row.ready))
         parts.append(f"nothing sown from {from_} on is ready before {ready}")
     if not parts:
         return _nothing_comes(book, rows, end)

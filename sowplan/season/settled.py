@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sowplan.growth.reasons import day_words
+from sowplan.growth.reasons import day_words, in_units
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.garden import FixedSowing
@@ -117,7 +117,8 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
         return "place", f"{name} does not suit this place; name a bed, or leave the place out."
     if not reasons:
         return "date", f"{name} sown on {day_words(sowing.day)} brings no harvest."
-    return "date", f"{name} sown on {day_words(sowing.day)}: {reasons[0]}."
+    why = in_units(reasons[0], book.garden.units)
+    return "date", f"{name} sown on {day_words(sowing.day)}: {why}."
 
 
 def _why_no_room(

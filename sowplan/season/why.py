@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sowplan.growth.reasons import day_words
+from sowplan.growth.reasons import day_words, in_units
 from sowplan.quantity import format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
@@ -62,7 +62,7 @@ def reasons(
     for run in _runs_of(book, wants, numbers):
         crop = numbers[run[0].crop]
         worst = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
-        words = _reason(book, standing, crop, run, worst)
+        words = in_units(_reason(book, standing, crop, run, worst), book.garden.units)
         found.update({(want.want, want.start): words for want in run})
     return found
 
@@ -94,6 +94,17 @@ def _fits(book: Book, crop: int, want: WantPeriod):
     return fits & (options.fixed[options.lot_option] < 0)
 
 
+def _serves(book: Book, crop: int, run: Sequence[WantPeriod]) -> bool:
+    """Tell whether what the gardener has settled is fit in every period of a run."""
+    options = book.instance.crops[crop].options
+    fixed = options.fixed[options.lot_option] >= 0
+    ends = [(book.index(want.start), book.index(want.end)) for want in run]
+    return all(
+        bool((fixed & (options.lot_ready <= end) & (options.lot_expiry >= start)).any())
+        for start, end in ends
+    )
+
+
 def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: WantPeriod) -> str:
     case = book.instance.crops[crop]
     if not len(case.room):
@@ -102,7 +113,11 @@ def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: Wa
     fits = _fits(book, crop, want)
     able = np.unique(case.options.lot_option[fits])
     if not len(able):
-        return never(book, crop, book.index(run[0].start), book.index(run[-1].end))
+        words = never(book, crop, book.index(run[0].start), book.index(run[-1].end))
+        if not _serves(book, crop, run):
+            return words
+        late = words.partition(": ")[2]
+        return labelled("too few plants", f"those set bring too little, and for more: {late}")
     share = (want.wanted - want.met) / want.wanted
     lack = share * float(case.periods.need[_period(book, crop, want)])
     trials = _trials(book, standing, crop, able, fits, lack)
@@ -221,6 +236,7 @@ def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) 
     cells = [t for t in trials if t.cells_short and not t.room_short and not t.rotation]
     rests = [t for t in trials if t.rotation and not t.room_short and not t.cells_short]
     rooms = [t for t in trials if t.room_short and not t.cells_short and not t.rotation]
+    # Each way would do; the nearest is told.
     ways: list[tuple[float, str, str]] = []
     if cells:
         trial = min(cells, key=lambda t: (t.cells_short, t.option, t.spot))
@@ -233,8 +249,7 @@ def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) 
         ways.append((1.0, "rotation", _rotation_words(book, standing, crop, rests[0])))
     if ways:
         ways.sort(key=lambda way: way[0])
-        told = [ways[0][2], *(f"or {label}: {words}" for _, label, words in ways[1:])]
-        return ways[0][1], "; ".join(told)
+        return ways[0][1], ways[0][2]
     trial = min(trials, key=lambda t: (t.rotation, room_share(t), t.cells_short, t.spot))
     parts = []
     if trial.room_short:
@@ -255,6 +270,12 @@ def _whole(book: Book, crop: int, trial: Trial) -> int:
 def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
     day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
     return f"a sowing of {trial.plants} more on {day_words(day)}"
+
+
+def _short_sowing(book: Book, crop: int, trial: Trial) -> str:
+    """Return the sowing a limit keeps out, in brackets' words: ``"for 12 sown on 3 May"``."""
+    day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
+    return f"for {trial.plants} sown on {day_words(day)}"
 
 
 def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
@@ -278,7 +299,9 @@ def _cells_words(book: Book, crop: int, trial: Trial, again: bool = False) -> st
     sow, into = (int(v[trial.option]) for v in (options.sow, options.into))
     more = f"{trial.cells_short} more tray cell{'s' if trial.cells_short > 1 else ''}"
     span = f"from {day_words(book.day(sow))} to {day_words(book.day(into))}"
-    return f"{more} {span}" if again else f"{_sowing_words(book, crop, trial)} needs {more} {span}"
+    return (
+        f"{more} {span}" if again else f"{more} needed {span} ({_short_sowing(book, crop, trial)})"
+    )
 
 
 def _rotation_words(
@@ -288,10 +311,7 @@ def _rotation_words(
     rest = _rest_words(book, crop, trial)
     if again:
         return f"{family} may not go there {rest}"
-    return (
-        f"{_sowing_words(book, crop, trial)} would find room in {spot}, but {family} "
-        f"may not go there {rest}"
-    )
+    return f"{family} may not go into {spot} {rest} ({_short_sowing(book, crop, trial)})"
 
 
 def _rest_words(book: Book, crop: int, trial: Trial) -> str:
@@ -325,7 +345,7 @@ def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
         need = f"{many} of {place.name}"
     span = f"from {day_words(book.day(into))} to {day_words(book.day(clear))}"
     held = _holders(book, standing, crop, trial.spot, into, clear)
-    return f"{_sowing_words(book, crop, trial)} needs {need} {span}{held}"
+    return f"{need} needed {span}{held} ({_short_sowing(book, crop, trial)})"
 
 
 def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, clear: int) -> str:

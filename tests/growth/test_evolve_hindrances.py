@@ -7,6 +7,7 @@ import pytest
 
 from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import evolve
+from sowplan.growth.reasons import by_cold_outside, in_units
 
 SHELF = {"tray_temperature_c": 20.0, "tray_dli_mol": 14.0}
 WARM_SHELF = Conditions(True, **SHELF)
@@ -137,7 +138,7 @@ def test_the_end_of_the_days_looked_at_is_told_as_such(sky_of, crops):
 def test_the_open_air_kills_seedlings_in_a_tray_without_heat(sky_of, crops):
     sky = sky_of(mean=18.0, unsafe=[(0, 60)])
     reason = evolve(crops["basil"], sky, [5], Conditions(True)).reason[0]
-    assert "frost may kill the seedlings" in reason
+    assert "cold (a night of 3 °C) may kill the seedlings" in reason
 
 
 def test_sowings_keep_their_order_and_repeats(sky_of, crops):
@@ -221,3 +222,12 @@ def test_what_grew_in_long_days_goes_on_to_bolt_when_days_shorten(sky_of, crops)
     short = sky_of(mean=15, dli=26, daylength=13.0)
     after = sky_of(mean=15, dli=26, daylength=np.where(days < 30, 16.0, 13.0))
     assert first_and_last(crop, after)[1] < first_and_last(crop, short)[1]
+
+
+def test_what_dies_above_freezing_dies_of_cold_not_of_frost(sky_of, crops):
+    sky = sky_of(mean=20, dli=30, unsafe=[(40, 60)])
+    told = evolve(crops["basil"], sky, [0], DIRECT).reason[0]
+    assert told == "cold (a night of 3 °C) would kill it about 10 February, before it is ready"
+    assert by_cold_outside(told)
+    assert in_units(told, "imperial").startswith("cold (a night of 37 °F) would")
+    assert "frost would" in evolve(crops["tomato"], sky, [0], DIRECT).reason[0]

@@ -92,5 +92,6 @@ def test_what_is_ripe_passes_its_best_twice_as_fast_at_twice_the_warmth():
 
 
 def test_bolting_is_urged_by_the_hours_and_kelvins_beyond_the_critical():
-    assert long_day_urge([10.0, 14.0, 14.625, 15.25, 24.0], 14.0) == pytest.approx([0, 0, 0.5, 1, 1])
+    urges = long_day_urge([10.0, 14.0, 14.625, 15.25, 24.0], 14.0)
+    assert urges == pytest.approx([0, 0, 0.5, 1, 1])
     assert heat_urge([10.0, 24.0, 26.0, 40.0], 24.0) == pytest.approx([0, 0, 0.5, 1])

@@ -142,7 +142,7 @@ def test_midsummer_spinach_hardly_stands_where_midsummer_days_are_of_15_hours(
         return table.harvest_end[0] - table.harvest_start[0] + 1 if table.feasible[0] else 0
 
     here = _near(latitude, town, start)
-    assert max(stands(*day) for day in midsummer) <= 5
+    assert max(stands(*day) for day in midsummer) < 7
     assert min(stands(*spring), stands(*late)) >= 10
 
 
