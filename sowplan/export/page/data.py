@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 from datetime import date, timedelta
 
+from sowplan.bed.as_built import outline_of
 from sowplan.export.page.phrases import PhraseBook
+from sowplan.export.pictures.bed_built import kept_words
 from sowplan.export.pictures.scale import weeks
 from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.words import (
@@ -133,8 +135,24 @@ def _place(place: PlanPlace, units: str) -> dict[str, object]:
     }
     if place.kind == "bed":
         found |= {"length": place.length_m, "width": place.width_m, "edge": place.edge_m}
+        found |= _as_built(place)
+        found["size"] = "; ".join(filter(None, (place_size(place, units), kept_words(place))))
     else:
         found["slots"] = place.holes if place.kind == "channel" else place.count
+    return found
+
+
+def _as_built(bed: PlanPlace) -> dict[str, object]:
+    """Return the corners of a bed that is no rectangle, and what stands in the way [m]."""
+    found: dict[str, object] = {}
+    outline = outline_of(bed)
+    if outline is not None:
+        found["corners"] = outline.corners().round(3).tolist()
+    if bed.keep_outs:
+        found["kept"] = [
+            [*(round(m, 3) for m in (k.x_m, k.y_m, k.length_m, k.width_m)), int(k.round)]
+            for k in bed.keep_outs
+        ]
     return found
 
 

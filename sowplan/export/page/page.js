@@ -233,11 +233,19 @@
     for (let n = at.length - 1; n >= 0; n--) at[n] = Math.min(at[n], n + 1 < at.length ? at[n + 1] - apart : end - apart / 2);
     return at;
   }
+  function kept([x, y, long, wide, round], scale, across) { // crossed out: a pipe, a stone
+    const [left, top, right, low] = [x * scale, y * across, (x + long) * scale, (y + wide) * across];
+    const inX = round ? (right - left) * 0.146 : 0, inY = round ? (low - top) * 0.146 : 0; // where a circle's cross ends
+    return draw("g", { fill: "none", stroke: "var(--quiet)" },
+      draw("rect", { x: left, y: top, width: right - left, height: low - top, ...(round ? { rx: (right - left) / 2, ry: (low - top) / 2 } : {}) }),
+      draw("path", { d: "M" + (left + inX) + " " + (top + inY) + "L" + (right - inX) + " " + (low - inY) + "M" + (right - inX) + " " + (top + inY) + "L" + (left + inX) + " " + (low - inY) }));
+  }
   function bed(place, here, day) {
     const scale = 320 / place.length, height = Math.max(place.width * scale, 24);
     const at = abreast(here.map((p) => (place.edge + p.at + p.long / 2) * scale), Math.min(23, 320 / here.length), 320);
     return draw("svg", { viewBox: "-1 -1 322 " + (height + 2).toFixed(1), "aria-hidden": "true" },
-      draw("rect", { x: 0, y: 0, width: 320, height, fill: "none", stroke: "var(--edge)", "stroke-width": 1.5 }),
+      draw("path", { d: "M" + (place.corners || [[0, 0], [place.length, 0], [place.length, place.width], [0, place.width]]).map(([x, y]) => (x * scale).toFixed(1) + " " + (y * height / place.width).toFixed(1)).join("L") + "Z", fill: "none", stroke: "var(--edge)", "stroke-width": 1.5 }),
+      ...(place.kept || []).map((thing) => kept(thing, scale, height / place.width)),
       ...here.map((p) => strip(place, p, day, scale, height / place.width)),
       ...at.map((x, n) => plate(x, height / 2, n + 1)));
   }
