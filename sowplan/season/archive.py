@@ -26,7 +26,7 @@ VERSION = 1
 LATER = frozenset(
     {
         "SkyDay.eto_mm", "PlanPlace.light", "PlanPlace.keep_outs", "PlanPlace.cut_m",
-        "PlanPlace.rounded_m", "PlanSite.away", "Planting.lost",
+        "PlanPlace.rounded_m", "PlanSite.away", "PlanSite.hours_a_week", "Planting.lost",
         "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
     }
 )  # fmt: skip

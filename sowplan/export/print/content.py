@@ -28,6 +28,7 @@ from sowplan.supply.wording import MONTHS, count_text, percent_text, stations_te
 MID_MONTH = 15
 ONE_DAY = timedelta(days=1)
 FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
+SCRAP = 2  # tasks of a first or last month that needs no sheet of its own
 HARDLY_H = 1.0  # days that differ by less in a season hardly differ
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
@@ -144,8 +145,30 @@ def _light_dates(plan: Plan) -> list[list[str]]:
 
 
 def months(plan: Plan, column_mm: float) -> Iterator[dict[str, object]]:
-    """Yield each month of the season with its sky and its tasks by day."""
+    """Yield each month of the season with its sky and its tasks by day.
+
+    A first or last month of hardly any task shares its neighbour's sheet.
+    """
+    for shown, first, following, mine in _sheets(plan):
+        before = following - ONE_DAY
+        names = [MONTHS[month.month - 1] for month in (first, before)]
+        years = [str(first.year)] * (first.year != before.year) + [str(before.year)]
+        title = " and ".join(dict.fromkeys(names)) + f" {before.year}"
+        if len(years) > 1:
+            title = f"{names[0]} {years[0]} and {names[1]} {years[1]}"
+        yield {
+            "month": shown.isoformat(),
+            "title": title,
+            "sky": month_sky(plan, first, following),
+            "pages": month_pages(plan, mine, column_mm),
+            "beds_on": day_month_year(beds_day(plan, shown)),
+        }
+
+
+def _sheets(plan: Plan) -> list[tuple[date, date, date, list[Task]]]:
+    """Return each sheet of months: whose beds it shows, its first day, the next's, its tasks."""
     todo = tasks(plan)
+    found: list[tuple[date, date, date, list[Task]]] = []
     month = plan.site.start.replace(day=1)
     last = max([plan.site.end, *(task.day for task in todo)])
     while month <= last:
@@ -153,14 +176,14 @@ def months(plan: Plan, column_mm: float) -> Iterator[dict[str, object]]:
         mine = [task for task in todo if month <= task.day < following]
         days = (min(following - ONE_DAY, plan.site.end) - max(month, plan.site.start)).days + 1
         if mine or days >= FEW_DAYS:
-            yield {
-                "month": month.isoformat(),
-                "title": f"{MONTHS[month.month - 1]} {month.year}",
-                "sky": month_sky(plan, month, following),
-                "pages": month_pages(plan, mine, column_mm),
-                "beds_on": day_month_year(beds_day(plan, month)),
-            }
+            found.append((month, month, following, mine))
         month = following
+    for scrap, beside, whole in ((0, 1, slice(0, 2)), (-1, -2, slice(-2, None))):
+        few = len(found) > 1 and 0 < len(found[scrap][3]) <= SCRAP
+        if few and found[min(scrap, beside)][2] == found[max(scrap, beside)][1]:
+            (_, first, _, mine), (_, _, following, more) = found[whole]
+            found[whole] = [(found[beside][0], first, following, mine + more)]
+    return found
 
 
 def beds_day(plan: Plan, month: date) -> date:

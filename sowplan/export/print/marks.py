@@ -10,7 +10,6 @@ from sowplan.export.pictures.bed_day import plant_marks
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.standing import rows_of, stations
 from sowplan.export.pictures.style import LIGHT
-from sowplan.export.pictures.words import where_in_place
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.wording import length_text, lengths_text
 
@@ -31,8 +30,7 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
     ``["Plants at", "13, 38 and 63 cm"]``, with the row numbers where rows differ.
     """
     if p.kind != "bed":
-        noun = "Holes" if p.kind == "channel" else "Pots"
-        return [[noun, where_in_place(plan, p).split(" ", 1)[1]]]
+        return []  # holes and pots are told where it stands
     units, rows = plan.site.units, rows_of(plan, p)
     if not rows:
         return []

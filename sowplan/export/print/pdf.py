@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -15,7 +16,7 @@ from sowplan.export.pictures.glance import glance_svg
 from sowplan.export.pictures.lettering import FONTS, legible
 from sowplan.export.pictures.season import describe, lanes_needed, season_svg
 from sowplan.export.pictures.standing import standing
-from sowplan.export.print.content import beds_day, content, in_order
+from sowplan.export.print.content import beds_day, content, in_order, line_mm
 from sowplan.export.print.marks import BESIDE_MM, drawing
 from sowplan.season.plan import Plan
 from sowplan.supply.wording import join_words
@@ -40,6 +41,8 @@ TAPES = {
 }
 MONTH_MM = 50.0  # margins and heading of a month's page
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
+BEDS_HEAD_MM, MARGINS_MM = 15.0, 30.0  # above a month's beds; left and right of a page
+LEAST_SHARE = 0.7  # of its width that a month's picture may shrink to: small letters in 5.5 pt
 MANY_PLACES = 12
 
 
@@ -132,14 +135,31 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
         for n, places in enumerate(beds_pages(plan, shown), start=1):
             name = f"beds-{month.isoformat()}-{n}.svg"
             files[name] = beds_on_svg(plan, day, places, width=BEDS_WIDTH, bare=True)
-            sheet["beds"].append({"file": name, "alt": f"Where each planting stands, part {n}"})
+            alt = f"Where each planting stands, part {n}"
+            sheet["beds"].append({"file": name, "alt": alt, "share": 100.0})
+        if len(sheet["beds"]) == 1:
+            sheet["beds"][0]["share"] = _share(sheet, files[name], paper)
     for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
         card["drawing"] = card["scale"] = ""
-        if planting.kind == "bed":
+        if planting.kind == "bed" and planting.rows > 1:  # of one row its words say all
             card["drawing"] = f"planting-{n}.svg"
             files[card["drawing"]], scale, wide = drawing(plan, planting)
             card["scale"], card["beside"] = f"1:{scale}", wide <= BESIDE_MM
     return files
+
+
+def _share(sheet: dict, picture: str, paper: Paper) -> float:
+    """Return how wide a month's beds are set [%], so that they stay on the page of their tasks.
+
+    All of the width where they fit, or where they would have to be too small to read.
+    """
+    _, across, down = PAPERS[paper]
+    box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', picture)
+    wide, high = (float(side) for side in box.groups()) if box else (1.0, 0.0)
+    columns = sheet["pages"][-1] if sheet["pages"] else []
+    used = max((sum(map(line_mm, column)) for column in columns), default=0.0)
+    share = (down - MONTH_MM - used - BEDS_HEAD_MM) / (high * (across - MARGINS_MM) / wide)
+    return round(100 * share, 1) if LEAST_SHARE <= share < 1 else 100.0
 
 
 @dataclass(frozen=True)
