@@ -310,3 +310,21 @@ def test_a_tub_is_set_out_round_its_rim():
 def test_no_row_of_noughts():
     told = run("tomato", "--bed", "1 m x 50 cm", "--spacing", "40 cm", "--row-spacing", "1 m")
     assert "directions: 0" not in told.stdout
+
+
+def test_a_bed_of_a_garden_as_built(tmp_path):
+    """The keys of a bed do what the options of the same words do."""
+    text = Path(COURTYARD).read_text(encoding="utf-8")
+    built = 'edge = "2 cm"\nkeep_out = "pipe 8 cm round at 60 cm, 30 cm"\nrounded = "ends"\n'
+    file = tmp_path / "garden.toml"
+    file.write_text(text.replace('edge = "2 cm"\n', built, 1), encoding="utf-8")
+    found = ask("lettuce-butterhead", "--garden", str(file), "--place", "Wall box")
+    plain = ask("lettuce-butterhead", "--garden", COURTYARD, "--place", "Wall box")
+    assert 0 < found["plants"] < plain["plants"]
+    # Half a spacing clear of the pipe's rim, reckoned here from the points themselves.
+    points, half = np.array(found["positions"]), found["spacing_m"] / 2
+    assert np.hypot(points[:, 0] - 0.6, points[:, 1] - 0.3).min() >= 0.04 + half - 1e-8
+    sides = f"{found['length_m']} m x {found['width_m']} m"
+    shaped = ("--keep-out", "pipe 8 cm round at 60 cm, 30 cm", "--rounded", "ends")
+    bare = ask("lettuce-butterhead", "--bed", sides, *shaped)
+    assert found["plants"] <= bare["plants"] <= plain["plants"]  # without the bare edge
