@@ -7,12 +7,15 @@ import re
 import xml.etree.ElementTree as ET
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
 from sowplan.export.bed_on import bed_on, told
 from sowplan.export.pictures.bed_on_day import bed_on_svg, slots_on_svg
+from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
+from sowplan.export.pictures.style import LIGHT
 from sowplan.problem import Exit
 from sowplan.season.archive import to_json
 
@@ -103,6 +106,24 @@ def test_the_picture_has_every_plant_to_scale(sample_plan):
         radius = float(next(group.iter(SVG + "circle")).get("r"))
         if radius > 2.0:
             assert radius == pytest.approx(batch.full_m / 2 * per_m, abs=0.02)
+
+
+def test_fills_say_the_stage_and_marks_the_crop():
+    """As in every picture hatched orange is harvest; batches of one crop share their mark."""
+    spots = np.array([[0.3, 0.3], [0.6, 0.3]])
+    batches = (
+        Patch("Rocket", spots, 0.2, ripe=True),
+        Patch("Kale", spots, 0.2, ripe=False),
+        Patch("Rocket", spots, 0.2, ripe=False),
+    )
+    picture = bed_plan_svg(BedView("Bed", "", 2.0, 0.9, batches))
+    groups = {g.get("id"): list(g) for g in ET.fromstring(picture).iter(SVG + "g")}
+    fills = [groups[f"bed-{n}"][0].get("fill") for n in range(3)]
+    marks = [ET.tostring(groups[f"bed-{n}"][-1]) for n in range(3)]
+    assert fills == ["url(#bed-harvest)", LIGHT.grow, LIGHT.grow]
+    assert marks[0] == marks[2] != marks[1]
+    assert 'id="bed-harvest"' in picture
+    assert ">growing</text>" in picture and ">in harvest</text>" in picture
 
 
 def test_holes_and_pots_are_numbered_and_marked(sample_plan):

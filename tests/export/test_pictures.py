@@ -20,10 +20,11 @@ from sowplan.export.pictures.lanes import bar, lanes
 from sowplan.export.pictures.lettering import FILES, legible, shorten, width
 from sowplan.export.pictures.png import can_rasterise, to_png
 from sowplan.export.pictures.scale import Scale, weeks
-from sowplan.export.pictures.season import lanes_needed, season_parts, season_svg
+from sowplan.export.pictures.season import lanes_needed, season_parts, season_svg, told
 from sowplan.export.pictures.standing import standing
 from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
 from sowplan.export.pictures.trays import trays_svg
+from sowplan.supply.wording import length_text
 
 ROOT = Path(__file__).resolve().parents[2]
 PICTURES = (season_svg, harvest_svg, trays_svg, beds_svg)
@@ -196,6 +197,44 @@ def test_no_bar_or_label_covers_another(sample_plan):
                 assert min(label_end, scale.right) <= following.left + 0.02
             trays = sorted((b.sown, b.left) for b in lane if b.planting.planting_out)
             assert all(a[1] <= b[0] + 0.02 for a, b in pairwise(trays))
+
+
+def test_beds_count_from_their_end_as_the_words_do(sample_plan):
+    """The picture's scale runs over the whole bed; its figures have room."""
+    plan = imperial(sample_plan)
+    root = ET.fromstring(beds_svg(plan))
+    ends = {length_text(p.length_m, "imperial") for p in plan.places if p.kind == "bed"}
+    figures = [t for t in root.iter(f"{NS}text") if t.text in ends]
+    assert figures
+    for one in figures:
+        assert float(one.get("x")) + width(one.text, 11.0) * 1.15 <= float(root.get("width"))
+    frames = [r for r in root.findall(f"{NS}rect") if r.get("fill") == "none"]
+    strips = {
+        g[0].text: list(g)[1:] for g in root.iter(f"{NS}g") if g.find(f"{NS}title") is not None
+    }
+    bed = plan.place("Gate bed")
+    top, high = (
+        float(frames[[p.name for p in plan.places].index("Gate bed")].get(k))
+        for k in ("y", "height")
+    )
+    for p in (p for p in plan.plantings if p.place == "Gate bed"):
+        box = strips[told(plan, p)][0]
+        at = top + (bed.edge_m + p.strip_start_m) / bed.length_m * high
+        assert float(box.get("y")) == pytest.approx(at, abs=0.02)
+
+
+@pytest.mark.parametrize("draw", [season_svg, beds_svg, harvest_svg])
+def test_days_away_are_shaded_and_named(sample_plan, draw):
+    gone = (date(2026, 12, 20), date(2027, 1, 5))
+    away = replace(sample_plan, site=replace(sample_plan.site, away=(gone,)))
+    assert ">away</text>" not in draw(sample_plan)
+    root = ET.fromstring(draw(away))
+    assert [t.text for t in root.iter(f"{NS}text")].count("away") == 1
+    shade = next(r for r in root.iter(f"{NS}rect") if r.get("fill-opacity") == "0.2")
+    days = (sample_plan.site.end - sample_plan.site.start).days + 1
+    right = {season_svg: 44.0, beds_svg: 68.0, harvest_svg: 168.0}[draw]
+    across = 1200.0 - right - 24.0 - (156.0 if draw is harvest_svg else 132.0)
+    assert float(shade.get("width")) == pytest.approx(17 / days * across, abs=0.02)
 
 
 def test_a_place_can_be_drawn_alone(sample_plan):
