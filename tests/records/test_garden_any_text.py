@@ -36,13 +36,13 @@ def test_any_text_of_the_signs_of_toml(text):
     told(text)
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(st.integers(0, len(LINES) - 1), st.text(max_size=20))
 def test_any_text_in_place_of_a_line(number, text):
     told("\n".join([*LINES[:number], text, *LINES[number + 1 :]]))
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(st.integers(0, len(LINES) - 1), st.data())
 def test_any_value_in_place_of_a_value(number, data):
     value = data.draw(
@@ -62,13 +62,13 @@ def test_any_value_in_place_of_a_value(number, data):
     told("\n".join([*LINES[:number], line, *LINES[number + 1 :]]))
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.integers(0, len(LINES) - 1), max_size=30))
 def test_any_lines_left_out(numbers):
     told("\n".join(line for n, line in enumerate(LINES) if n not in numbers))
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.integers(0, len(COURTYARD)))
 def test_any_half_of_a_file(end):
     told(COURTYARD[:end])
