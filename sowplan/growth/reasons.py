@@ -59,7 +59,12 @@ def without_dates(reason: str) -> str:
 
 def by_cold_outside(reason: str) -> bool:
     """Tell whether frost or cold in the open is the reason, which a cover may keep off."""
-    return "frost" in reason or "too cold outside" in reason or _NIGHT in reason
+    return (
+        "frost" in reason
+        or "too cold outside" in reason
+        or _NIGHT in reason
+        or "cold nights" in reason
+    )
 
 
 def in_units(reason: str, units: Units) -> str:

@@ -21,9 +21,8 @@ from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
 from sowplan.season.candidates import with_more
 from sowplan.season.days import USUAL_SOWING_DAY, is_away, plants_per_unit
-from sowplan.season.fairness import servable
 from sowplan.season.filling import Reach, best_more
-from sowplan.season.instance import Instance
+from sowplan.season.instance import CropCase, Instance
 from sowplan.season.plan import Gain
 from sowplan.season.spaces import usable
 from sowplan.season.standing import Standing
@@ -104,8 +103,13 @@ def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
     Nothing is expected to help where the season itself forbids all days that go short.
     """
     short = np.array(standing.served(crop)[2]) > 1e-6
-    forbidden = not (servable(standing.instance.crops[crop]) & short).any()
+    forbidden = not (_sowable(standing.instance.crops[crop]) & short).any()
     return replace(limit, quiet=limit.quiet or forbidden)
+
+
+def _sowable(case: CropCase) -> NDArray[np.bool_]:
+    """Return, by period, whether any sowing that is not settled already could serve it."""
+    return (Reach(case).share[case.options.fixed < 0] > 0).any(axis=0)
 
 
 def _lack_by_want(book: Book, standing: Standing, crop: int) -> dict[int, float]:
@@ -213,14 +217,28 @@ def _some_area(book: Book, group: int, crop: int, width: float) -> tuple[int, st
 
 
 def _cells(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
-    """Yield more cells of each kind; expected to help only if they are nearly all taken once."""
+    """Yield more cells of each kind; expected to help only where they are nearly all taken."""
     options = book.instance.crops[crop].options
     for group, trays in book.instance.trays_of.items():
         if (options.tray == group).any():
             instance, what = with_cells(book.instance, group)
-            plenty = standing.cells[trays].max(axis=0).min() >= CELLS
             mine = options.tray == group
-            yield Limit(what, instance, options=mine, quiet=bool(plenty), with_room=True)
+            plenty = _has_cells(standing, crop, trays, mine)
+            yield Limit(what, instance, options=mine, quiet=plenty, with_room=True)
+
+
+def _has_cells(standing: Standing, crop: int, trays: Sequence[int], mine) -> bool:
+    """Tell whether some sowing that would serve days that go short finds cells in plenty."""
+    case = standing.instance.crops[crop]
+    options = case.options
+    short = np.array(standing.served(crop)[2]) > 1e-6
+    serves = mine & (options.fixed < 0) & (Reach(case).share[:, short] > 0).any(axis=1)
+    return any(
+        standing.cells[trays, sow : max(into, sow + 1)].min(axis=1).max() >= CELLS
+        for sow, into in {
+            (max(int(options.sow[n]), 0), int(options.into[n])) for n in np.nonzero(serves)[0]
+        }
+    )
 
 
 def with_cells(instance: Instance, group: int) -> tuple[Instance, str]:
@@ -304,10 +322,10 @@ def _covers(book: Book, crop: int) -> Iterator[Limit]:
     for cover in ("fleece", "tunnel"):
         more, had = with_more(book, crop, book.sow_days, cover)
         article = "a " if cover == "tunnel" else ""
-        opens = bool((servable(more.instance.crops[crop]) & ~servable(case)).any())
+        opens = bool((_sowable(more.instance.crops[crop]) & ~_sowable(case)).any())
         lifted = _further(f"{article}{cover} over its sowings", more, crop, had, True)
         yield replace(lifted, opens=opens)
-        if servable(case).all() or opens:
+        if _sowable(case).all() or opens:
             return
 
 

@@ -89,7 +89,8 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
     rows = [row for row in rows_of(book, crop) if row.sow <= end]
     good = [row for row in rows if row.comes]
     if not good:
-        return _nothing_comes(book, rows, end)
+        in_time = [row for row in rows if row.sow <= start]
+        return _nothing_comes(book, in_time or rows, end)
     if min(row.ready for row in good) > end:
         return _too_early(book, crop, rows, good, start)
     return _between(book, crop, rows, good, start, end)

@@ -68,13 +68,14 @@ def reasons(
 
 
 def _runs_of(book: Book, wants: Sequence[WantPeriod], numbers) -> list[list[WantPeriod]]:
-    """Return runs of neighbouring short periods, all of which can, or all cannot, be served."""
+    """Return runs of neighbouring short periods alike in what can serve them and in what does."""
     found: list[list[WantPeriod]] = []
-    kinds: list[bool] = []
+    kinds: list[tuple[bool, bool]] = []
     for want in sorted(wants, key=lambda want: (want.want, want.start)):
         if want.wanted - want.met <= 1e-6 * max(want.wanted, 1.0):
             continue
-        able = bool(_fits(book, numbers[want.crop], want).any())
+        crop = numbers[want.crop]
+        able = bool(_fits(book, crop, want).any()), _serves(book, crop, want)
         if found:
             last = found[-1][-1]
             adjoins = last.want == want.want and want.start - last.end <= timedelta(days=1)
@@ -94,15 +95,13 @@ def _fits(book: Book, crop: int, want: WantPeriod):
     return fits & (options.fixed[options.lot_option] < 0)
 
 
-def _serves(book: Book, crop: int, run: Sequence[WantPeriod]) -> bool:
-    """Tell whether what the gardener has settled is fit in every period of a run."""
+def _serves(book: Book, crop: int, want: WantPeriod) -> bool:
+    """Tell whether some of what the gardener has settled is fit in a period."""
     options = book.instance.crops[crop].options
-    fixed = options.fixed[options.lot_option] >= 0
-    ends = [(book.index(want.start), book.index(want.end)) for want in run]
-    return all(
-        bool((fixed & (options.lot_ready <= end) & (options.lot_expiry >= start)).any())
-        for start, end in ends
+    fits = (options.lot_ready <= book.index(want.end)) & (
+        options.lot_expiry >= book.index(want.start)
     )
+    return bool((fits & (options.fixed[options.lot_option] >= 0)).any())
 
 
 def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: WantPeriod) -> str:
@@ -114,7 +113,7 @@ def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: Wa
     able = np.unique(case.options.lot_option[fits])
     if not len(able):
         words = never(book, crop, book.index(run[0].start), book.index(run[-1].end))
-        if not _serves(book, crop, run):
+        if not _serves(book, crop, want):
             return words
         late = words.partition(": ")[2]
         return labelled("too few plants", f"those set bring too little, and for more: {late}")

@@ -10,6 +10,7 @@ from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
     Climate,
+    FixedSowing,
     Garden,
     Past,
     Rest,
@@ -231,3 +232,44 @@ def test_a_rest_switched_off_lets_a_family_back_even_in_a_long_season():
         spans.append((max(sown) - min(sown)).days)
     # A family's turn in a bed lasts a year from its first sowing; then it rests.
     assert spans[0] > 365 >= spans[1]
+
+
+# A cool temperate climate at 41° S, invented.
+COOL_SOUTH = Climate(
+    tmin=(12.3, 12.4, 10.1, 7.1, 4.6, 2.8, 2.2, 3.6, 5.1, 6.7, 8.9, 10.6),
+    tmax=(24.4, 24.6, 22.5, 18.9, 15.7, 13.0, 12.5, 13.8, 15.6, 17.9, 20.1, 22.3),
+)
+
+
+@pytest.fixture(scope="module")
+def southern():
+    """A season of fourteen months; one tomato is set, and pak choi wanted through the winter."""
+    rows = [
+        want("tomato-cherry", 500, "g", date(2027, 2, 1), date(2027, 5, 30)),
+        want("pak-choi", 2, "head", date(2027, 7, 3), date(2027, 9, 24)),
+    ]
+    return planned(
+        *rows,
+        site=Site("South", -41.4, 147.1, "Australia/Hobart"),
+        climate=COOL_SOUTH,
+        season=Season(date(2026, 12, 2), date(2028, 1, 31), (5,)),
+        sowings=(FixedSowing("tomato-cherry", date(2026, 9, 19), 1, AT),),
+    )
+
+
+def test_too_few_plants_set_and_too_late_for_more_is_told_as_that(southern):
+    short = [w for w in lacking(southern) if w.crop == "tomato-cherry"]
+    few = [w for w in short if label_of_why(w.why) == "too few plants"]
+    assert sum(w.met > 0 for w in few) >= 5
+    late = ("frost would kill it about", "before the season begins")
+    assert all(any(words in w.why for words in late) for w in few)
+    # Nothing of the next spring's sowings, which cannot serve these weeks.
+    assert not any(m in w.why for w in short for m in ("August", "2028"))
+
+
+def test_fleece_is_named_where_frost_is_the_reason(southern):
+    short = [w for w in lacking(southern) if w.crop == "pak-choi"]
+    assert {label_of_why(w.why) for w in short} == {"frost"}
+    told = [g for g in southern.gains if g.want == 1]
+    assert told and "fleece" in told[0].what and told[0].brings > 0
+    assert all(g.brings > 0 for g in told)  # more room or cells would not be expected to help
