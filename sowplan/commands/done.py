@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 NEAR_DAYS = 4
 """Jobs within so many days are told where an id is not known."""
 MOST_TOLD = 8
+EARLY_DAYS = 7
+"""So many days before its day a job is hardly done: that is told, and entered all the same."""
 
 
 def done(
@@ -52,6 +54,10 @@ def done(
         str | None,
         typer.Option(metavar="DAY", help="The day, where none is named; otherwise today."),
     ] = None,
+    undo: Annotated[
+        bool,
+        typer.Option("--undo", help="Take back the last entry, or what was entered of each ID."),
+    ] = False,
     folder: Annotated[Path, typer.Option("--in", metavar="FOLDER", help="The plan folder.")] = Path(
         "plan"
     ),
@@ -73,13 +79,18 @@ def done(
       sowplan done --lost lettuce-butterhead-3=4
 
       sowplan done --skipped spinach-2 --in courtyard-plan
+
+      sowplan done --undo
     """
     from sowplan.commands.due import day_meant
     from sowplan.commands.plan_files import opened_plan
     from sowplan.commands.problems import stop_on
+    from sowplan.commands.undo import take_back_last
     from sowplan.records.diary import add_to_diary, diary_path, read_diary
 
-    if not (ids or only or lost or skipped):
+    if undo and (only or lost or skipped or on):
+        raise typer.BadParameter("Nothing but IDs goes with it.", param_hint="--undo")
+    if not (ids or only or lost or skipped or undo):
         raise typer.BadParameter(
             "Say what was done, such as kale-1:sow; `sowplan due` shows the jobs, the page ticks "
             "them.",
@@ -90,6 +101,9 @@ def done(
     path = diary_path(folder if folder.is_dir() else folder.parent, plan.site.start)
     known, problems = read_diary(path)
     stop_on(problems)
+    if undo:
+        take_back_last(plan, path, known, ids or (), as_json)
+        return
     reader = _Reader(plan, known, day_meant(on, plan), today)
     for text in ids or ():
         reader.job(text)
@@ -103,9 +117,12 @@ def done(
     new = list(dict.fromkeys(reader.entries))
     old = {entry.told for entry in known}
     new, again = [e for e in new if e.told not in old], [e for e in new if e.told in old]
+    stop_on(_contrary(plan, path, known, new, today))
     if new:
         stop_on(add_to_diary(path, [(e, reader.remark(e)) for e in new], _heading(plan)))
     _say(path, new, [*reader.again, *again], reader, as_json)
+    for line in reader.early(new):
+        typer.echo(line, err=True)
 
 
 class _Reader:
@@ -200,6 +217,27 @@ class _Reader:
         p = self.plantings.get(entry.planting)
         return one_line(self.plan.crop(p.crop).name) + f", {p.place}" if p else ""
 
+    def early(self, entries: Sequence[Entry]) -> list[str]:
+        """Return a line for each entry of a job long before its day: a slip, perhaps."""
+        from sowplan.supply.wording import day_text
+
+        found = []
+        for entry in entries:
+            job, p = self.jobs.get(entry.task or ""), self.plantings.get(entry.planting)
+            day, name = (job.day, job.id) if job else (p.sow if p else entry.day, entry.about)
+            if entry.what == "skipped" or (day - entry.day).days < EARLY_DAYS:
+                continue
+            told = day_text(entry.day, weekday=False, year=True)
+            planned = day_text(day, weekday=False, year=True)
+            word = "its day" if job else "it was to be sown"
+            found.append(
+                f"{name}: entered for {told}, {(day - entry.day).days} days before {word} "
+                f"({planned}). It is kept. If it is a slip: sowplan done --undo {name}"
+            )
+        if len(found) > MOST_TOLD:
+            found[MOST_TOLD:] = [f"And so are {len(found) - MOST_TOLD} more."]
+        return found
+
     def _day(self, text: str, when: str) -> date | None:
         from sowplan.records.garden_file.values.months import read_day
 
@@ -239,6 +277,17 @@ class _Reader:
         from sowplan.problem import Exit, Problem
 
         self.problems.append(Problem("", None, "done", found, message, Exit.WRONG))
+
+
+def _contrary(
+    plan: Plan, path: Path, known: Sequence[Entry], new: Sequence[Entry], today: date
+) -> list[Problem]:
+    """Return what `sowplan revise` would refuse of the diary with the new entries in it."""
+    from sowplan.season.revise.happened import happened_to
+
+    _, before = happened_to(known, plan, str(path), today)
+    _, after = happened_to([*known, *new], plan, str(path), today)
+    return [problem for problem in after if problem not in before]
 
 
 def _heading(plan: Plan) -> list[str]:

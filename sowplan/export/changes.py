@@ -98,14 +98,22 @@ class _Words:
         assert was is not None and now is not None
         parts = []
         if now.lost > was.lost:
-            parts.append(f"{now.lost - was.lost} lost, {now.plants} left")
+            parts.append(f"{now.lost - was.lost} lost, {now.plants} left{self._left_in(was, now)}")
         if now.sow != was.sow:
             parts.append(f"sown on {day_text(now.sow, weekday=False)}")
         if now.planting_out != was.planting_out and now.planting_out and was.planting_out:
             told = "planted out" if now.planting_out < self.today else "to be planted out"
             parts.append(f"{told} on {day_text(now.planting_out, weekday=False)}")
+        if now.place != was.place:
+            parts.append(f"{self.where(now)} instead of {was.place}")
         parts += self._harvest(was, now)
         return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'other dates'}."
+
+    def _left_in(self, was: Planting, now: Planting) -> str:
+        """Say which pots or holes are taken as free again, as nobody told which plants went."""
+        if now.place != was.place or now.slots == was.slots:
+            return ""
+        return f" (taken to be in {self.where(now)}; if another is empty, move it there)"
 
     def gone(self, change: Change) -> str:
         """Say what is no more, and why."""

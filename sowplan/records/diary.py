@@ -15,7 +15,7 @@ with two days the later line holds.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -181,6 +181,33 @@ def _number(text: str) -> float | None:
     return value if 0 < value < 1e6 else None
 
 
+def take_back(path: str | os.PathLike[str], entries: Iterable[Entry]) -> list[Problem]:
+    """Take entries out of a diary, each wherever it stands; every other line stays as it is.
+
+    Parameters
+    ----------
+    path : path-like
+        The diary, as it can be read.
+    entries : iterable of Entry
+        What is no longer to stand in it.
+
+    Returns
+    -------
+    list of Problem
+        Why nothing was written; empty where all was.
+    """
+    out = {entry.told for entry in entries}
+
+    def stays(line: bytes) -> bool:
+        found, _ = read_entries(line.decode("utf-8-sig").rstrip("\r\n"), "")
+        return not found or found[0].told not in out
+
+    def without(old: bytes) -> bytes:
+        return b"".join(line for line in old.splitlines(keepends=True) if stays(line))
+
+    return _written(path, without)
+
+
 def add_to_diary(
     path: str | os.PathLike[str],
     entries: Iterable[tuple[Entry, str]],
@@ -204,19 +231,29 @@ def add_to_diary(
     list of Problem
         Why nothing was written; empty where all was.
     """
-    target = Path(path)
-    try:
-        target = target.resolve()  # a link stays a link
-        old = target.read_bytes() if target.exists() else b""
+    entries = tuple(entries)
+
+    def with_more(old: bytes) -> bytes:
         end = b"\r\n" if b"\r\n" in old else b"\n"
         new = [f"{entry}  # {remark}" if remark else str(entry) for entry, remark in entries]
         lines = [*(f"# {line}".rstrip() for line in heading), ""] if not old and heading else []
         text = end.join(line.encode("utf-8") for line in [*lines, *new]) + end
         gap = end if old and not old.endswith(b"\n") else b""
+        return old + gap + text
+
+    return _written(path, with_more)
+
+
+def _written(path: str | os.PathLike[str], change: Callable[[bytes], bytes]) -> list[Problem]:
+    """Write a diary as it is after a change, beside itself and then into its place."""
+    target = Path(path)
+    try:
+        target = target.resolve()  # a link stays a link
+        old = target.read_bytes() if target.exists() else b""
         draft = target.with_name(f".{target.name}.part")
         try:
             with draft.open("wb") as file:
-                file.write(old + gap + text)
+                file.write(change(old))
                 file.flush()
                 os.fsync(file.fileno())
             if old:

@@ -51,7 +51,7 @@ class _Chance:
         return sum(1 - want.met / want.wanted for want in self.periods)
 
 
-def between_notes(book: Book, plan: Plan) -> tuple[str, ...]:
+def between_notes(book: Book, plan: Plan, since: date | None = None) -> tuple[str, ...]:
     """Return a sentence for each want that goes short and could be had between slow crops.
 
     Parameters
@@ -60,14 +60,22 @@ def between_notes(book: Book, plan: Plan) -> tuple[str, ...]:
         The season's courses.
     plan : Plan
         The finished season.
+    since : date, optional
+        Only beside what goes in from this day on: what goes in earlier is past advice.
     """
-    short = [want for want in plan.wants if want.wanted - want.met > 0.02 * want.wanted]
+    since = since or date.min
+    short = [
+        want
+        for want in plan.wants
+        if want.end >= since and want.wanted - want.met > 0.02 * want.wanted
+    ]
     crops = {crop.key: crop for crop in book.crops}
     chances = [
         chance
         for key in dict.fromkeys(want.crop for want in short)
         if is_quick(crops[key])
         for chance in _chances(book, plan, crops, key, [w for w in short if w.crop == key])
+        if (chance.planting.planting_out or chance.planting.sow) >= since
     ]
     chances.sort(key=lambda c: (-round(c.lacking, 6), c.course.sow, c.planting.id, c.catch.key))
     best: dict[str, tuple[float, str]] = {}

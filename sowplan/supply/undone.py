@@ -24,13 +24,14 @@ def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
     plan : Plan
         Any plan.
     entries : iterable of Entry
-        The season's diary. What is planted out was sown; of what is cleared, or was not sown,
+        The season's diary. What is planted out or lost was sown; of what is cleared, or was not sown,
         nothing is left to do.
     """
     entries = tuple(entries)
     if not entries:
         return tasks(plan)
     done = {entry.task for entry in entries}
+    done |= {f"{entry.about}:sow" for entry in entries if entry.what == "lost"}
     over = {e.about for e in entries if e.what in ("cleared", "skipped")}
     out = {e.about for e in entries if e.what == "planted"}
     left = [

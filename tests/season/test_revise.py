@@ -104,11 +104,11 @@ def standing(plan, today):
     return sorted(found, key=lambda p: (-p.plants, p.id))
 
 
-def recount(plan):
+def recount(plan, since=date.min):
     """Look at each day of a plan: no ground is taken twice, no tray is over full."""
     cells = {tray.name: tray.cells for tray in plan.trays}
     sizes = {p.name: p for p in plan.places}
-    day = min(p.sow for p in plan.plantings)
+    day = max(since, min(p.sow for p in plan.plantings))
     while day <= max(p.cleared for p in plan.plantings):
         used = defaultdict(int)
         there = defaultdict(list)
@@ -321,6 +321,64 @@ def test_a_pipe_put_in_since_shuts_its_slice_to_what_comes(season):
     assert stood <= {p.id for p in made.plantings}
     assert made.place(bed.name).keep_outs == (pipe,)
     recount(made)
+
+
+def test_the_holes_of_lost_plants_are_free(season):
+    place, plan, today = season
+    rail = [p for p in plan.plantings if p.kind == "channel" and p.plants > 1]
+    p = max(rail, key=lambda p: (p.cleared, p.id))
+    day = (p.planting_out or p.sow) + DAY
+    made, _ = again(place, plan, day + DAY, Entry(day, "lost", p.id, 1))
+    after = next(q for q in made.plantings if q.id == p.id)
+    each = len(p.slots) // p.plants
+    assert after.slots == p.slots[:-each] and after.plants == p.plants - 1
+    recount(made)
+    served(made)
+    assert again(place, made, day + DAY, Entry(day, "lost", p.id, 1)) == (made, [])
+
+
+def test_seedlings_of_a_bed_taken_away_find_another_place(season):
+    """They are sown, in a tray: only where they go, and perhaps when, is new."""
+    place, plan, _ = season
+    p = next(p for p in plan.plantings if p.tray and p.kind == "bed" and not p.fixed
+             and (p.planting_out - p.sow).days > 4)  # fmt: skip
+    today = p.sow + 2 * DAY
+    left = tuple(bed for bed in place.beds if bed.name != p.place)
+    spare = Bed("Spare", 2.0, 0.9, 0.4, at("[[bed]] 3"))
+    made, gone = again(replace(place, beds=(*left, spare), sowings=()), plan, today)
+    after = next(q for q in made.plantings if q.id == p.id)
+    assert after.place != p.place and after.place in {q.name for q in (*left, spare)} | {"Rail"}
+    assert (after.sow, after.tray, after.cells, after.plants) == (
+        p.sow, p.tray, p.cells, p.plants,
+    )  # fmt: skip
+    assert after.planting_out >= today
+    assert p.id not in {one.planting.id for one in gone}
+    (change,) = (c for c in changes_between(plan, made, today, gone).changes
+                 if c.planting.id == p.id)  # fmt: skip
+    assert change.kind == "standing"
+    recount(made)
+    served(made)
+
+
+def test_seedlings_without_any_place_are_told(season):
+    place, plan, _ = season
+    p = next(p for p in plan.plantings if p.tray and p.kind == "bed" and not p.fixed)
+    bare = replace(place, beds=(), channels=(), sowings=())
+    made, gone = again(bare, plan, p.sow + 2 * DAY)
+    assert p.id not in {q.id for q in made.plantings}
+    assert f"{p.place} is no more" in next(one.why for one in gone if one.planting.id == p.id)
+
+
+def test_sown_a_year_too_soon_is_planned_on_from_all_the_same(season):
+    """A slip in the year: what comes of it is told, nothing breaks."""
+    place, plan, today = season
+    p = next(p for p in plan.plantings if p.sow > today and not p.fixed)
+    for day in (place.season.start - 6 * DAY, p.sow - 365 * DAY):
+        made, gone = again(place, plan, today, Entry(day, "sown", p.id))
+        left = {q.id: q for q in made.plantings}
+        assert p.id in left and left[p.id].sow == day or p.id in {g.planting.id for g in gone}
+        recount(made, today)  # by the slip two stood in one place
+        served(made)
 
 
 def test_one_bed_less_keeps_its_past_only(season):

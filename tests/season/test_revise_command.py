@@ -122,6 +122,18 @@ def test_the_line_of_the_page_is_entered_once(at_hand):
     assert left == {job.id for t in tasks(plan) for job in t.jobs} - {e.task for e in entries}
 
 
+def test_a_part_that_lends_its_task_the_id_is_entered_alone_and_the_rest_later(at_hand):
+    runner, _, folder, plan = at_hand
+    task = gathered(plan)
+    line = f"{task.id}={task.day.isoformat()}"
+    assert run(runner, "done", "--only", line).exit_code == 0
+    path = diary_path(folder, plan.site.start)
+    assert [e.task for e in read_diary(path)[0]] == [task.id]
+    assert run(runner, "done", line).exit_code == 0
+    entries, _ = read_diary(path)
+    assert sorted(e.task for e in entries) == sorted(part.id for part in task.parts)
+
+
 def test_plain_words_on_other_days_and_as_json(at_hand):
     runner, _, folder, plan = at_hand
     job = next(t for t in tasks(plan) if t.kind == "plant out" and t.day < TODAY).jobs[0]
@@ -147,6 +159,56 @@ def test_whatever_is_wrong_nothing_is_entered(at_hand):
     assert not diary_path(folder, plan.site.start).exists()
     nothing = run(runner, "done")
     assert nothing.exit_code == Exit.USAGE
+
+
+def test_lost_before_it_was_to_be_sown_was_sown_by_then(at_hand):
+    """What `done` takes `revise` takes: nobody loses what was never sown."""
+    runner, garden, folder, plan = at_hand
+    p = next(p for p in plan.plantings if p.sow > TODAY + timedelta(7) and p.plants > 1)
+    result = run(runner, "done", "--lost", f"{p.id}=1", "--in", folder)
+    assert result.exit_code == 0
+    assert f"{(p.sow - TODAY).days} days before it was to be sown" in result.stderr
+    assert f"sowplan done --undo {p.id}" in result.stderr
+    entries, _ = read_diary(diary_path(folder, plan.site.start))
+    assert f"{p.id}:sow" not in {job.id for t in undone(plan, entries) for job in t.jobs}
+    assert run(runner, "revise", garden, "--out", folder).exit_code == 0
+    after = next(q for q in read_plan(folder / "plan.json")[0].plantings if q.id == p.id)
+    assert (after.sow, after.plants, after.lost) == (TODAY, p.plants - 1, 1)
+
+
+def test_what_revise_would_refuse_done_refuses(at_hand):
+    runner, _, folder, plan = at_hand
+    p = next(p for p in plan.plantings if p.sow > TODAY)
+    result = run(runner, "done", f"{p.id}:clear", "--in", folder)
+    assert result.exit_code == Exit.WRONG and "enter when it was sown" in result.stderr
+    assert not diary_path(folder, plan.site.start).exists()
+    # Sown after what is entered already: the entry it goes against is named with its line.
+    path = diary_path(folder, plan.site.start)
+    early, p = TODAY - timedelta(30), next(p for p in plan.plantings if p.tray)
+    path.write_text(f"{early} sown {p.id}\n{early + timedelta(20)} planted {p.id}\n")
+    late = run(runner, "done", f"{p.id}:sow={TODAY}", "--in", folder)
+    assert late.exit_code == Exit.WRONG and f"{path.name}:2" in late.stderr
+
+
+def test_a_slip_is_taken_back(at_hand):
+    runner, _, folder, plan = at_hand
+    path = diary_path(folder, plan.site.start)
+    assert run(runner, "done", "--undo", "--in", folder).exit_code == Exit.WRONG
+    task = gathered(plan)
+    kept = f"# mine\r\n{TODAY} lost {task.planting} 1  # slugs\r\n".encode()
+    path.write_bytes(kept)
+    assert run(runner, "done", f"{task.id}={task.day}", "--in", folder).exit_code == 0
+    back = run(runner, "done", "--undo", "--in", folder, "--json")
+    assert len(json.loads(back.stdout)["taken_back"]) == len(task.parts)
+    assert path.read_bytes() == kept
+    season = plan.site.start - timedelta(5)
+    early = run(runner, "done", f"{task.id}={season}", "--in", folder)
+    assert early.exit_code == 0 and "days before its day" in early.stderr
+    assert run(runner, "done", "--undo", task.id, "--in", folder).exit_code == 0
+    assert path.read_bytes() == kept
+    assert run(runner, "done", "--undo", task.id, "--in", folder).exit_code == Exit.WRONG
+    assert run(runner, "done", "--undo", task.planting, "--in", folder).exit_code == 0
+    assert path.read_bytes() == b"# mine\r\n"
 
 
 def test_due_leaves_out_what_is_done_and_tells_what_is_overdue(at_hand):

@@ -21,6 +21,7 @@ from sowplan.season.revise.happened import happened_to
 from sowplan.season.revise.kept import Future, as_planned, put_back, with_ends
 from sowplan.season.revise.numbers import Numbers, numbers_for
 from sowplan.season.revise.regrown import Regrown
+from sowplan.season.revise.rehoused import rehoused
 from sowplan.season.revise.renewed import renewed, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, State, cleared_on, state_on
@@ -95,8 +96,11 @@ def revise(
         return None, [], problems
     regrown = Regrown(garden, crops, today, plan.safety)
     state = state_on(plan, happened, today, regrown, regrown.fewer)
-    state = _without_lost_places(state, garden, today)
+    state, homeless = _without_lost_places(state, garden, today)
     begun, problems = begin_again(plan, garden, crops, today, state)
+    if begun is not None and homeless:
+        state = _with_rehoused(state, homeless, rehoused(begun, homeless, regrown), today)
+        begun, problems = begin_again(plan, garden, crops, today, state)
     if begun is None:
         return None, [], problems
     if unchanged(begun):
@@ -230,13 +234,19 @@ def _unknown_crops(plan: Plan, crops: dict[str, Crop], garden: Garden) -> list[P
     return [Problem(garden.file, None, "crops", key, message, Exit.IMPOSSIBLE) for key in lost]
 
 
-def _without_lost_places(state: State, garden: Garden, today: date) -> State:
-    """Let what stands in a place that is no more end today, with the harvests it has given."""
+def _without_lost_places(state: State, garden: Garden, today: date) -> tuple[State, list[Planting]]:
+    """Let what stands in a place that is no more end today, with the harvests it has given.
+
+    Seedlings that were to be planted out there are returned apart.
+    """
     there = {place.name for place in (*garden.beds, *garden.channels, *garden.pots)}
-    stands, gone, was = [], list(state.gone), dict(state.was)
+    stands, homeless, gone, was = [], [], list(state.gone), dict(state.was)
     for p in state.stands:
         if p.place in there or p.cleared <= today:
             stands.append(p)
+            continue
+        if p.planting_out is not None and p.planting_out >= today:
+            homeless.append(p)
             continue
         cut = cleared_on(p, today)
         if cut is None:
@@ -245,7 +255,22 @@ def _without_lost_places(state: State, garden: Garden, today: date) -> State:
         else:
             stands.append(cut)
             was.setdefault(p.id, p)
-    return State(tuple(stands), state.futures, tuple(gone), was)
+    return State(tuple(stands), state.futures, tuple(gone), was), homeless
+
+
+def _with_rehoused(
+    state: State, homeless: Sequence[Planting], found: Sequence[Planting], today: date
+) -> State:
+    """Let seedlings stand where they found another place; the others are no more."""
+    was, gone = dict(state.was), list(state.gone)
+    housed = {p.id for p in found}
+    for p in homeless:
+        if p.id in housed:
+            was.setdefault(p.id, p)
+        else:
+            was.pop(p.id, None)
+            gone.append(Gone(p, f"{p.place} is no more, and no other place has room", today))
+    return State((*state.stands, *found), state.futures, tuple(gone), was)
 
 
 def _own_sowings(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -35,13 +35,13 @@ NOTHING = Happened()
 
 
 def happened_to(
-    entries: Iterable[Entry], plan: Plan, file: str, today: date
+    entries: Sequence[Entry], plan: Plan, file: str, today: date
 ) -> tuple[dict[str, Happened], list[Problem]]:
     """Return what happened to each planting, and every entry that cannot be so.
 
     Parameters
     ----------
-    entries : iterable of Entry
+    entries : sequence of Entry
         The diary's, in its order; of one job entered with two days the later entry holds.
     plan : Plan
         The plan it belongs to.
@@ -61,12 +61,23 @@ def happened_to(
         elif entry.planting in plantings:
             name = entry.planting
             found[name] = _with(found.get(name, NOTHING), entry)
+    found = {name: _sown_by_then(told, plantings[name]) for name, told in found.items()}
     for entry in entries:
         p = plantings.get(entry.planting)
         wrong = _contrary(entry, p, found.get(p.id, NOTHING)) if p else ""
         if wrong:
             problems.append(_problem(file, entry, wrong))
     return found, problems
+
+
+def _sown_by_then(told: Happened, p: Planting) -> Happened:
+    """Return what happened, where plants were lost before the plan's day: sown by then at least.
+
+    Nobody loses what was never sown; of the day nothing is known but that it was no later.
+    """
+    if told.sown or told.skipped or not told.lost or told.lost[0][0] >= p.sow:
+        return told
+    return replace(told, sown=told.lost[0][0])
 
 
 def _with(so_far: Happened, entry: Entry) -> Happened:

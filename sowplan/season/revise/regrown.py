@@ -40,6 +40,9 @@ class Regrown:
         """Return the planting as it will now grow; or None and why nothing comes of it."""
         place = self.places.get(p.place)
         if place is None:
+            if planted is None and p.planting_out:  # in its tray still: it may go elsewhere
+                out = max(p.planting_out, self.today)
+                return _with(p, sow=sown, planting_out=out), ""
             return None, f"{p.place} is no more"
         crop = self.crops[p.crop]
         start = sown.replace(day=1)

@@ -132,8 +132,8 @@ def _as_it_is(
 def after_loss(p: Planting, many: int, day: date, fewer: Fewer) -> Planting | None:
     """Return a planting with so many plants less from a day on; None where nothing is left of it.
 
-    Harvests over by that day were had. What is in its place keeps its ground, gaps and all; what
-    is still in its tray takes less of it.
+    Harvests over by that day were had. What is in a bed keeps its ground, gaps and all; in pots
+    and holes those of the lost plants are free; what is still in its tray takes less ground.
     """
     left = p.plants - many
     if left <= 0:
@@ -146,7 +146,19 @@ def after_loss(p: Planting, many: int, day: date, fewer: Fewer) -> Planting | No
     less = replace(p, lots=lots)
     if p.planting_out is not None and day < p.planting_out:
         less = fewer(less, left)
+    else:
+        less = replace(less, slots=slots_left(p, left))
     return replace(less, plants=left, lost=p.lost + many)
+
+
+def slots_left(p: Planting, left: int) -> tuple[int, ...]:
+    """Return the pots or holes that so many plants left of a planting stand in.
+
+    Which plants were lost the diary does not say: the last are taken. Where several stand in one
+    pot, each pot may still have some, and none is free.
+    """
+    each, odd = divmod(len(p.slots), p.plants)
+    return p.slots if odd or not each else p.slots[: left * each]
 
 
 def cleared_on(p: Planting, day: date) -> Planting | None:
