@@ -209,6 +209,10 @@ def test_a_job_of_several_crops_is_ticked_crop_by_crop_and_dated(browser, file, 
     told = page.locator("#line").input_value().removeprefix("sowplan done ")
     assert set(re.split(r" (?=--only)|(?<=\d) (?!--only)", told)) == said
     assert not whole.is_checked() and whole.evaluate("(box) => box.indeterminate")
+    assert [
+        box.evaluate("(box) => [box.checked, box.indeterminate]")
+        for box in line.locator(".parts input[type=checkbox]").all()
+    ] == [[True, False]] + [[False, False]] * (len(names) - 1)
     for box in line.locator(".parts input[type=checkbox]").all():
         box.check()
     assert whole.is_checked()

@@ -135,7 +135,7 @@
     const show = () => {
       const day = part ? dayOf(task, part) : ticks[task.id];
       box.checked = part ? Boolean(day) : isDone(task);
-      box.indeterminate = !box.checked && task.parts.some((one) => dayOf(task, one));
+      box.indeterminate = !part && !box.checked && task.parts.some((one) => dayOf(task, one));
       line.classList.toggle("done", box.checked);
       dated.hidden = !day || (part && task.id in ticks);
       on.value = day || "";
