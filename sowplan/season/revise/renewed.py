@@ -11,6 +11,7 @@ from sowplan.season.instance import Batch
 from sowplan.season.model import Relaxation
 from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
 from sowplan.season.revise.begun import CRUMB, NO_HARVEST
+from sowplan.season.revise.changes import FORECAST
 from sowplan.season.revise.stood import Gone
 from sowplan.season.service import hand_out
 from sowplan.season.sun import sun_of
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 
 SAME_DAYS = 42
 """A batch is the old one moved, and keeps its id, if it is sown at most so far from it."""
+
+SAME_HARVEST_DAYS = 1
+"""Harvests expected so many days apart are the same."""
 
 METHOD = (
     "planned again from {day}: what is sown stands; of the rest as little as can be was changed, "
@@ -44,7 +48,7 @@ def unchanged(begun: Begun) -> bool:
     if any(getattr(plan, name) != value for name, value in frame.items()):
         return False
     old = {p.id: p for p in plan.plantings}
-    if any(_planting(begun, b, name, old) != old[name] for name, b in begun.kept.items()):
+    if not all(_as_expected(_planting(begun, b, n, old), old[n]) for n, b in begun.kept.items()):
         return False
     wanted = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in plan.wants]
     now = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in _wants(begun, {}, ())]
@@ -90,6 +94,26 @@ def _planting(begun: Begun, batch: Batch, name: str, old: dict[str, Planting]) -
     spread = ("emergence", "harvest_start_early", "harvest_start_late")
     same = replace(made, **{field: getattr(was, field) for field in spread}) == was
     return was if same else made
+
+
+def _as_expected(now: Planting, was: Planting) -> bool:
+    """Return whether a planting is as it was, but for harvests expected a day sooner or later.
+
+    The middle of a record of years may move by a day where the season is looked at from a later
+    one. Nobody does anything otherwise for that.
+    """
+    if now == was:
+        return True
+    if len(now.lots) != len(was.lots):
+        return False
+    days = [(now.harvest_start, was.harvest_start), (now.harvest_end, was.harvest_end)]
+    for lot, before in zip(now.lots, was.lots, strict=True):
+        if lot.amount != before.amount:
+            return False
+        days += [(lot.ready, before.ready), (lot.last, before.last)]
+    if any(abs((one - other).days) > SAME_HARVEST_DAYS for one, other in days):
+        return False
+    return replace(now, **{field: getattr(was, field) for field in FORECAST}) == was
 
 
 def _frame(begun: Begun) -> dict[str, object]:
