@@ -113,7 +113,7 @@ class _Words:
         """Say which pots or holes are taken as free again, as nobody told which plants went."""
         if now.place != was.place or now.slots == was.slots:
             return ""
-        return f" (taken to be in {self.where(now)}; if another is empty, move it there)"
+        return f" (taken to stand in {self.where(now)}; if others do, swap the numbers)"
 
     def gone(self, change: Change) -> str:
         """Say what is no more, and why."""

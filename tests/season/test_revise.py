@@ -335,6 +335,10 @@ def test_the_holes_of_lost_plants_are_free(season):
     recount(made)
     served(made)
     assert again(place, made, day + DAY, Entry(day, "lost", p.id, 1)) == (made, [])
+    back, _ = again(place, made, day + DAY)  # it was a slip: the loss is taken back
+    after = next(q for q in back.plantings if q.id == p.id)
+    assert (after.plants, after.lost, len(after.slots)) == (p.plants, 0, len(p.slots))
+    recount(back)
 
 
 def test_seedlings_of_a_bed_taken_away_find_another_place(season):

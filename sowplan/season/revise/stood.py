@@ -65,6 +65,7 @@ def state_on(
             else:
                 gone.append(Gone(p, why, now))
     stands = _one_after_another(stands, was, regrow)
+    stands = [_on_more_slots(p, was.get(p.id, p), stands, plan) for p in stands]
     return State(tuple(stands), tuple(futures), tuple(gone), was)
 
 
@@ -91,6 +92,23 @@ def _one_after_another(
                     was.setdefault(q.id, q)
                     now[q.id] = later
     return [now[p.id] for p in stands]
+
+
+def _on_more_slots(p: Planting, was: Planting, stands: list[Planting], plan: Plan) -> Planting:
+    """Return a planting with free pots or holes for plants whose loss was taken back.
+
+    Sowings to come make way for it; what stands does not.
+    """
+    if p.kind == "bed" or p.plants <= was.plants:
+        return p
+    into, place = p.planting_out or p.sow, plan.place(p.place)
+    taken = set(p.slots)
+    for q in stands:
+        if q.place == p.place and into < q.cleared and (q.planting_out or q.sow) < p.cleared:
+            taken |= set(q.slots)
+    free = [n for n in range(1, (place.holes or place.count) + 1) if n not in taken]
+    more = p.plants * (len(was.slots) // was.plants) - len(p.slots)
+    return replace(p, slots=tuple(sorted((*p.slots, *free[: max(more, 0)]))))
 
 
 def _meet(one: Planting, other: Planting) -> bool:
