@@ -24,8 +24,8 @@ def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
     plan : Plan
         Any plan.
     entries : iterable of Entry
-        The season's diary. What is planted out or lost was sown; of what is cleared, or was not sown,
-        nothing is left to do.
+        The season's diary. What is planted out or lost was sown; of what is cleared, or was not
+        sown, nothing is left to do.
     """
     entries = tuple(entries)
     if not entries:
