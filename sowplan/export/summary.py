@@ -17,7 +17,7 @@ from sowplan.export.wanted import (
     want_heading,
 )
 from sowplan.quantity import format_length, format_volume
-from sowplan.season.plan import Plan, PlanPlace, Planting, SkyDay
+from sowplan.season.plan import Plan, PlanPlace, Planting, Quality, SkyDay
 from sowplan.season.words import in_list
 from sowplan.supply.advice import cautions
 from sowplan.supply.following import follow_ons
@@ -309,6 +309,7 @@ def _quality(plan: Plan) -> list[str]:
     q = plan.quality
     lines = [
         f"How the plan was found: {one_line(q.method)}. {_met(plan)}",
+        f"How near the best it is: {_distance(q)}",
         f"How it is known what could be had at most: {one_line(q.bound_by)}.",
     ]
     if q.wasted_share > LITTLE:
@@ -318,6 +319,17 @@ def _quality(plan: Plan) -> list[str]:
         "tasks and tables give the range."
     )
     return lines
+
+
+def _distance(q: Quality) -> str:
+    """Say in percentage points how far a plan can be from the best there is."""
+    if q.proven or q.missing_share <= q.missing_share_bound:
+        return "no plan can bring more of what is wanted."
+    missing, least = 100 * q.missing_share, 100 * q.missing_share_bound
+    return (
+        f"{missing:.2f} % of all that is wanted is missing, at least {least:.2f} % would be missing "
+        f"from any plan, so it is at most {missing - least:.2f} percentage points from the best."
+    )
 
 
 # --- setting -------------------------------------------------------------------

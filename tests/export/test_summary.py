@@ -199,3 +199,11 @@ def test_at_the_equator_no_day_is_longest(sample_plan):
     said = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
     assert "Days hardly change in length: 12.1 h all season." in said
     assert "longest" not in said
+
+
+def test_the_distance_from_the_best_is_told_in_percentage_points(sample_plan):
+    gap = with_quality(sample_plan, missing_share=0.0441, missing_share_bound=0.0207, proven=False)
+    told = " ".join(summary(gap).split())
+    assert "at most 2.34 percentage points from the best" in told
+    best = with_quality(sample_plan, missing_share=0.3, missing_share_bound=0.3, proven=True)
+    assert "How near the best it is: no plan can bring more" in " ".join(summary(best).split())
