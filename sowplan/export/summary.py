@@ -327,7 +327,7 @@ def _distance(q: Quality) -> str:
         return "no plan can bring more of what is wanted."
     missing, least = 100 * q.missing_share, 100 * q.missing_share_bound
     return (
-        f"{missing:.2f} % of all that is wanted is missing, at least {least:.2f} % would be missing "
+        f"{missing:.2f} % of what is wanted is missing, at least {least:.2f} % would be missing "
         f"from any plan, so it is at most {missing - least:.2f} percentage points from the best."
     )
 
