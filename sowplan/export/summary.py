@@ -80,11 +80,12 @@ def headline(plan: Plan) -> list[str]:
     lines = [_what_there_is(plan), _met(plan)]
     lines += [told for told in (goes_short(plan), longest_lack(plan)) if told]
     lines.append(_frost(plan))
-    jobs = tasks(plan)
+    jobs = [task for task in tasks(plan) if plan.revised is None or task.day >= plan.revised]
     if jobs:
         same_day = [t.title for t in jobs if t.day == jobs[0].day]
         more = f", and {len(same_day) - 1} more that day" if len(same_day) > 1 else ""
-        lines.append(f"First job, {day_text(jobs[0].day)}: {same_day[0]}{more}.")
+        which = "First job" if plan.revised is None else "Next job"
+        lines.append(f"{which}, {day_text(jobs[0].day)}: {same_day[0]}{more}.")
     return lines
 
 
@@ -284,7 +285,10 @@ def _sky(plan: Plan) -> list[str]:
         alike = f"{least:.1f}" if f"{least:.1f}" == f"{most:.1f}" else f"{least:.1f} to {most:.1f}"
         lines.append(f"Days hardly change in length: {alike} h all season.")
     else:
-        lines.append(f"The day is shortest {_day_of(shortest)} and longest {_day_of(longest)}.")
+        lines.append(
+            f"Of this season's days the shortest falls {_day_of(shortest)}, "
+            f"the longest {_day_of(longest)}."
+        )
     for words, days in (
         ("does not rise", [d.day for d in plan.sky if d.daylength_h <= 0.0]),
         ("does not set", [d.day for d in plan.sky if d.daylength_h >= 24.0]),

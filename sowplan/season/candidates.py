@@ -19,7 +19,7 @@ from sowplan.growth.evolve import evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.book import Book, Way
-from sowplan.season.days import away_days, periods_of, sowing_days, working_days
+from sowplan.season.days import away_days, periods_of, planting_days, sowing_days
 from sowplan.season.instance import (
     CropCase,
     FixedBatch,
@@ -288,7 +288,7 @@ def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin) -> list
     rows = np.array(sorted({*sow, *fixed}), np.int64)
     risk, out_days = (
         garden.climate.frost_risk,
-        working_days(garden.season, outlook.series.start, len(outlook.series)),
+        planting_days(garden.season, outlook.series.start, len(outlook.series)),
     )
     return [
         Way(

@@ -14,6 +14,12 @@ from sowplan.season.instance import Periods
 
 USUAL_SOWING_DAY = 5  # Saturday
 
+LONG_AWAY_DAYS = 5
+"""From so many days on, an absence is prepared for (these four: common practice, no source)."""
+SOWN_BEFORE_DAYS = 5  # the last days before it: seed just sown would dry out
+PLANTED_BEFORE_DAYS = 3  # and seedlings just planted out would wilt
+HARDENED_AFTER_DAYS = 5  # the first days after it: what is planted out has to be hardened off first
+
 Spans = tuple[tuple[date, date], ...]
 
 
@@ -21,17 +27,29 @@ def sowing_days(garden: Garden) -> list[date]:
     """Return the days of the season on which the gardener sows: Saturdays where none are named."""
     season = garden.season
     weekdays = season.sow_on or (USUAL_SOWING_DAY,)
+    closed = _widened(season.away, SOWN_BEFORE_DAYS, 0)
     days = (season.start + timedelta(days=n) for n in range((season.end - season.start).days + 1))
-    return [day for day in days if day.weekday() in weekdays and not is_away(season.away, day)]
+    return [day for day in days if day.weekday() in weekdays and not is_away(closed, day)]
 
 
-def working_days(season: Season, start: date, days: int) -> NDArray[np.bool_] | None:
-    """Return on which days from ``start`` on the gardener works; None where any day will do."""
+def planting_days(season: Season, start: date, days: int) -> NDArray[np.bool_] | None:
+    """Return on which days from ``start`` on may be planted out; None where any day will do."""
     if not season.sow_on and not season.away:
         return None
     weekdays = (start.weekday() + np.arange(days)) % 7
     works = np.isin(weekdays, season.sow_on) if season.sow_on else np.ones(days, bool)
-    return works & ~away_days(season.away, start, days)
+    closed = _widened(season.away, PLANTED_BEFORE_DAYS, HARDENED_AFTER_DAYS)
+    return works & ~away_days(closed, start, days)
+
+
+def _widened(away: Spans, before: int, after: int) -> Spans:
+    """Return the days away, the long ones with so many days before and after them."""
+    return tuple(
+        (first - timedelta(days=before), last + timedelta(days=after))
+        if (last - first).days + 1 >= LONG_AWAY_DAYS
+        else (first, last)
+        for first, last in away
+    )
 
 
 def away_days(away: Spans, start: date, days: int) -> NDArray[np.bool_]:

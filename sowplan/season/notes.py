@@ -41,8 +41,8 @@ def _away(book: Book) -> list[str]:
         return []
     told = listed([f"{day_words(first)} to {day_words(last)}" for first, last in away])
     return [
-        f"Nobody is there from {told}: nothing is wanted, sown or planted out then. Let somebody "
-        "water, and look after what is in the trays."
+        f"Nobody is there from {told}: nothing is wanted, sown or planted out then, nor "
+        "just before. Let somebody water, and look after what is in the trays."
     ]
 
 

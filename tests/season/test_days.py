@@ -8,7 +8,7 @@ import pytest
 
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
-from sowplan.season.days import away_days, sowing_days, want_periods, working_days
+from sowplan.season.days import away_days, planting_days, sowing_days, want_periods
 from sowplan.season.planner import make_plan
 from sowplan.supply.tasks import tasks
 from sowplan.supply.workdays import Workdays
@@ -62,9 +62,15 @@ def test_no_day_away_is_a_day_to_sow_or_work():
         date(2027, 1, 9), date(2027, 1, 16), date(2027, 1, 23),
     }  # fmt: skip
     season = garden(sow_on=()).season
-    works = working_days(season, date(2027, 1, 1), 31)
-    assert works.tolist() == [not gone(date(2027, 1, 1) + timedelta(n)) for n in range(31)]
-    assert working_days(replace(season, away=()), date(2027, 1, 1), 31) is None
+    works = planting_days(season, date(2027, 1, 1), 31)
+    # By hand: away 8 to 24 January, nothing planted out 5 to 7, hardening off 25 to 29 January.
+    assert works.tolist() == [not 5 <= day <= 29 for day in range(1, 32)]
+    weekend = replace(season, away=((date(2027, 1, 9), date(2027, 1, 10)),))
+    works = planting_days(weekend, date(2027, 1, 1), 31)
+    assert np.nonzero(~works)[0].tolist() == [8, 9]
+    wednesdays = sowing_days(garden(sow_on=(2,)))
+    assert date(2026, 12, 30) in wednesdays and date(2027, 1, 6) not in wednesdays
+    assert planting_days(replace(season, away=()), date(2027, 1, 1), 31) is None
     assert not away_days(AWAY, date(2027, 2, 1), 20).any()
     assert away_days(AWAY, date(2027, 1, 20), 20).sum() == 5
 
@@ -89,6 +95,11 @@ def test_tasks_keep_off_the_days_away(plan):
     jobs = tasks(plan)
     assert len(jobs) > 10
     assert [task.title for task in jobs if gone(task.day) and task.kind != "protect"] == []
+    lasting = [task for task in jobs if task.kind == "harden off"]
+    assert lasting
+    for task in lasting:
+        for n in range((task.until - task.day).days + 1):
+            assert not gone(task.day + timedelta(days=n)), task.title
 
 
 def test_workdays_while_away():

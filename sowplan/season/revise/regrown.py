@@ -12,7 +12,7 @@ from sowplan.growth.evolve import Seen, evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.candidates import TAIL_DAYS
-from sowplan.season.days import working_days
+from sowplan.season.days import planting_days
 from sowplan.season.options import LEAST_HARVEST_DAYS, lots_of
 from sowplan.season.plan import PlanLot, Planting
 from sowplan.season.spaces import strip_in
@@ -53,7 +53,7 @@ class Regrown:
         seen = Seen((self.today - start).days, out)
         table = evolve(
             crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
-            working_days(self.garden.season, start, len(outlook.series)), seen,
+            planting_days(self.garden.season, start, len(outlook.series)), seen,
         )  # fmt: skip
         if not table.feasible[0]:
             return None, table.reason[0]

@@ -19,6 +19,11 @@ from sowplan.supply.water.rain import RAINPROOF, effective_rain
 Floats = NDArray[np.float64]
 
 
+DAILY_WATERED = 1.0
+"""Least crop coefficient of a pot: mix that is wetted every day or two loses about what grass does,
+bare or planted (FAO-56 figure 29, ETo 3 to 6 mm a day: 0.9 to 1.05; read off, from memory)."""
+
+
 @dataclass(frozen=True)
 class WaterWeek:
     """One week of one place, or of all; of weeks cut short by the season what falls into it."""
@@ -172,6 +177,7 @@ def _drink(
         ground = wet
     elif planting.kind == "pot":
         wet = pot_area(place.volume_l) * len(planting.slots)
+        kc = np.maximum(kc, DAILY_WATERED)
         ground = np.maximum(wet, leaf_area(planting, crop, place) * leaf_cover(planting, crop, age))
     else:  # leaves alone lose water there, from the first day as those of a full crop do
         wet, cover = 0.0, leaf_cover(planting, crop, age)
