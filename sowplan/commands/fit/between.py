@@ -54,10 +54,10 @@ def read_between(text: str | None, known: dict[str, Crop]) -> tuple[Any, list[Pr
 
 def read_on(text: str | None) -> tuple[date | None, list[Problem]]:
     """Read ``--on``: the day the slow crop goes in."""
-    from sowplan.records.garden_file.values.months import read_day
-
     if text is None:
         return None, []
+    from sowplan.records.garden_file.values.months import read_day
+
     try:
         return read_day(text), []
     except ValueError as error:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 
 from sowplan.problem import Exit, Problem
 from sowplan.quantity import QuantityError, Units, bed_m, length_m
-from sowplan.records import built
 
 if TYPE_CHECKING:
     from sowplan.bed.outlines import Outline
@@ -88,6 +87,7 @@ def shape(text: str) -> Shape:
 def rounded(text: str, bed: Shape, units: Units = "metric") -> Shape:
     """Give a bed rounded corners of the radius read, or ``"ends"`` for half-round ends."""
     from sowplan.bed.outlines import Rounded
+    from sowplan.records import built
 
     radius = built.rounded(text, bed.length_m, bed.width_m, units)
     most = min(bed.length_m, bed.width_m) / 2
@@ -99,6 +99,7 @@ def rounded(text: str, bed: Shape, units: Units = "metric") -> Shape:
 def cut(text: str, bed: Shape) -> Shape:
     """Make an L of a bed: a corner of the size read is left out."""
     from sowplan.bed.outlines import l_shape
+    from sowplan.records import built
 
     outline = l_shape(bed.length_m, bed.width_m, *built.cut(text, bed.length_m, bed.width_m))
     return Shape(bed.length_m, bed.width_m, outline, "L-shaped")
@@ -107,5 +108,6 @@ def cut(text: str, bed: Shape) -> Shape:
 def keep_out(text: str) -> KeepOut:
     """Read what is in the way, as a garden file has it (`sowplan.records.built`)."""
     from sowplan.bed.as_built import keep_out_of
+    from sowplan.records import built
 
     return keep_out_of(built.keep_out(text))
