@@ -88,6 +88,17 @@ def _today(plan: Plan) -> date:
         return date.today()
 
 
+def away_told(plan: Plan, on: date, days: int) -> list[str]:
+    """Return when nobody is there, of the times on a day or within the days looked ahead."""
+    from sowplan.supply.wording import days_text
+
+    return [
+        f"Away {days_text(first, last)}."
+        for first, last in sorted(plan.site.away)
+        if first <= on + timedelta(days=days) and on <= last
+    ]
+
+
 def _print_json(found: Due) -> None:
     import json
     from dataclasses import asdict
@@ -103,6 +114,8 @@ def _print(plan: Plan, found: Due, kept: bool) -> None:
 
     console = _console()
     console.print(Text(f"{one_line(plan.site.name)}, {day_text(found.on, year=True)}", "bold"))
+    for text in away_told(plan, found.on, found.days):
+        console.print(text)
     for heading, jobs, when, whole in (
         ("Today", found.today, lambda t: "" if t.day == found.on else "every day", True),
         ("Ready, or still to do", found.open, lambda t: f"to {day_text(t.until)}", False),

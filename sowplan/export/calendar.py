@@ -85,6 +85,11 @@ def calendar(plan: Plan, before: Plan | None = None) -> bytes:
         events += [(uid, e, True, old_crops) for uid, e in gone if uid not in kept]
     for uid, entry, cancelled, names in events:
         out.add_component(_event(uid, entry, stamp, names, cancelled, plan.revision))
+    gone = plan.site.away
+    for number in range(max(len(gone), len(before.site.away) if before else 0)):
+        cancelled = number >= len(gone)
+        span = before.site.away[number] if cancelled else gone[number]
+        out.add_component(_away(plan, number + 1, span, stamp, cancelled))
     if not events:
         out.add_component(_nothing(plan, stamp))
     return out.to_ical()
@@ -167,6 +172,24 @@ def _event(
     alarm.add("trigger", EVENING_BEFORE)
     alarm.add("description", summary)
     event.add_component(alarm)
+    return event
+
+
+def _away(plan: Plan, number: int, span: tuple[date, date], stamp: datetime, cancelled: bool):
+    """Return a time in which nobody is there as an event without alarm, named by its number."""
+    from icalendar import Event
+
+    event = Event()
+    event.add("uid", str(uuid5(NAMESPACE, f"{plan.site.plan_id}\naway-{number}")))
+    event.add("dtstamp", stamp)
+    event.add("dtstart", span[0])
+    event.add("dtend", span[1] + timedelta(days=1))
+    event.add("summary", "Away: nobody in the garden")
+    event.add("description", "Nothing is sown, planted out or wanted. Let somebody water.")
+    event.add("transp", "TRANSPARENT")
+    event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
+    if cancelled or plan.revision:
+        event.add("sequence", max(plan.revision, 1))
     return event
 
 

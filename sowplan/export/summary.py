@@ -234,7 +234,7 @@ def _then(plan: Plan, before: Planting, after: tuple[Planting, ...]) -> str:
     told: dict[str, date] = {}
     for p in after:
         name = in_list(one_line(plan.crop(p.crop).name))
-        name = "the same" if p.crop == before.crop else name
+        name = f"{name} again" if p.crop == before.crop else name
         told.setdefault(name, occupies_from(p))
     year = (plan.site.end - plan.site.start).days > 365
     words = [f"{name} from {day_text(day, weekday=False, year=year)}" for name, day in told.items()]

@@ -129,13 +129,30 @@ def _main_reason(periods: list[WantPeriod]) -> str:
 
 def longest_lack(plan: Plan) -> str:
     """Return the longest lack and what stands in its way; empty where nothing is missing."""
-    runs = [run for periods in by_want(plan) for run in lacks(periods)]
+    runs = [run for periods in by_want(plan) for run in _unbroken(lacks(periods))]
     if not runs:
         return ""
     run = max(runs, key=lambda r: (sum((w.wanted - w.met) / w.wanted for w in r), -r[0].want))
     name = one_line(plan.crop(run[0].crop).name)
     when = _days(plan, run[0].start, run[-1].end)
-    return f"Longest lack: {name}, {when}. {_capital(why_text(run[0].why))}"
+    most: dict[str, float] = {}
+    for w in run:
+        most[w.why] = most.get(w.why, 0.0) + w.wanted - w.met
+    why = max(most, key=lambda why: round(most[why], 9))
+    mostly = "Mostly: " if len({label_of_why(one) or one for one in most}) > 1 else ""
+    words = why_text(why)
+    return f"Longest lack: {name}, {when}. {mostly}{words if mostly else _capital(words)}"
+
+
+def _unbroken(runs: Runs) -> Runs:
+    """Return runs of days, those that follow on one another as one, whatever the reasons."""
+    joined: Runs = []
+    for run in runs:
+        if joined and (run[0].start - joined[-1][-1].end).days <= 1:
+            joined[-1] = [*joined[-1], *run]
+        else:
+            joined.append(run)
+    return joined
 
 
 def lacks(periods: list[WantPeriod]) -> Runs:

@@ -53,6 +53,8 @@ PROPAGULES: tuple[tuple[str, str], ...] = (
 )
 """What is planted where it is no seed, by the beginning of the botanical name."""
 
+BULB_DAYS = 30  # onions that keep longer are dried bulbs; the others are eaten fresh
+
 GENERAL_CAUTIONS = (
     "Potting mix and compost can carry germs that harm the lungs: open bags away from the face, "
     "damp the mix, do not breathe the dust, and wash hands after.",
@@ -121,6 +123,20 @@ def _how_to_cut(crop: PlanCrop, number: int, of: int) -> str:
         else "cut above the heart, a finger's width from the ground"
     )
     return f"Cut {number} of {of}: {where}, and it grows again."
+
+
+def how_to_keep(crop: PlanCrop) -> str:
+    """Return how to keep what is brought in for the weeks to come."""
+    name = crop.botanical_name
+    if name.startswith("Solanum tuberosum"):
+        return "dark, cool and free of frost"  # light turns tubers green and poisonous
+    if name.startswith(("Ipomoea batatas", "Cucurbita")):
+        return "dry, airy and not cold"  # they spoil below some 10 °C
+    if name.startswith(("Allium cepa", "Allium sativum")) and crop.keeps_days > BULB_DAYS:
+        return "dried off, then dry and airy"
+    if crop.group == "root":
+        return "cool and moist, tops twisted off"
+    return "in the cool"
 
 
 def how_to_clear(crop: PlanCrop) -> str:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import timedelta
+from datetime import date, timedelta
 
 from sowplan.season.plan import Plan
+from sowplan.supply.ground import Ground, grounds
+from sowplan.supply.raising import in_tray
 from sowplan.supply.task import ORDER, Task
 from sowplan.supply.wording import count_text, day_text, join_words, one_line
 
@@ -13,11 +15,14 @@ DAY = timedelta(days=1)
 FEW = 6
 """So many crops are sown or planted out as one task; of more each is a task of its own."""
 
+Going = dict[str, tuple[Ground, date]]  # by planting: its ground, and the day it is planted out
+
 BY_CROP = frozenset({"sow", "pot on", "plant out"})
 
 
 def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
     """Return jobs with like ones of one day together, in the order of days and of work."""
+    jobs = tuple(jobs)
     together: dict[tuple, list[Task]] = {}
     for one in jobs:
         verb = one.title.split()[0] if one.kind == "sow" else ""  # garlic is planted, not sown
@@ -28,7 +33,12 @@ def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
             for one in together.pop(key):
                 together.setdefault((*key, one.crop), []).append(one)
     names = {crop.key: one_line(crop.name) for crop in plan.crops}
-    found = [_together(group, names) if len(group) > 1 else group[0] for group in together.values()]
+    out = {one.planting: one.day for one in jobs if one.kind == "plant out"}
+    going = {g.planting.id: (g, out[g.planting.id]) for g in grounds(plan) if g.planting.id in out}
+    found = [
+        _together(group, names, going) if len(group) > 1 else group[0]
+        for group in together.values()
+    ]
     return tuple(sorted(found, key=_order))
 
 
@@ -36,7 +46,7 @@ def _order(task: Task) -> tuple[object, ...]:
     return task.day, ORDER.index(task.kind), task.place, task.crop, task.id
 
 
-def _together(group: list[Task], names: dict[str, str]) -> Task:
+def _together(group: list[Task], names: dict[str, str], going: Going) -> Task:
     """Return several jobs as one task."""
     parts = tuple(sorted(group, key=lambda one: (names[one.crop], _order(one))))
     lead = min(parts, key=lambda one: one.id)
@@ -52,7 +62,7 @@ def _together(group: list[Task], names: dict[str, str]) -> Task:
         crop=crops.pop() if len(crops) == 1 else "",
         place=places.pop() if len(places) == 1 else "",
         title=_title(parts, names),
-        details=_details(parts, names),
+        details=_details(parts, names, going),
         size=sum(one.size for one in parts),
         parts=parts,
     )
@@ -107,10 +117,25 @@ def _places(parts: tuple[Task, ...], name: str, names: dict[str, str]) -> str:
     )
 
 
-def _details(parts: tuple[Task, ...], names: dict[str, str]) -> str:
-    """Return a paragraph a part, each once, beginning with what it is about."""
-    lines = (f"{_heading(one, names)}: {one.details}" for one in parts)
+def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> str:
+    """Return a paragraph a part, each once, beginning with what it is about.
+
+    Of one crop sown in one tray there is one paragraph, whichever places it is for.
+    """
+    trays: dict[tuple[str, str], list[tuple[Ground, date]]] = {}
+    for one in parts:
+        if _in_tray(one, going):
+            trays.setdefault((one.crop, one.place), []).append(going[one.planting])
+    lines = []
+    for one in parts:
+        sown = trays.get((one.crop, one.place), []) if _in_tray(one, going) else []
+        text = " ".join(filter(None, in_tray(sown))) if len(sown) > 1 else one.details
+        lines.append(f"{_heading(one, names)}: {text}")
     return "\n".join(dict.fromkeys(lines))
+
+
+def _in_tray(one: Task, going: Going) -> bool:
+    return one.kind == "sow" and one.size > 0 and one.planting in going
 
 
 def _heading(one: Task, names: dict[str, str]) -> str:

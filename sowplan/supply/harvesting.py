@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from datetime import timedelta
 
 from sowplan.season.plan import Plan, PlanCrop, Planting
-from sowplan.supply.advice import cautions_of, how_to_harvest
+from sowplan.supply.advice import cautions_of, how_to_harvest, how_to_keep
 from sowplan.supply.ground import Ground
 from sowplan.supply.picks import Pick, Portion, harvest_units
 from sowplan.supply.task import Task
@@ -16,6 +17,8 @@ from sowplan.supply.wording import (
     join_words,
     one_line,
 )
+
+WEEK_DAYS = 7  # what is for meals within so many days is for now
 
 
 def harvests(
@@ -50,6 +53,7 @@ def harvests(
             _from_where(takes, unit, crop, standing, plan.site.units),
             _fit(pick),
             _late(pick, crop, unit, plan.site.units),
+            _to_keep(pick, crop, unit, plan.site.units),
             *_how(pick, crop, begun),
             *_more(pick, crop, ends if pick.want else {}, plan.site.units),
             "" if pick.want or pick.crop not in asked else "Nobody asked for it this time.",
@@ -160,6 +164,25 @@ def _late(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     if len(late) == len(pick.portions):
         return f"It is for the days before: wanted from {first}."
     return f"{amount_text(amount, unit, units)} of it for the days before: wanted from {first}."
+
+
+def _to_keep(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
+    """Return how much of a pick is for now, and how much is kept, how and until when.
+
+    ``"1.5 kg for now, 12 kg to keep until about Sun 28 October, cool and moist."``
+    """
+    later = [p for p in pick.portions if p.want is not None and p.want.start > pick.day]
+    later = [p for p in later if (p.want.start - pick.day).days > WEEK_DAYS]
+    scale = harvest_units(crop, unit)
+    kept = sum(p.amount for p in later) / scale
+    if not later or not is_worth_telling(kept, unit):
+        return ""
+    now = sum(p.amount for p in pick.portions) / scale - kept
+    last = min(max(p.want.end for p in later), pick.day + timedelta(days=int(crop.keeps_days)))
+    until = f"to keep until about {day_text(last)}, {how_to_keep(crop)}"
+    if not is_worth_telling(now, unit):
+        return f"All of it {until}."
+    return f"{amount_text(now, unit, units)} for now, {amount_text(kept, unit, units)} {until}."
 
 
 def _how(pick: Pick, crop: PlanCrop, begun: set[tuple[str, int]]) -> list[str]:

@@ -7,7 +7,7 @@ close. The days between follow the common practice noted beside each constant.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, Planting
@@ -17,6 +17,7 @@ from sowplan.supply.task import Task, job
 from sowplan.supply.wording import (
     count_text,
     day_text,
+    days_text,
     depth_text,
     length_text,
     one_line,
@@ -103,29 +104,58 @@ def _sow(ground: Ground, out: date | None) -> Task:
     name = one_line(crop.name)
     depth = depth_text(crop.sowing_depth_mm, ground.units)
     each, all_told = count_text(crop.seeds_per_cell, what), count_text(p.seeds, what)
-    up = f"Up about {day_text(p.emergence)}."
     if out is None:
         details = [
             ground.rows,
             f"{each} a station, {depth}: {all_told} in all.",
             "Water in, and keep moist until it is up.",
             after_sowing(crop),
-            up,
+            f"Up about {day_text(p.emergence)}.",
             f"First harvest about {day_text(p.harvest_start)}.",
         ]
         return job(ground, "sow", p.sow, p.sow, f"{verb} {name}: {ground.short}", details)
-    tray = one_line(p.tray or "tray")
-    cells = count_text(p.cells, "cell")
-    spare = p.cells - p.plants
-    details = [
-        f"{tray}: {cells}, {each} a cell, {depth}: {all_told} in all.",
-        f"For {_plants(ground)}" + (f", {spare} to spare." if spare > 0 else "."),
-        "Use plugs that fit the holes of the channel." if p.kind == "channel" else "",
-        up,
-        f"To be planted out about {day_text(out)}: {ground.short}.",
-    ]
+    tray, cells = one_line(p.tray or "tray"), count_text(p.cells, "cell")
     title = f"{verb} {name}: {cells}, {tray}"
+    details = in_tray([(ground, out)])
     return job(ground, "sow", p.sow, p.sow, title, details, place=p.tray or "", size=p.cells)
+
+
+def in_tray(sown: Sequence[tuple[Ground, date]]) -> list[str]:
+    """Return what is said of one sowing of one crop in one tray, in however many strips it is.
+
+    Parameters
+    ----------
+    sown : sequence of (Ground, date)
+        Where its plantings are going to stand, and the day on which each is planted out.
+
+    Returns
+    -------
+    list of str
+        Sentences: cells, seeds and plants of all together, then where they go and when.
+    """
+    first, crop = sown[0][0], sown[0][0].crop
+    plantings = [ground.planting for ground, _ in sown]
+    what = propagule(crop)
+    cells, plants, seeds = (
+        sum(getattr(p, name) for p in plantings) for name in ("cells", "plants", "seeds")
+    )
+    each, all_told = count_text(crop.seeds_per_cell, what), count_text(seeds, what)
+    depth = depth_text(crop.sowing_depth_mm, first.units)
+    tray = one_line(first.planting.tray or "tray")
+    spare = f", {cells - plants} to spare" if cells > plants else ""
+    channel = any(p.kind == "channel" for p in plantings)
+    places: dict[date, list[str]] = {}
+    for ground, out in sorted(sown, key=lambda one: (one[1], one[0].short)):
+        number = f"{ground.planting.plants} to " if len(sown) > 1 else ""
+        places.setdefault(out, []).append(f"{number}{ground.short}")
+    goes = "; ".join(f"{day_text(out)}: {'; '.join(there)}" for out, there in places.items())
+    return [
+        f"{tray}: {count_text(cells, 'cell')}, {each} a cell, {depth}: {all_told} in all.",
+        f"For {stations_text(plants, crop.plants_per_cell)}{spare}.",
+        "Use plugs that fit the holes of the channel." if channel else "",
+        f"Up about {day_text(min(p.emergence for p in plantings))}.",
+        f"To be planted out about {goes}.",
+    ]
 
 
 def _thin(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
@@ -189,11 +219,22 @@ def _harden_off(ground: Ground, out: date | None, workdays: Workdays) -> Iterato
     details = [
         f"{_plants(ground)} from {one_line(p.tray or 'the tray')}: out in shelter for some hours "
         f"on the first day, longer each day, all night at the end.{frost}",
+        *_left_alone(day, out - timedelta(days=1), workdays),
         f"Planting out {day_text(out)}: {ground.short}.",
     ]
     title = f"Harden off {one_line(ground.crop.name)} until {day_text(out)}"
     until = out - timedelta(days=1)
     yield job(ground, "harden off", day, until, title, details, place=p.tray or "")
+
+
+def _left_alone(first: date, last: date, workdays: Workdays) -> list[str]:
+    """Return what to do where nobody is there on some days of a job that is work on each."""
+    return [
+        f"Nobody is there {days_text(max(first, gone), min(last, back))}: leave them where they "
+        "were raised in those days, and go on after."
+        for gone, back in sorted(workdays.away)
+        if gone <= last and first <= back
+    ]
 
 
 def _hardening(ground: Ground, out: date) -> tuple[date, date, date]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 from uuid import UUID
 
 import icalendar
@@ -117,6 +117,27 @@ def test_events_that_are_no_more_are_cancelled_and_no_others(sample_plan):
 
 def test_cancelling_against_the_same_plan_changes_nothing(sample_plan):
     assert calendar(sample_plan, before=sample_plan) == calendar(sample_plan)
+
+
+def test_days_away_are_an_event_that_moves_and_is_cancelled(sample_plan):
+    """RFC 5545, section 3.6.1: the end of an all-day event is the day after its last."""
+
+    def away(*spans):
+        return dataclasses.replace(
+            sample_plan, site=dataclasses.replace(sample_plan.site, away=spans), revision=1
+        )
+
+    def gone(data):
+        return {u: e for u, e in events(data).items() if str(e["SUMMARY"]).startswith("Away")}
+
+    july = (date(2026, 11, 5), date(2026, 11, 25))
+    later = tuple(day + timedelta(days=3) for day in july)
+    ((uid, event),) = gone(calendar(away(july))).items()
+    assert (event["DTSTART"].dt, event["DTEND"].dt) == (date(2026, 11, 5), date(2026, 11, 26))
+    assert event["TRANSP"] == "TRANSPARENT" and not event.walk("VALARM")
+    assert list(gone(calendar(away(later), away(july)))) == [uid]
+    assert gone(calendar(away(), away(july)))[uid]["STATUS"] == "CANCELLED"
+    assert not gone(calendar(away()))
 
 
 def test_the_stamp_is_the_seasons_start(sample_plan):

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
+from sowplan.export.print.content import month_sky
 from sowplan.export.summary import headline, summary
+from sowplan.export.wanted import longest_lack
+from sowplan.season.plan import WantPeriod
 
 
 @pytest.fixture(scope="module")
@@ -102,6 +105,34 @@ def test_headline_is_short_and_says_the_worst(sample_plan):
     assert f"{round(share * 100)} % of what is wanted comes" in lines[1]
     assert any("Longest lack: Butterhead lettuce" in line for line in lines)
     assert any("Tue 1 September" in line for line in lines)
+
+
+def test_a_lack_is_as_long_as_its_days_whatever_the_reasons(sample_plan):
+    """By hand: three weeks on end, one for want of room and two for cold, beat two weeks."""
+
+    def weeks(want, first, *whys):
+        return [
+            WantPeriod(want, key, first + timedelta(7 * n), first + timedelta(7 * n + 6),
+                       "bunch", 4.0, 0.0, why)
+            for n, why in enumerate(whys)
+        ]  # fmt: skip
+
+    key = sample_plan.crops[0].key
+    wants = (
+        *weeks(0, date(2026, 10, 5), "no room: a", "cold: b", "cold: b"),
+        *weeks(1, date(2026, 12, 7), "no room: c", "no room: c"),
+    )
+    told = longest_lack(dataclasses.replace(sample_plan, wants=wants))
+    name = sample_plan.crops[0].name
+    assert told == f"Longest lack: {name}, 5 to 25 October. Mostly: cold: b."
+
+
+def test_a_month_sheet_tells_the_days_away(sample_plan):
+    gone = ((date(2026, 11, 25), date(2026, 12, 3)),)
+    plan = dataclasses.replace(sample_plan, site=dataclasses.replace(sample_plan.site, away=gone))
+    told = [month_sky(plan, date(2026, m, 1), date(2026, m + 1, 1)) for m in (10, 11)]
+    assert "away 25 November to 3 December" in told[1]
+    assert not any("away" in words for words in told[0])
 
 
 def with_quality(plan, **changes):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 
 from typer.testing import CliRunner
 
 from sowplan.cli import app
+from sowplan.commands.due import away_told
 from sowplan.export.folder import write_folder
 from sowplan.supply.due import due
 from sowplan.supply.tasks import Task, tasks
@@ -69,6 +71,14 @@ def test_the_command(sample_plan, tmp_path):
     assert told["on"] == "2026-11-05"
     assert "dwarf-bean-2:sow" in {t["id"] for t in told["today"]}
     assert all(t["day"] > "2026-11-05" for t in told["soon"])
+
+
+def test_days_away_are_told_while_they_last_and_when_they_are_near(sample_plan):
+    gone = ((date(2026, 11, 5), date(2026, 11, 25)),)
+    plan = replace(sample_plan, site=replace(sample_plan.site, away=gone))
+    told = {d: away_told(plan, date(2026, *d), 7) for d in ((10, 28), (10, 29), (11, 25), (11, 26))}
+    assert told[10, 29] == told[11, 25] == ["Away 5 to 25 November."]
+    assert told[10, 28] == told[11, 26] == []
 
 
 def test_after_the_season_and_without_a_plan(sample_plan, tmp_path):

@@ -11,6 +11,7 @@ import pytest
 from sowplan.season.plan import WantPeriod
 from sowplan.supply.advice import cautions, how_to_clear, how_to_harvest, propagule
 from sowplan.supply.tasks import ORDER, tasks
+from sowplan.supply.wording import day_text
 
 
 @pytest.fixture(scope="module")
@@ -107,6 +108,64 @@ def test_sowing_says_cells_seeds_and_depth(all_tasks):
     ):
         assert text in t.details
     assert "planted out about Tue 29 September: Long bed, 5-80 cm" in t.details
+
+
+def test_one_sowing_for_several_places_is_told_once(sample_plan):
+    """By hand: 10 cells of two seeds for 9 plants, and as many again for another bed."""
+    (first,) = [p for p in sample_plan.plantings if p.id == "lettuce-butterhead-1"]
+    second = dataclasses.replace(first, id="lettuce-butterhead-99", place="Twin bed")
+    twin = dataclasses.replace(sample_plan.place("Long bed"), name="Twin bed")
+    plan = dataclasses.replace(
+        sample_plan,
+        plantings=(*sample_plan.plantings, second),
+        places=(*sample_plan.places, twin),
+        wants=(),
+    )
+    (sown,) = [t for t in tasks(plan) if t.kind == "sow" and second.id in
+               {part.planting for part in t.parts}]  # fmt: skip
+    mine = [line for line in sown.details.split("\n") if line.startswith("Butterhead lettuce: ")]
+    assert len(mine) == 1
+    for text in (
+        "Shelf: 20 cells, 2 seeds a cell, 5 mm deep: 40 seeds in all.",
+        "For 18 plants, 2 to spare.",
+        "Tue 29 September: 9 to Long bed, 5-80 cm; 9 to Twin bed, 5-80 cm.",
+    ):
+        assert text in mine[0]
+    assert {part.planting for part in sown.parts} >= {first.id, second.id}
+
+
+def test_a_crop_lifted_to_keep_says_how_much_is_for_now(sample_plan):
+    """By hand: a kilogram for the week it is lifted in, 2 kg for meals up to two months later."""
+    (p,) = [p for p in sample_plan.plantings if p.id == "carrot-2"]
+    day = p.lots[0].last
+    begins = [day - timedelta(days=6), day + timedelta(days=29), day + timedelta(days=50)]
+    served = tuple(
+        WantPeriod(0, "carrot", at, at + timedelta(days=6), "kg", 1.0, 1.0,
+                   served_by=((p.id, 1.0),))
+        for at in begins
+    )  # fmt: skip
+    plan = dataclasses.replace(sample_plan, plantings=(p,), wants=served)
+    kept = with_crop(plan, "carrot", keeps_days=120.0)
+    (job,) = [t for t in of(singles(kept), p.id, "harvest") if t.takes]
+    assert "1 kg for now, 2 kg to keep until about " in job.details
+    until = begins[2] + timedelta(days=6)
+    assert f"{day_text(until)}, cool and moist" in job.details
+    now = dataclasses.replace(plan, wants=served[:1])
+    assert not any("to keep" in t.details for t in singles(now))
+
+
+def test_hardening_off_over_days_away_says_what_to_do(sample_plan):
+    """A plan of before, or a sowing of the gardener's own, may have it so."""
+    (p,) = [p for p in sample_plan.plantings if p.id == "lettuce-butterhead-1"]
+    gone = (p.planting_out - timedelta(days=4), p.planting_out - timedelta(days=3))
+    plan = dataclasses.replace(
+        sample_plan, site=dataclasses.replace(sample_plan.site, away=(gone,))
+    )
+    assert (
+        "Nobody is there 25 to 26 September: leave them"
+        in one(singles(plan), p.id, "harden off").details
+    )
+    assert "Nobody is there" not in one(singles(sample_plan), p.id, "harden off").details
 
 
 def test_direct_sowing_says_rows(all_tasks):

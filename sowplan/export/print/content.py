@@ -23,7 +23,7 @@ from sowplan.season.plan import Plan, Planting
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
-from sowplan.supply.wording import MONTHS, count_text, percent_text, stations_text
+from sowplan.supply.wording import MONTHS, count_text, days_text, percent_text, stations_text
 
 MID_MONTH = 15
 ONE_DAY = timedelta(days=1)
@@ -205,8 +205,14 @@ def month_sky(plan: Plan, month: date, following: date) -> list[str]:
         f"nights {temperature(nights, units)}, days {temperature(noons, units)}",
     ]
     litres = a_week_l(plan, month, following)
+    away = [
+        f"away {days_text(first, last)}"
+        for first, last in sorted(plan.site.away)
+        if first < following and month <= last
+    ]
     return [
         *words,
+        *away,
         f"highest frost risk {percent_text(frost)}" if frost >= 0.005 else "no frost likely",
         *([f"water: about {water_amount(litres, units)} a week"] if litres >= LITTLE_L else []),
     ]

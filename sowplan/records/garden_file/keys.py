@@ -256,7 +256,8 @@ SEASON = Table(
         Key(
             "sow_on",
             "weekdays",
-            "the weekdays on which you sow",
+            "the weekdays on which you sow and plant out; other jobs and harvests go to them too "
+            "where they can wait",
             '["Saturday", "Sunday"]',
             default="any day",
         ),
