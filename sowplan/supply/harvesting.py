@@ -18,6 +18,9 @@ from sowplan.supply.wording import (
     one_line,
 )
 
+STORED_DAYS = (
+    21  # what keeps so long is stored, and not just kept fresh: common practice, no source
+)
 WEEK_DAYS = 7  # what is for meals within so many days is for now
 
 
@@ -175,7 +178,7 @@ def _to_keep(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     later = [p for p in later if (p.want.start - pick.day).days > WEEK_DAYS]
     scale = harvest_units(crop, unit)
     kept = sum(p.amount for p in later) / scale
-    if not later or not is_worth_telling(kept, unit):
+    if crop.keeps_days < STORED_DAYS or not is_worth_telling(kept, unit):
         return ""
     now = sum(p.amount for p in pick.portions) / scale - kept
     last = min(max(p.want.end for p in later), pick.day + timedelta(days=int(crop.keeps_days)))

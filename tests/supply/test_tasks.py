@@ -150,7 +150,9 @@ def test_a_crop_lifted_to_keep_says_how_much_is_for_now(sample_plan):
     assert "1 kg for now, 2 kg to keep until about " in job.details
     until = begins[2] + timedelta(days=6)
     assert f"{day_text(until)}, cool and moist" in job.details
-    now = dataclasses.replace(plan, wants=served[:1])
+    fresh = with_crop(plan, "carrot", keeps_days=20.0)
+    assert not any("to keep" in t.details for t in singles(fresh))
+    now = dataclasses.replace(kept, wants=served[:1])
     assert not any("to keep" in t.details for t in singles(now))
 
 
