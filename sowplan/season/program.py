@@ -1,7 +1,7 @@
-"""A linear program for HiGHS, put together family by family; in whole numbers if asked.
+"""A linear program for HiGHS, put together family by family.
 
-Solved to the end by the simplex method, or in whole numbers by so many nodes of branch and bound;
-one thread, one seed, no clock: what comes out never depends on how fast the machine is.
+Solved to the end by the simplex method, one thread, one seed, no clock: what comes out never
+depends on how fast the machine is.
 """
 
 from __future__ import annotations
@@ -43,7 +43,6 @@ class Program:
         self._entries: list[tuple[NDArray, NDArray, Floats]] = []
         self._limits: tuple[NDArray[np.int64], Floats] | None = None
         self._prices: list[tuple[NDArray[np.int64], Floats]] = []
-        self._whole: list[NDArray[np.int64]] = []
         self._solver = None
         self.columns = 0
         self.rows = 0
@@ -71,10 +70,6 @@ class Program:
         )
         self._entries.append((rows, columns, values))
 
-    def in_whole_numbers(self, columns: NDArray[np.int64]) -> None:
-        """Let columns have whole numbers only, where `solve_whole` is asked."""
-        self._whole.append(columns)
-
     def limit(self, rows: NDArray[np.int64], upper: Floats) -> None:
         """Put other upper bounds on rows that are not bounded from below."""
         self._limits = (rows, upper)
@@ -99,36 +94,6 @@ class Program:
         # Looser limits leave the last solution possible: the primal method goes on from there.
         solver.setOptionValue("simplex_strategy", PRIMAL)
         return self._answer(solver, highspy)
-
-    def solve_whole(self, nodes: int) -> Answer:
-        """Solve in whole numbers by at most so many nodes of branch and bound."""
-        import highspy
-
-        solver = _quiet(highspy)
-        for name, value in (
-            ("threads", 1),
-            ("random_seed", 1),
-            ("parallel", "off"),
-            ("mip_max_nodes", nodes),
-            ("mip_rel_gap", 1e-3),
-        ):
-            solver.setOptionValue(name, value)
-        model = self._model(highspy)
-        kinds = [highspy.HighsVarType.kContinuous] * self.columns
-        for column in np.concatenate(self._whole).tolist():
-            kinds[column] = highspy.HighsVarType.kInteger
-        model.integrality_ = kinds
-        solver.passModel(model)
-        solver.run()
-        info, solution = solver.getInfo(), solver.getSolution()
-        return Answer(
-            np.array(solution.col_value) if solution.value_valid else None,
-            info.objective_function_value,
-            info.mip_dual_bound,
-            np.zeros(self.rows),
-            np.zeros(self.columns),
-            solver.getModelStatus() == highspy.HighsModelStatus.kOptimal,
-        )
 
     def _change(self, solver, highspy) -> None:
         """Hand limits and prices that were changed to the solver."""

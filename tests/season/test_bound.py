@@ -9,7 +9,6 @@ import pytest
 from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot, Stay, TrayShelf
 from sowplan.season.model import relax
 from sowplan.season.search import Search
-from sowplan.season.whole import row_of, whole_rows
 
 
 def crop_of(weeks, need, sowings, room, *, raised=0, keeps=0, least=1, cells=1.0, turn=(0, 0)):
@@ -225,34 +224,3 @@ def test_many_plans_of_wider_seasons():
             split += len({(b.crop, b.option) for b in stands}) < len(stands)
     assert tried == 240
     assert split > 20  # sowings in several strips among them
-
-
-def test_whole_rows_fit_the_room():
-    """On no day more whole rows than there is room for, and most of what is wanted is there."""
-    found = wanted = 0.0
-    for seed in range(4):
-        season = wider_season(seed)
-        amounts = whole_rows(season)
-        size = sum(bed.size for bed in season.spots)
-        for day in range(season.days):
-            room = 0
-            for case, plants in zip(season.crops, amounts, strict=True):
-                each, unit = row_of(case.room[0])
-                here = (case.options.into <= day) & (case.options.clear > day)
-                # A batch is made up to its least after the rows are counted.
-                rows = np.maximum(-(-plants[here] // each) - -(-case.least[0] // each) + 1, 0)
-                room += float(np.where(plants[here] > 0, rows, 0.0).sum()) * unit
-            assert room <= size + 1e-6
-        missing = sum(
-            missing_of(case, [(o, n) for o, n in enumerate(plants) if n > 0])
-            for case, plants in zip(season.crops, amounts, strict=True)
-        )
-        found += missing
-        wanted += season.wanted
-    assert found < wanted / 2
-
-
-def test_room_of_a_row():
-    assert row_of(np.array([0, 25, 25, 25, 50, 50, 50])) == (3, 25.0)
-    assert row_of(np.array([0, 25, 25, 25, 44, 47, 50])) == (3, 22.0)
-    assert row_of(np.array([0, 2, 4, 6])) == (1, 2.0)
