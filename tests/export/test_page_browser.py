@@ -179,7 +179,8 @@ def test_a_tick_by_key_stays_and_comes_back_as_a_line(browser, file, sample_plan
     page.reload()
     assert page.locator("#tasks input").first.is_checked()
     page.locator("#copy").click()
-    assert "copied" in page.locator("#said").inner_text()
+    # The clipboard answers in its own time.
+    page.locator("#said", has_text="copied").wait_for(state="attached", timeout=10_000)
     page.once("dialog", lambda dialog: dialog.accept())
     page.locator("#forget").click()
     assert not page.locator("#tasks input").first.is_checked()
