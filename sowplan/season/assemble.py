@@ -8,11 +8,11 @@ from collections import Counter
 from collections.abc import Iterable
 
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Bed, Channel
+from sowplan.records.garden import Bed, Channel, Want
 from sowplan.season.archive import VERSION
 from sowplan.season.book import Book
 from sowplan.season.days import plants_per_unit
-from sowplan.season.instance import Batch
+from sowplan.season.instance import Batch, Periods
 from sowplan.season.plan import (
     Plan,
     PlanCrop,
@@ -213,7 +213,23 @@ def _period(book: Book, crop: int, period: int, served: Counter[str]) -> WantPer
     number = int(periods.want[period])
     want = book.garden.wants[number]
     per_unit = plants_per_unit(book.crops[crop], want.unit)
-    given = tuple((name, round(amount / per_unit, 9)) for name, amount in served.items())
+    return period_of(book, want, number, periods, period, per_unit, served.items())
+
+
+def period_of(
+    book: Book,
+    want: Want,
+    number: int,
+    periods: Periods,
+    period: int,
+    per_unit: float,
+    served: Iterable[tuple[str, float]],
+) -> WantPeriod:
+    """Return a period of a want, served so many plants' yield by each planting.
+
+    ``per_unit`` is the plants whose yield is one unit of the want.
+    """
+    given = tuple((name, round(amount / per_unit, 9)) for name, amount in served)
     met = math.fsum(amount for _, amount in given)
     return WantPeriod(
         want=number,

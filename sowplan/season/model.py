@@ -33,8 +33,7 @@ class Relaxation:
 
     ``bound`` is the least missing any season can have [want-weeks]; ``amounts[crop]`` the plants
     of each option in it; ``room_price[group]`` and ``cell_price[group]`` what one unit more on a
-    day of ``days`` would save of the missing as it is felt, shape (days,); ``plain_room`` and
-    ``plain_cells`` what one unit more all season would save of the plain missing [want-weeks].
+    day of ``days`` would save of the missing as it is felt, shape (days,).
     """
 
     bound: float
@@ -42,8 +41,6 @@ class Relaxation:
     days: NDArray[np.int64]
     room_price: dict[int, NDArray[np.float64]]
     cell_price: dict[int, NDArray[np.float64]]
-    plain_room: dict[int, float]
-    plain_cells: dict[int, float]
 
 
 class Build:
@@ -66,19 +63,19 @@ def relax(instance: Instance) -> Relaxation:
     """Return the least missing that the relaxed season can have, and the prices of its room."""
     build = program_of(instance)
     if not build.program.columns:
-        return Relaxation(0.0, (), build.days, {}, {}, {}, {})
+        return Relaxation(0.0, (), build.days, {}, {})
     rows, full, held = _limits(build)
     build.program.limit(rows, held)
     led = build.program.solve()
     if led.optimal and led.cost <= build.hopeless + 1e-7:
         # Even so all that can be is there: no less is possible, and room is worth nothing.
-        return _reconcile(build, led, max(0.0, build.hopeless - 1e-6), None)
+        return _reconcile(build, led, max(0.0, build.hopeless - 1e-6))
     build.program.limit(rows, full)
     build.program.price(*_joined(build.felt, 0.0))
     build.program.price(*_joined(build.plain))
     plain = build.program.solve()
     bound = max(0.0, plain.bound - 1e-6) if plain.optimal else 0.0
-    return _reconcile(build, led if led.optimal else plain, bound, plain)
+    return _reconcile(build, led if led.optimal else plain, bound)
 
 
 def program_of(instance: Instance) -> Build:
@@ -338,27 +335,20 @@ def _days_to_look_at(instance: Instance) -> NDArray[np.int64]:
     return days[::step]
 
 
-def _reconcile(build: Build, led: Answer, bound: float, plain: Answer | None) -> Relaxation:
+def _reconcile(build: Build, led: Answer, bound: float) -> Relaxation:
     """Read the program's answers back into the season's terms."""
     if led.solution is None:
         amounts = tuple(np.zeros(len(crop.options)) for crop in build.instance.crops)
     else:
         amounts = tuple(led.solution[columns] for columns in build.plants)
 
-    def prices(answer: Answer, rows: dict) -> dict[int, NDArray[np.float64]]:
-        return {group: np.maximum(-answer.prices[mine], 0.0) for group, mine in rows.items()}
-
-    def summed(rows: dict) -> dict[int, float]:
-        if plain is None:
-            return dict.fromkeys(rows, 0.0)
-        return {group: float(price.sum()) for group, price in prices(plain, rows).items()}
+    def prices(rows: dict) -> dict[int, NDArray[np.float64]]:
+        return {group: np.maximum(-led.prices[mine], 0.0) for group, mine in rows.items()}
 
     return Relaxation(
         bound=bound,
         amounts=amounts,
         days=build.days,
-        room_price=prices(led, build.room_rows),
-        cell_price=prices(led, build.cell_rows),
-        plain_room=summed(build.room_rows),
-        plain_cells=summed(build.cell_rows),
+        room_price=prices(build.room_rows),
+        cell_price=prices(build.cell_rows),
     )

@@ -22,15 +22,13 @@ class Answer:
     """What the solver found.
 
     ``solution`` is None where there is none; ``bound`` is a lower bound of the least cost that
-    holds whatever the status; ``prices`` are the duals of the rows, ``dearer`` those of the
-    columns: by how much one unit more of a column than the best has makes it dearer.
+    holds whatever the status; ``prices`` are the duals of the rows.
     """
 
     solution: Floats | None
     cost: float
     bound: float
     prices: Floats
-    dearer: Floats
     optimal: bool
 
 
@@ -135,7 +133,6 @@ class Program:
             cost,
             bound,
             np.array(solution.row_dual) if solution.dual_valid else np.zeros(self.rows),
-            np.array(solution.col_dual) if solution.dual_valid else np.zeros(self.columns),
             optimal,
         )
 

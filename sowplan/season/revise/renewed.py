@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from sowplan.season.assemble import place_of, plan_crop, planting_of, site_of, sky_of
+from sowplan.season.assemble import period_of, place_of, plan_crop, planting_of, site_of, sky_of
 from sowplan.season.instance import Batch
 from sowplan.season.model import Relaxation
 from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
@@ -237,20 +236,9 @@ def _period(begun: Begun, crop: int, periods, n: int, given, old) -> WantPeriod:
     book, number = begun.book, int(periods.want[n])
     want = begun.garden.wants[number]
     scale = float(periods.need[n]) / want.amount  # plants whose yield is one unit
-    parts = tuple((name, round(amount / scale, 9)) for name, amount in given)
-    met = math.fsum(amount for _, amount in parts)
-    found = WantPeriod(
-        want=number,
-        crop=want.crop,
-        start=book.day(periods.start[n]),
-        end=book.day(periods.end[n]),
-        unit=want.unit,
-        wanted=float(want.amount),
-        met=float(want.amount) if abs(met - want.amount) < 1e-6 else met,
-        served_by=parts,
-    )
+    found = period_of(book, want, number, periods, n, scale, given)
     before = old.get((number, want.crop, found.start))
-    if found.end < begun.today and before and met < want.amount:
+    if found.end < begun.today and before and found.met < want.amount:
         return replace(found, why=before.why)
     return found
 
