@@ -16,6 +16,7 @@ from sowplan.season.instance import Batch, Instance, Options
 from sowplan.season.range_low import RangeLow
 from sowplan.season.room import Room, runs
 from sowplan.season.service import Orders
+from sowplan.season.turns import in_turn
 
 LOOK_AT = 24
 """Most places in which a strip is looked for, the fullest that could hold it first."""
@@ -391,9 +392,8 @@ class Standing:
     def rotates(self, spot: int, crop: int, into: int, clear: int) -> bool:
         """Return whether a crop's family may go into a place on a day.
 
-        Growers count in seasons: a family has one turn in a bed, in which its sowings may follow
-        one another, for at most ``turn_days`` from the first of them. After the turn, and after
-        what stood there before the season, the family waits its gap.
+        It keeps to its turns (`in_turn`), and waits its gap after what stood there before the
+        season.
         """
         instance = self.instance
         if not instance.spots[spot].whole:
@@ -405,18 +405,8 @@ class Standing:
                     return False
         if case.gap_days <= 0 or instance.gone + instance.days <= instance.turn_days:
             return True
-        stands = sorted(
-            [turn[:3] for turn in self.turns.get((spot, case.family), [])]
-            + [(into, clear, case.gap_days)]
-        )
-        start, last = stands[0][0], stands[0][1]
-        for first, until, gap in stands[1:]:
-            if first - start >= instance.turn_days:
-                if first < last + gap:
-                    return False
-                start, last = first, until
-            last = max(last, until)
-        return True
+        stands = [turn[:3] for turn in self.turns.get((spot, case.family), [])]
+        return in_turn([*stands, (into, clear, case.gap_days)], instance.turn_days)
 
 
 def _begun(room: list[int], plants: int) -> bool:
