@@ -11,9 +11,11 @@ Nothing here depends on a locale: the decimal sign shown is always the point.
 from sowplan.quantity.reading import (
     QuantityError,
     bed_m,
+    distance_m,
     fahrenheit_to_c,
     length_m,
     mass_kg,
+    size_m,
     temperature_c,
     volume_l,
 )
@@ -38,6 +40,7 @@ __all__ = [
     "QuantityError",
     "Units",
     "bed_m",
+    "distance_m",
     "fahrenheit_to_c",
     "format_area",
     "format_length",
@@ -49,6 +52,7 @@ __all__ = [
     "format_volume",
     "length_m",
     "mass_kg",
+    "size_m",
     "temperature_c",
     "volume_l",
 ]

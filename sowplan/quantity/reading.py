@@ -48,6 +48,22 @@ def length_m(text: str) -> float:
     return _read(text, LENGTH)
 
 
+def size_m(text: str, right: str) -> float:
+    """Read a length above zero [m]; ``right`` says what would be, where it is not."""
+    value = length_m(text)
+    if value <= 0:
+        raise QuantityError(text, right)
+    return value
+
+
+def distance_m(text: str, right: str) -> float:
+    """Read a length of zero or more [m]: 0 needs no unit; ``right`` as for `size_m`."""
+    value = 0.0 if text.strip() in ("0", "0.0") else length_m(text)
+    if value < 0:
+        raise QuantityError(text, right)
+    return value
+
+
 def volume_l(text: str) -> float:
     """Read a volume [l] such as ``"40 l"`` or ``"10 US gal"``; raises `QuantityError`."""
     return _read(text, VOLUME)

@@ -10,13 +10,23 @@ import re
 from collections.abc import Iterator
 from typing import Protocol
 
-from sowplan.quantity import QuantityError, Units, bed_m, format_length, length_m
+from sowplan.quantity import (
+    QuantityError,
+    Units,
+    bed_m,
+    distance_m,
+    format_length,
+    length_m,
+    size_m,
+)
 from sowplan.records.garden import InTheWay
 
 RIGHT = (
     'Write "30 cm x 40 cm at 1 m, 45 cm" (near corner) or "20 cm round at 10 cm, 10 cm" '
     '(middle), with its name before it if you like: "pipe 10 cm round at 20 cm, 30 cm".'
 )
+AWAY = 'Distances from the corner are 0 or more, such as "10 cm".'
+SIZE = 'A size is more than nothing, such as "20 cm".'
 ENDS = "ends"
 UNNAMED = "what is in the way"
 
@@ -49,28 +59,13 @@ def keep_out(text: str) -> InTheWay:
     found = re.fullmatch(r"(\D*?)\s*((?:\bround )?[\d½¼¾⅓⅔⅛.].*)", parts[0], re.I)
     if len(places) != 2 or found is None:
         raise QuantityError(text, RIGHT)
-    x, y = (_along(place) for place in places)
+    x, y = (distance_m(place, AWAY) for place in places)
     across = re.fullmatch(r"(.+?) (?:round|across)|round (.+)", found[2], re.I)
     if across:
-        wide = _size(across[1] or across[2])
+        wide = size_m(across[1] or across[2], SIZE)
         half = wide / 2
         return InTheWay(found[1], x - half, y - half, wide, wide, True)
     return InTheWay(found[1], x, y, *bed_m(found[2]))
-
-
-def _size(text: str) -> float:
-    value = length_m(text)
-    if value <= 0:
-        raise QuantityError(text, 'A size is more than nothing, such as "20 cm".')
-    return value
-
-
-def _along(text: str) -> float:
-    """Read a distance from the corner [m]: 0 needs no unit."""
-    value = 0.0 if text.strip() in ("0", "0.0") else length_m(text)
-    if value < 0:
-        raise QuantityError(text, 'Distances from the corner are 0 or more, such as "10 cm".')
-    return value
 
 
 def rounded(text: str, length: float, width: float, units: Units = "metric") -> float:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sowplan.problem import Exit, Problem
-from sowplan.quantity import QuantityError, Units, bed_m, length_m
+from sowplan.quantity import QuantityError, Units, bed_m, distance_m, size_m
 
 if TYPE_CHECKING:
     from sowplan.bed.outlines import Outline
@@ -57,18 +57,12 @@ class Asked:
 
 def spacing(text: str) -> float:
     """Read a spacing above zero [m]."""
-    value = length_m(text)
-    if value <= 0:
-        raise QuantityError(text, 'A spacing is more than nothing, such as "25 cm".')
-    return value
+    return size_m(text, 'A spacing is more than nothing, such as "25 cm".')
 
 
 def edge(text: str) -> float:
     """Read an edge [m]: 0 needs no unit."""
-    value = 0.0 if text.strip() in ("0", "0.0") else length_m(text)
-    if value < 0:
-        raise QuantityError(text, 'An edge is 0 (leaves lean out) or more, such as "10 cm".')
-    return value
+    return distance_m(text, 'An edge is 0 (leaves lean out) or more, such as "10 cm".')
 
 
 def shape(text: str) -> Shape:
