@@ -12,7 +12,9 @@ import typer
 from sowplan.problem import exit_code
 
 if TYPE_CHECKING:
+    from sowplan.problem import Problem
     from sowplan.records.garden import Garden, Rest, Tray, Units
+    from sowplan.records.garden_file import Reading
 
 
 def check(
@@ -23,6 +25,8 @@ def check(
     keys: Annotated[bool, typer.Option("--keys", help="Show every key a garden file has.")] = False,
 ) -> None:
     """Check a garden file: every problem at once, or how it is understood.
+
+    Sowings that you have settled yourself are tried on the beds as well.
 
     For example:
 
@@ -42,16 +46,27 @@ def check(
     from sowplan.records.garden_file import read_garden
 
     reading = read_garden(garden)
+    problems = reading.problems or _cannot_be(reading)
     if as_json:
-        rows = [problem.as_dict() for problem in reading.problems]
+        rows = [problem.as_dict() for problem in problems]
         typer.echo(json.dumps(rows, ensure_ascii=False, indent=2))
-        raise typer.Exit(exit_code(reading.problems))
-    stop_on(reading.problems)
+        raise typer.Exit(exit_code(problems))
+    stop_on(problems)
     assert reading.garden is not None  # there is no problem
     names = {key: crop.name for key, crop in reading.crops.items()}
     typer.echo("\n".join(_summary(reading.garden, names)))
     for remark in remarks(reading.garden, reading.crops):
         typer.echo(f"Is this meant? {remark}")
+
+
+def _cannot_be(reading: Reading) -> list[Problem]:
+    """Return a problem for each settled sowing that cannot be; at once where there are none."""
+    garden = reading.garden
+    if garden is None or not garden.sowings:
+        return []
+    from sowplan.season.settled import cannot_be
+
+    return cannot_be(garden, reading.crops)
 
 
 def _show_keys() -> None:
@@ -191,17 +206,15 @@ def _raised_at(tray: Tray, units: Units) -> str:
 
 def _wants(garden: Garden, names: dict[str, str]) -> list[tuple[str, str]]:
     """Return each wish as it is understood, so that one written twice or too large shows."""
-    from sowplan.supply.wording import amount_text, day_text, every_text
+    from sowplan.commands.remarks import wanted_text
+    from sowplan.supply.wording import day_text
 
     if not garden.wants:
         return [("wants", "none yet: add a [[want]] for each crop")]
     lines = []
     for want in garden.wants:
-        days = (want.end - want.start).days + 1
-        often = every_text(want.per_days, -(-days // want.per_days))
-        much = amount_text(want.amount, want.unit, garden.units)
         first, last = (day_text(day, weekday=False, year=True) for day in (want.start, want.end))
-        lines.append(f"{names[want.crop]}: {much} {often}, {first} to {last}")
+        lines.append(f"{names[want.crop]}: {wanted_text(want, garden)}, {first} to {last}")
     return [("wants" if n == 0 else "", line) for n, line in enumerate(lines)]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Garden, Units, Want
+from sowplan.records.garden import Garden, Want
 
 
 def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
@@ -32,15 +32,18 @@ def _wanted_twice(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
                 name = crops[want.crop].name
                 yield (
                     f"{name} is wanted twice from {first} to {last}{lines}: "
-                    f"{_much(other, garden.units)} and {_much(want, garden.units)} are added up."
+                    f"{wanted_text(other, garden)} and {wanted_text(want, garden)} are added up."
                 )
 
 
-def _much(want: Want, units: Units) -> str:
+def wanted_text(want: Want, garden: Garden) -> str:
+    """Return how much is wanted and how often, as it is planned for: ``"2 heads a week"``."""
+    from sowplan.season.periods import want_periods
     from sowplan.supply.wording import amount_text, every_text
 
-    periods = -(-((want.end - want.start).days + 1) // want.per_days)
-    return f"{amount_text(want.amount, want.unit, units)} {every_text(want.per_days, periods)}"
+    periods = len(want_periods(want, garden.season.away))
+    much = amount_text(want.amount, want.unit, garden.units)
+    return f"{much} {every_text(want.per_days, periods)}"
 
 
 def _while_away(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:

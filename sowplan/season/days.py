@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Season, Want
 from sowplan.season.instance import Periods
+from sowplan.season.periods import Spans, is_away, want_periods
 
 USUAL_SOWING_DAY = 5  # Saturday
 
@@ -19,8 +20,6 @@ LONG_AWAY_DAYS = 5
 SOWN_BEFORE_DAYS = 5  # the last days before it: seed just sown would dry out
 PLANTED_BEFORE_DAYS = 3  # and seedlings just planted out would wilt
 HARDENED_AFTER_DAYS = 5  # the first days after it: what is planted out has to be hardened off first
-
-Spans = tuple[tuple[date, date], ...]
 
 
 def sowing_days(garden: Garden) -> list[date]:
@@ -58,32 +57,6 @@ def away_days(away: Spans, start: date, days: int) -> NDArray[np.bool_]:
     for first, last in away:
         gone[max((first - start).days, 0) : max((last - start).days + 1, 0)] = True
     return gone
-
-
-def is_away(away: Spans, day: date) -> bool:
-    """Return whether nobody is there on a day."""
-    return any(first <= day <= last for first, last in away)
-
-
-def want_periods(want: Want, away: Spans = ()) -> list[tuple[date, date]]:
-    """Return the first and last day of each period of a want.
-
-    Days left over at the end are a period of their own where they are half of one or more, else
-    the last period has them as well: nobody wants a whole month's harvest in three days.
-    A period of which half or more is spent away falls out; of others, days away at either end do.
-    """
-    found = []
-    start = want.start
-    while start <= want.end:
-        end = start + timedelta(days=want.per_days - 1)
-        if 2 * (want.end - end).days < want.per_days:
-            end = want.end
-        days = [start + timedelta(days=n) for n in range((end - start).days + 1)]
-        there = [day for day in days if not is_away(away, day)] if away else days
-        if 2 * len(there) > len(days):
-            found.append((there[0], there[-1]))
-        start = end + timedelta(days=1)
-    return found
 
 
 def periods_of(wants: Iterable[Want], crop: Crop, origin: date, away: Spans = ()) -> Periods:

@@ -19,8 +19,7 @@ from sowplan.season.model import relax
 from sowplan.season.notes import notes_on, scarce
 from sowplan.season.plan import Plan
 from sowplan.season.search import Search, rounds_for
-from sowplan.season.settled import settle
-from sowplan.season.standing import Standing
+from sowplan.season.settled import cannot_be, settle
 from sowplan.season.why import reasons
 
 Progress = Callable[[int, int, float, float], None]
@@ -95,20 +94,6 @@ def make_plan(
     fill_up(search.standing, range(len(book.crops)))
     method = METHOD + ("; stopped before its time, the best so far" if stopped else "")
     return _finish(book, search, method), []
-
-
-def cannot_be(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[Problem]:
-    """Return a problem for each settled sowing that cannot be; quick, as nothing else is weighed.
-
-    Parameters
-    ----------
-    garden, crops, safety
-        As for `make_plan`.
-    """
-    if not garden.sowings:
-        return []
-    book = book_of(replace(garden, wants=()), crops, safety)
-    return settle(book, Standing(book.instance))
 
 
 def _finish(book: Book, search: Search, method: str) -> Plan:

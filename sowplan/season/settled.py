@@ -3,13 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from sowplan.growth.reasons import day_words, in_units
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
-from sowplan.records.garden import FixedSowing
+from sowplan.records.garden import FixedSowing, Garden
 from sowplan.season.book import Book
+from sowplan.season.candidates import book_of
 from sowplan.season.standing import Standing
+
+
+def cannot_be(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[Problem]:
+    """Return a problem for each settled sowing that cannot be; quick, as nothing else is weighed.
+
+    Parameters
+    ----------
+    garden, crops, safety
+        As for `sowplan.season.planner.make_plan`.
+    """
+    if not garden.sowings:
+        return []
+    book = book_of(replace(garden, wants=()), crops, safety)
+    return settle(book, Standing(book.instance))
 
 
 def settle(book: Book, standing: Standing, numbers: Iterable[int] | None = None) -> list[Problem]:
