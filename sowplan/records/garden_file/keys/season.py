@@ -1,0 +1,41 @@
+"""Keys of the season: its days, and the gardener's."""
+
+from __future__ import annotations
+
+from sowplan.records.garden_file.keys.row import Key, Table
+
+SEASON = Table(
+    "season",
+    False,
+    "the days to plan for; it may cross the new year, and be up to 24 months long",
+    (
+        Key("start", "date", "the first day", "2026-09-01", required=True),
+        Key("end", "date", "the last day", "2027-08-31", required=True),
+        Key(
+            "sow_on",
+            "weekdays",
+            "the weekdays on which you sow and plant out; other jobs and harvests go to them too "
+            "where they can wait",
+            '["Saturday", "Sunday"]',
+            default="any day",
+        ),
+        Key(
+            "away",
+            "spans",
+            "when nobody is there, first and last day: nothing is wanted, sown or planted out then",
+            "[[2027-01-10, 2027-01-24]]",
+            default="somebody is always there",
+        ),
+        Key(
+            "hours_a_week",
+            "number",
+            "most hours of sowing, potting on, planting out and clearing in any week; bringing in "
+            "the harvest is not counted",
+            "6",
+            low=0.1,
+            high=168.0,
+            default="as many as it takes",
+        ),
+    ),
+    required=True,
+)

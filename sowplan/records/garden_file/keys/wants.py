@@ -1,0 +1,124 @@
+"""Keys of what is wanted, sown already, stood before, and has to rest."""
+
+from __future__ import annotations
+
+from sowplan.records.garden_file.keys.row import Key, Table
+
+WANT = Table(
+    "want",
+    True,
+    "what the kitchen wants",
+    (
+        Key("crop", "crop", "the crop", '"lettuce-butterhead"', required=True),
+        Key(
+            "amount",
+            "amount",
+            'how much each time: a number of the crop\'s own units, or "300 g", "6 plants"',
+            "4",
+            required=True,
+        ),
+        Key(
+            "per",
+            "per",
+            'how often: "week", "fortnight", "month" (30 days), "season" or a number of days',
+            '"week"',
+            required=True,
+            low=1,
+            high=731,
+        ),
+        Key("from", "date", "the first day", "2026-11-14", default="the season's first day"),
+        Key("to", "date", "the last day", "2027-05-28", default="the season's last day"),
+        Key(
+            "priority",
+            "number",
+            "how much it weighs when not all can be had: 2 counts double",
+            "2",
+            low=0.01,
+            high=100.0,
+            default="1",
+        ),
+    ),
+    label="crop",
+)
+
+SOWING = Table(
+    "sowing",
+    True,
+    "a sowing you have done or settled yourself",
+    (
+        Key("crop", "crop", "the crop", '"garlic"', required=True),
+        Key("date", "date", "the day", "2026-05-16", required=True, aliases=("day",)),
+        Key(
+            "number",
+            "integer",
+            "how many plants",
+            "24",
+            required=True,
+            low=1,
+            high=1_000_000,
+            aliases=("plants",),
+        ),
+        Key(
+            "place",
+            "text",
+            "the bed, channel or pots it grows in",
+            '"Long bed"',
+            default="left to the plan",
+            aliases=("bed",),
+        ),
+    ),
+    label="crop",
+)
+
+PAST = Table(
+    "past",
+    True,
+    "what stood in a bed before, for the rotation",
+    (
+        Key(
+            "place",
+            "text",
+            "the bed, channel or pots",
+            '"Long bed"',
+            required=True,
+            aliases=("bed",),
+        ),
+        Key(
+            "family",
+            "family",
+            "the botanical family, or a crop of it",
+            '"Brassicaceae"',
+            required=True,
+            aliases=("crop",),
+        ),
+        Key("until", "date", "the last day it stood there", "2026-07-15", required=True),
+    ),
+    label="place",
+)
+
+ROTATION = Table(
+    "rotation",
+    True,
+    "how long a family stays out of a bed it stood in, where you see it otherwise than the crop "
+    "table",
+    (
+        Key(
+            "family",
+            "families",
+            'the botanical family, a crop of it, or "all"',
+            '"Brassicaceae"',
+            required=True,
+            aliases=("crop",),
+        ),
+        Key(
+            "rest",
+            "rest",
+            'so many years, seasons (one a year) or months, or "none"',
+            '"2 seasons"',
+            required=True,
+            low=0.0,
+            high=120.0,
+        ),
+    ),
+    label="family",
+)
