@@ -1,0 +1,1 @@
+"""Places tidied once it is settled what is sown when: families and crops together, room in one."""
