@@ -6,12 +6,12 @@ import textwrap
 from collections.abc import Iterable
 from datetime import date
 
+from sowplan.export.helps import helps_told, most_help
 from sowplan.export.hours import hours_told
 from sowplan.export.wanted import (
     LITTLE,
     by_want,
     goes_short,
-    help_told,
     lacks_told,
     longest_lack,
     want_heading,
@@ -63,6 +63,7 @@ def summary(plan: Plan) -> str:
         head,
         _section("In short", _bullets(headline(plan))),
         _section("What is wanted, and what of it comes", _wants(plan)),
+        _section("What one thing more would bring", helps_told(plan, WIDTH)),
         _section("Month by month", _months(plan)),
         _section("Hours of work, week by week", _bullets(hours_told(plan))),
         _section("Place by place", _places(plan)),
@@ -78,7 +79,8 @@ def summary(plan: Plan) -> str:
 def headline(plan: Plan) -> list[str]:
     """Return the season in a few sentences, for the screen; each is one item, not wrapped."""
     lines = [_what_there_is(plan), _met(plan)]
-    lines += [told for told in (goes_short(plan), longest_lack(plan)) if told]
+    told = (goes_short(plan), longest_lack(plan), most_help(plan))
+    lines += [words for words in told if words]
     lines.append(_frost(plan))
     jobs = [task for task in tasks(plan) if plan.revised is None or task.day >= plan.revised]
     if jobs:
@@ -149,7 +151,7 @@ def _wants(plan: Plan) -> list[str]:
     lines: list[str] = []
     for periods in by_want(plan):
         lines += _wrap(want_heading(plan, periods), "- ")
-        for text in [*lacks_told(plan, periods), help_told(plan, periods[0].want)]:
+        for text in lacks_told(plan, periods):
             lines += _wrap(text, "    ")
     return lines or ["Nothing is wanted."]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from sowplan.export.helps import usual_days
 from sowplan.season.plan import Gain, Plan, WantPeriod, label_of_why
 from sowplan.season.words import listed
 from sowplan.supply.wording import (
@@ -43,7 +44,7 @@ def want_heading(plan: Plan, periods: list[WantPeriod]) -> str:
     much = amount_text(first.wanted, first.unit, plan.site.units)
     wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
     comes = percent_text(met / wanted) if wanted else "nothing wanted"
-    often = every_text((first.end - first.start).days + 1, len(periods))
+    often = every_text(usual_days(plan, first.want), len(periods))
     return f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}."
 
 
@@ -128,20 +129,18 @@ def _main_reason(periods: list[WantPeriod]) -> str:
 
 
 def longest_lack(plan: Plan) -> str:
-    """Return the longest lack and what stands in its way; empty where nothing is missing."""
+    """Return the longest lack and its main reason in a word; empty where next to none is missing.
+
+    The reasons stand in full beside each want.
+    """
     runs = [run for periods in by_want(plan) for run in _unbroken(lacks(periods))]
-    if not runs:
+    if not runs or plan.quality.missing_share < LITTLE:
         return ""
     run = max(runs, key=lambda r: (sum((w.wanted - w.met) / w.wanted for w in r), -r[0].want))
     name = one_line(plan.crop(run[0].crop).name)
     when = _days(plan, run[0].start, run[-1].end)
-    most: dict[str, float] = {}
-    for w in run:
-        most[w.why] = most.get(w.why, 0.0) + w.wanted - w.met
-    why = max(most, key=lambda why: round(most[why], 9))
-    mostly = "Mostly: " if len({label_of_why(one) or one for one in most}) > 1 else ""
-    words = why_text(why)
-    return f"Longest lack: {name}, {when}. {mostly}{words if mostly else _capital(words)}"
+    why = _main_reason(run)
+    return f"Longest lack: {name}, {when}{f' ({why})' if why else ''}."
 
 
 def _unbroken(runs: Runs) -> Runs:

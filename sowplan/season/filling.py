@@ -132,7 +132,9 @@ def _offers(standing, crop, reach: Reach, among, spots, least) -> list[tuple[int
     with np.errstate(divide="ignore"):
         needed = np.where(share > 0, np.ceil(lack[short] / share - 1e-6), np.nan)
     found: list[tuple[float, int, int, int]] = []
-    for plants in (np.nanmin(needed, axis=1), np.nanmax(needed, axis=1)):
+    # As many as one period lacks, or all of them that a sowing reaches: leeks for the whole winter.
+    wanted = np.nanmin(needed, axis=1), np.nanmax(needed, axis=1), np.nansum(needed, axis=1)
+    for plants in wanted:
         plants = np.minimum(np.maximum(plants, lowest), most).astype(np.int64)
         grown = plants * total * case.worth
         brings = (np.minimum(lack[short], plants[:, None] * share) * weight).sum(axis=1)

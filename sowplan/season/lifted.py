@@ -38,8 +38,14 @@ MOST_SOWINGS = 10
 CELLS, HOLES = 12, 5
 ROOMS_TOLD = 2
 """So many kinds of room are told that would help a want, so that other help is seen beside them."""
+PAIRS_TOLD = 1
+"""So many of two things together are told that would help a want."""
 LARGE_M2 = 60.0
 """Where beds alike are larger together, a whole one more is asked after, not a square metre."""
+FURTHER = 1.25
+"""Two things together are told where they bring so many times what the better of them does."""
+BUSY = 0.8
+"""An hour more is expected to help where some week has so much of its hours taken."""
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 
 
@@ -55,6 +61,8 @@ class Limit:
     with_room: bool = False  # may help together with more room where it does not by itself
     opens: bool = False  # makes days servable that nothing can serve without it
     is_room: bool = False
+    scarce: bool = False  # hardly any is left when a sowing that helps would take it
+    parts: tuple[str, ...] = ()  # of two things together, each by itself
 
 
 def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
@@ -74,14 +82,20 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
     brought = [_brought(standing, crop, limit, before) for limit in limits]
     idle = [not any(amount > 1e-6 for amount in each.values()) for each in brought]
     # What helps in no way by itself may together with room: looked at where nothing else helps,
-    # and of covers where cold is what forbids some of the days.
+    # of covers where cold is what forbids some of the days, and of cells where they are scarce.
     paired = [
-        limit for limit, no in zip(limits, idle, strict=True) if all(idle) or (no and limit.opens)
+        limit
+        for limit, no in zip(limits, idle, strict=True)
+        if all(idle) or (no and limit.opens) or (limit.scarce and limit.with_room)
     ]
+    alone = {limit.what: each for limit, each in zip(limits, brought, strict=True)}
     pairs = list(_pairs(book, crop, paired))
-    brought = [_brought(standing, crop, limit, before) for limit in pairs] + brought
+    brought = [
+        _more_than_parts(_brought(standing, crop, pair, before), pair, alone) for pair in pairs
+    ] + brought
     limits = pairs + limits
     of_room = {limit.what for limit in limits if limit.is_room}
+    together = {limit.what for limit in pairs}
     found = []
     for want, lack in before.items():
         asked = book.garden.wants[want]
@@ -92,9 +106,20 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
             if lack > 1e-6 and (each[want] > 1e-6 or not limit.quiet)
         ]
         mine.sort(key=lambda gain: -gain.brings)
-        rooms = [gain.what for gain in mine if gain.brings > 0 and gain.what in of_room]
-        found += [gain for gain in mine if gain.what not in rooms[ROOMS_TOLD:]]
+        useful = [gain.what for gain in mine if gain.brings > 0]
+        rooms = [what for what in useful if what in of_room]
+        twos = [what for what in useful if what in together]
+        dropped = {*rooms[ROOMS_TOLD:], *twos[PAIRS_TOLD:]}
+        found += [gain for gain in mine if gain.what not in dropped]
     return found
+
+
+def _more_than_parts(
+    each: dict[int, float], pair: Limit, alone: dict[str, dict[int, float]]
+) -> dict[int, float]:
+    """Return what two things bring together; nothing where one of them brings nearly as much."""
+    best = {want: max(alone[part].get(want, 0.0) for part in pair.parts) for want in each}
+    return {want: some if some > FURTHER * best[want] else 0.0 for want, some in each.items()}
 
 
 def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
@@ -158,7 +183,7 @@ def _limits(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
     """Yield each limit that may stand in a crop's way, lifted."""
     yield from _room(book, crop)
     yield from _cells(book, standing, crop)
-    yield from _hours(book)
+    yield from _hours(standing)
     yield from _rest(book, crop)
     yield from _days(book, crop)
     yield from _covers(book, crop)
@@ -224,7 +249,9 @@ def _cells(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
             instance, what = with_cells(book.instance, group)
             mine = options.tray == group
             plenty = _has_cells(standing, crop, trays, mine)
-            yield Limit(what, instance, options=mine, quiet=plenty, with_room=True)
+            yield Limit(
+                what, instance, options=mine, quiet=plenty, with_room=True, scarce=not plenty
+            )
 
 
 def _has_cells(standing: Standing, crop: int, trays: Sequence[int], mine) -> bool:
@@ -253,11 +280,13 @@ def with_cells(instance: Instance, group: int) -> tuple[Instance, str]:
     return replace(instance, trays=(*instance.trays, more)), what
 
 
-def _hours(book: Book) -> Iterator[Limit]:
+def _hours(standing: Standing) -> Iterator[Limit]:
     """Yield an hour more of work in every week, where hours are limited at all."""
-    most = book.instance.week_minutes
+    instance, most = standing.instance, standing.instance.week_minutes
     if most is not None:
-        yield Limit("one hour of work a week more", replace(book.instance, week_minutes=most + 60))
+        slack = max(standing.load.values(), default=0.0) < BUSY * most
+        more = replace(instance, week_minutes=most + 60)
+        yield Limit("one hour of work a week more", more, quiet=slack)
 
 
 def _pairs(book: Book, crop: int, limits: Sequence[Limit]) -> Iterator[Limit]:
@@ -267,7 +296,10 @@ def _pairs(book: Book, crop: int, limits: Sequence[Limit]) -> Iterator[Limit]:
             if other.with_room:
                 instance, what, spot = with_room(book, group, crop, other.instance)
                 options = other.options & (instance.crops[crop].options.group == group)
-                yield Limit(f"{what} and {other.what}", instance, (spot,), options, quiet=True)
+                parts = (what, other.what)
+                yield Limit(
+                    " and ".join(parts), instance, (spot,), options, quiet=True, parts=parts
+                )
 
 
 def _rest(book: Book, crop: int) -> Iterator[Limit]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import timedelta
-from typing import NamedTuple
 
 import numpy as np
 
 from sowplan.growth.evolve import evolve
 from sowplan.growth.reasons import day_words, without_dates
-from sowplan.season.book import Book, Way
+from sowplan.season.book import Book
+from sowplan.season.fates import Fate, fates_of, ways_of
+from sowplan.season.options import lots_of
 from sowplan.season.plan import labelled
 from sowplan.site.sky import sky
 
@@ -22,6 +23,7 @@ SLOWER = 1.3
 """A sowing that takes so many times as long as the quickest is held up by something."""
 
 _LABELS = (
+    ("nobody is there", "days away"),
     ("no bulb forms", "short days"),
     ("days longer", "long days"),
     ("after the cold of winter", "bolting"),
@@ -33,21 +35,10 @@ _LABELS = (
     ("cold and short days", "cold and short days"),
     ("too cold", "cold"),
     ("no time to plant it out", "cold"),
+    ("lie too long", "cold"),
     ("not ready by", "too late"),
+    ("in a late year", "too late"),
 )
-
-
-class Row(NamedTuple):
-    """What becomes of a crop sown on a day: whether anything comes, first and last day, or why not.
-
-    Of several ways to grow it, the quickest that comes to anything; else the one raised in a tray.
-    """
-
-    sow: int
-    comes: bool
-    ready: int
-    over: int
-    reason: str
 
 
 def label_of(reason: str) -> str:
@@ -55,73 +46,93 @@ def label_of(reason: str) -> str:
     return next((label for words, label in _LABELS if words in reason), "the season")
 
 
-def rows_of(book: Book, crop: int) -> list[Row]:
-    """Return what becomes of a crop on each of the gardener's sowing days."""
-    days = set(book.sow_days)
-    best: dict[int, tuple[tuple, Row]] = {}
-    for number, way in enumerate(_first_ways(book, crop)):
-        table = way.courses
-        for i in range(len(table)):
-            day = int(table.sow[i])
-            if day not in days:
-                continue
-            ready, over = int(table.harvest_start[i]), int(table.harvest_end[i])
-            row = Row(day, bool(table.feasible[i]), ready, over, table.reason[i])
-            rank = (not row.comes, ready if row.comes else way.tray < 0, number)
-            if day not in best or rank < best[day][0]:
-                best[day] = (rank, row)
-    return [best[day][1] for day in sorted(best)]
-
-
-def _first_ways(book: Book, crop: int) -> list[Way]:
-    return [way for way in book.ways if way.crop == crop]
-
-
 def never(book: Book, crop: int, start: int, end: int) -> str:
     """Say why no sowing of the season is fit to harvest from day ``start`` to day ``end``."""
     name = book.crops[crop].name
-    if not _first_ways(book, crop):
+    if not ways_of(book, crop):
         raised = book.crops[crop].start == "raised" and not book.trays
         if raised:
             return labelled("no tray", "it is raised before planting out, and there is no tray")
         return labelled("no place", f"no place here suits {name}")
+    gone = _nobody_there(book, crop, start, end)
+    if gone:
+        return gone
     # In a season of a year and more, what is sown after these days cannot serve them.
-    rows = [row for row in rows_of(book, crop) if row.sow <= end]
-    good = [row for row in rows if row.comes]
+    fates = [fate for fate in fates_of(book, crop) if fate.sow <= end]
+    good = [fate for fate in fates if fate.comes]
     if not good:
-        in_time = [row for row in rows if row.sow <= start]
-        return _nothing_comes(book, in_time or rows, end)
-    if min(row.ready for row in good) > end:
-        return _too_early(book, crop, rows, good, start)
-    return _between(book, crop, rows, good, start, end)
+        in_time = [fate for fate in fates if fate.sow <= start]
+        return _nothing_comes(book, in_time or fates, end)
+    if min(fate.ready for fate in good) > end:
+        return _too_early(book, crop, fates, good, start)
+    return _between(book, crop, fates, good, start, end)
 
 
-def _nothing_comes(book: Book, rows: list[Row], end: int) -> str:
+def _nobody_there(book: Book, crop: int, start: int, end: int) -> str:
+    """Say that days away stand in the way, where but for them some sowing would be fit."""
+    if not book.garden.season.away:
+        return ""
+    keeps = int(book.crops[crop].keeps_days)
+    fit = [
+        fate
+        for fate in fates_of(book, crop, always_there=True)
+        if fate.comes and fate.ready <= end and fate.over + keeps >= start
+    ]
+    if not fit:
+        return ""
+    real = {fate.sow: fate for fate in fates_of(book, crop)}
+    open_ = sorted((real[f.sow].comes, -f.sow, f) for f in fit if f.sow in real)
+    if not open_:
+        first, last = (day_words(book.day(fate.sow)) for fate in (fit[0], fit[-1]))
+        when = f"on {first}" if first == last else f"from {first} to {last}"
+        words = f"it would have to be sown {when}, when nobody is there to look after it"
+        return labelled("days away", words)
+    comes, _, fate = open_[0]
+    sown, own = day_words(book.day(fate.sow)), real[fate.sow]
+    words = f"sown on {sown}, {own.reason}"
+    if comes:
+        ready = _day(book, own.ready, start)
+        words = f"sown on {sown}, it has to wait for somebody and is ready from {ready}"
+    return labelled("days away", words)
+
+
+def _nothing_comes(book: Book, fates: list[Fate], end: int) -> str:
     """Say why no sowing comes to anything: the reason of most, that of the day nearest success."""
-    told = [row.reason for row in rows if row.sow <= end and row.reason]
+    told = [fate for fate in fates if fate.sow <= end and fate.reason]
     if not told:
         return labelled("too late", "no sowing day of the season is in time")
-    most = Counter(without_dates(reason) for reason in told).most_common(1)[0][0]
-    mine = [row for row in rows if without_dates(row.reason) == most]
-    middle = mine[len(mine) // 2]
-    sown = f"sown on {day_words(book.day(middle.sow))}, "
-    dated = without_dates(middle.reason) != middle.reason
-    return labelled(label_of(most), f"{sown if dated else ''}{middle.reason}")
+    most = _of_most(told)
+    # The one sown first has the most time before a frost; the last waits least in its cell.
+    mine = most[0] if "would kill it" in most[0].reason else most[len(most) // 2]
+    mine = most[-1] if "outgrow" in most[0].reason else mine
+    dated = without_dates(mine.reason) != mine.reason
+    sown = f"sown on {day_words(book.day(mine.sow))}, " if dated else ""
+    return labelled(label_of(mine.reason), f"{sown}{why_not(mine.reason)}")
 
 
-def _too_early(book: Book, crop: int, rows: list[Row], good: list[Row], start: int) -> str:
+def _of_most(fates: list[Fate]) -> list[Fate]:
+    """Return those whose reason, dates apart, is that of most."""
+    most = Counter(without_dates(fate.reason) for fate in fates).most_common(1)[0][0]
+    return [fate for fate in fates if without_dates(fate.reason) == most]
+
+
+def why_not(reason: str) -> str:
+    """Return a growth reason fit to stand in a sentence, after the day it is sown."""
+    told = reason.partition("; sow from")[0]
+    return f"it {told}" if told.startswith("would") else told
+
+
+def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start: int) -> str:
     """Say when the first sowing of the season is ready, and what keeps earlier ones back."""
-    first = min(row.ready for row in good)
-    opens, ready = (_day(book, day, start) for day in (rows[0].sow, first))
-    words = f"nothing sown from {opens} on is ready before {ready}"
-    early = [row for row in rows if row.sow < good[0].sow and row.reason]
+    first = min(fate.ready for fate in good)
+    words = f"nothing sown this season is ready before {_day(book, first, start)}"
+    early = [fate for fate in fates if fate.sow < good[0].sow and fate.reason]
     if early:
         to = _day(book, good[0].sow, start)
-        return labelled("too early", f"{words}; sown before {to}: {early[0].reason}")
+        return labelled("too early", f"{words}; sown before {to}, {why_not(early[-1].reason)}")
     before = _before_season(book, crop, start)
     if before is not None:
-        by = day_words(book.day(start))
-        sown = _day(book, before, start)
+        by, sown = day_words(book.day(start)), _day(book, before, start)
         words += f"; for {by} it would be sown by {sown}, before the season begins"
     return labelled("too early", words)
 
@@ -139,47 +150,53 @@ def _before_season(book: Book, crop: int, by: int) -> int | None:
     garden = book.garden
     outlook = sky(garden.site, garden.climate, start, by + 2 * EARLIER_DAYS)
     found = -1
-    for way in _first_ways(book, crop):
+    for way in ways_of(book, crop):
         table = evolve(
             book.crops[crop], outlook, np.arange(EARLIER_DAYS), way.conditions,
             garden.climate.frost_risk,
         )  # fmt: skip
-        in_time = table.feasible & (table.harvest_start <= by + EARLIER_DAYS)
+        ready = lots_of(table, book.safety)[0][:, 0]
+        in_time = table.feasible & (ready >= 0) & (ready <= by + EARLIER_DAYS)
         found = max(found, int(np.nonzero(in_time)[0].max(initial=-1)))
     return found - EARLIER_DAYS if found >= 0 else None
 
 
-def _between(book: Book, crop: int, rows, good, start: int, end: int) -> str:
+def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:
     """Say why harvests stop before some days, and begin again after them, if they do."""
     keeps = int(book.crops[crop].keeps_days)
-    over = [row for row in good if row.over + keeps < start]
-    later = [row for row in good if row.ready > end]
+    over = [fate for fate in good if fate.over + keeps < start]
+    later = [fate for fate in good if fate.ready > end]
+    opens = max((fate.sow for fate in over), default=fates[0].sow - 1)
+    begins = min((fate.sow for fate in later if fate.sow > opens), default=end + 1)
+    held = [f for f in fates if opens < f.sow < begins and not f.comes and f.reason]
     parts, label = [], ""
     if over:
-        last = max(over, key=lambda row: (row.over, row.sow))
-        by, gone = (_day(book, day, start) for day in (last.sow, last.over))
+        last = max(over, key=lambda fate: (fate.over, fate.sow))
+        by, gone = (_day(book, day, start) for day in (last.sow, last.over + keeps))
         parts.append(f"what is sown by {by} is over by {gone}")
-    opens = max((row.sow for row in over), default=rows[0].sow - 1)
-    held = [row for row in rows if opens < row.sow <= end and not row.comes and row.reason]
-    if held:
-        most = Counter(without_dates(row.reason) for row in held).most_common(1)[0][0]
-        mine = [row for row in held if without_dates(row.reason) == most]
-        label = label_of(most)
-        parts.append(f"sown on {_day(book, mine[0].sow, start)}, {mine[0].reason}")
     if later:
-        row = min(later, key=lambda row: (row.ready, row.sow))
-        label = label or slow_label(book, good, row)
-        from_, ready = (_day(book, d, start) for d in (min(r.sow for r in later), row.ready))
-        parts.append(f"nothing sown from {from_} on is ready before {ready}")
+        fate = min(later, key=lambda fate: (fate.ready, fate.sow))
+        label = slow_label(book, good, fate)
+        from_, ready = (_day(book, d, start) for d in (min(f.sow for f in later), fate.ready))
+        what = f"from {from_} on" if over else f"what is sown from {from_} on is"
+        parts.append(f"{what} ready from {ready}")
+    parts = [", ".join(parts)] if parts else []
+    if held:
+        mine = _of_most(held)
+        label = label_of(mine[0].reason)
+        dated = without_dates(mine[0].reason) != mine[0].reason
+        sown = _day(book, mine[0].sow, start)
+        when = f"on {sown}" if dated else "between" if over and later else f"from {sown} on"
+        parts.append(f"sown {when}, {why_not(mine[0].reason)}")
     if not parts:
-        return _nothing_comes(book, rows, end)
+        return _nothing_comes(book, fates, end)
     return labelled(label or "too late", "; ".join(parts))
 
 
-def slow_label(book: Book, good: list[Row], row: Row) -> str:
+def slow_label(book: Book, good: list[Fate], fate: Fate) -> str:
     """Return what holds a sowing up; empty where it takes hardly longer than the quickest."""
     quickest = min(other.ready - other.sow for other in good)
-    if row.ready - row.sow < SLOWER * quickest:
+    if fate.ready - fate.sow < SLOWER * quickest:
         return ""
-    hours = float(book.sky.series.daylength[row.sow : row.ready + 1].mean())
+    hours = float(book.sky.series.daylength[fate.sow : fate.ready + 1].mean())
     return "short days" if hours < SHORT_DAY_H else "cold"

@@ -7,20 +7,16 @@ from sowplan.quantity import format_length
 from sowplan.records.built import closed_slices
 from sowplan.records.garden import Bed
 from sowplan.season.book import Book
-from sowplan.season.plan import Gain, Plan
+from sowplan.season.plan import Plan
 from sowplan.season.standing import Standing
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.season.words import listed
 
 LITTLE = 0.4
 """A want of which a smaller share comes is named at the head of the plan."""
-WORTH_SAYING = 0.5
-"""Gains of fewer weeks of a want than this are not worth a gardener's time to read of."""
-MOST_TOLD = 3
-"""So many things more, and crops that gain by each, are named."""
 
 
-def notes_on(book: Book, standing: Standing, gains: tuple[Gain, ...] = ()) -> tuple[str, ...]:
+def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
     """Return notes in full sentences: what was taken for granted, and what to keep an eye on."""
     notes = []
     if not book.garden.season.sow_on:
@@ -31,7 +27,7 @@ def notes_on(book: Book, standing: Standing, gains: tuple[Gain, ...] = ()) -> tu
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
     notes += _turns(book, standing)
-    return tuple([*notes, *would_help(book, gains)])
+    return tuple(notes)
 
 
 def _away(book: Book) -> list[str]:
@@ -145,30 +141,6 @@ def _turns(book: Book, standing: Standing) -> list[str]:
         f"({listed(sorted(families))} here); its rest begins when the last of them is cleared. "
         "Name it under [[past]] in the next season's file."
     ]
-
-
-def would_help(book: Book, gains: tuple[Gain, ...]) -> list[str]:
-    """Say which things more would bring most, and to which crops, the most useful first.
-
-    What a thing brings is counted in weeks of a want.
-    """
-    weeks: dict[str, float] = {}
-    crops: dict[str, list[tuple[float, str]]] = {}
-    for gain in gains:
-        asked = book.garden.wants[gain.want]
-        if gain.brings > 0:
-            worth = gain.brings / asked.amount * asked.per_days / 7.0
-            weeks[gain.what] = max(weeks.get(gain.what, 0.0), worth)
-            name = book.crops[[crop.key for crop in book.crops].index(asked.crop)].name
-            crops.setdefault(gain.what, []).append((-worth, name))
-    useful = sorted((w for w in weeks if weeks[w] >= WORTH_SAYING), key=lambda w: (-weeks[w], w))
-    if not useful:
-        return []
-    told = []
-    for what in useful[:MOST_TOLD]:
-        names = list(dict.fromkeys(name for _, name in sorted(crops[what])))
-        told.append(f"{what} (for {listed(names[:MOST_TOLD], 'or')})")
-    return [f"What would bring more, most useful first: {'; '.join(told)}."]
 
 
 def scarce(plan: Plan) -> str | None:

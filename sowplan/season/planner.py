@@ -99,7 +99,7 @@ def make_plan(
 def _finish(book: Book, search: Search, method: str) -> Plan:
     batches = list(search.standing.batches.values())
     gains = gains_of(book, search.standing)
-    notes = notes_on(book, search.standing, gains)
+    notes = notes_on(book, search.standing)
     plan = assemble(book, batches, search.relaxation.bound, BOUND_BY, method, notes)
     why = reasons(book, search.standing, plan.wants)
     wants = tuple(

@@ -21,7 +21,8 @@ from sowplan.growth.reasons import day_words, in_units
 from sowplan.quantity import format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
-from sowplan.season.never import label_of, never, rows_of, slow_label
+from sowplan.season.fates import fates_of
+from sowplan.season.never import never, slow_label, why_not
 from sowplan.season.plan import WantPeriod, labelled
 from sowplan.season.room import runs
 from sowplan.season.spaces import usable
@@ -32,8 +33,8 @@ LOOK_AT = 60
 """Most sowings held against the finished season for one run of periods."""
 PLACES = 40
 """Most places of a kind looked at for one of them."""
-HOLDERS = 3
-"""So many crops that hold the room are named."""
+HOLDERS = 2
+"""So many crops that hold the room are named, and one more where it is the last."""
 
 
 class Trial(NamedTuple):
@@ -137,20 +138,19 @@ def _period(book: Book, crop: int, want: WantPeriod) -> int:
 def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
     """Say by when it has to be sown, where more than its usual time forbids a later day."""
     last = int(book.instance.crops[crop].options.sow[able].max())
-    rows = rows_of(book, crop)
-    good = [row for row in rows if row.comes]
-    after = [row for row in rows if row.sow > last and row.sow <= book.index(want.end)]
+    fates = fates_of(book, crop)
+    good = [fate for fate in fates if fate.comes]
+    after = [fate for fate in fates if last < fate.sow <= book.index(want.end)]
     if not after or not good:
         return []
     day = day_words(book.day(last))
-    next_ = after[0]
-    if not next_.comes:
-        label = label_of(next_.reason)
-        return [f"{label}: sown after {day}, {next_.reason}"] if next_.reason else []
-    label = slow_label(book, good, next_)
-    if not label or next_.ready <= book.index(want.end):
+    if not after[0].comes:
+        reason = why_not(after[0].reason).partition(", before it is ready")[0]
+        return [f"sown after {day}, {reason}"] if reason else []
+    label = slow_label(book, good, after[0])
+    if not label or after[0].ready <= book.index(want.end):
         return []
-    ready = day_words(book.day(min(row.ready for row in after if row.comes)))
+    ready = day_words(book.day(min(fate.ready for fate in after if fate.comes)))
     return [f"{label}: nothing sown after {day} is ready before {ready}"]
 
 
@@ -220,8 +220,8 @@ def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) 
     free = [trial for trial in trials if trial.free]
     if free:
         return "too little", (
-            f"{_sowing_words(book, crop, free[0])} would find room, but too little would be eaten "
-            "of it to be worth a sowing of its own"
+            f"{_sowing_words(book, crop, free[0])} would find room, but too little of that would "
+            "be eaten to be worth a sowing of its own"
         )
 
     def room_share(trial: Trial) -> float:
@@ -267,14 +267,9 @@ def _whole(book: Book, crop: int, trial: Trial) -> int:
 
 
 def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
+    """Return the sowing that a limit keeps out: ``"12 sown on 3 May"``."""
     day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
-    return f"a sowing of {trial.plants} more on {day_words(day)}"
-
-
-def _short_sowing(book: Book, crop: int, trial: Trial) -> str:
-    """Return the sowing a limit keeps out, in brackets' words: ``"for 12 sown on 3 May"``."""
-    day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
-    return f"for {trial.plants} sown on {day_words(day)}"
+    return f"{trial.plants} sown on {day_words(day)}"
 
 
 def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
@@ -287,7 +282,7 @@ def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str
     hours = math.ceil(load[week] / 6 - 1e-6) / 10
     begins = book.day(week * 7 - book.instance.week_begun)
     return (
-        f"{_sowing_words(book, crop, trial)} makes {hours:g} hours of work in the week of "
+        f"{_sowing_words(book, crop, trial)} would make {hours:g} hours of work in the week of "
         f"{day_words(begins)}, of {most / 60:g} at most"
     )
 
@@ -295,12 +290,10 @@ def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str
 def _cells_words(book: Book, crop: int, trial: Trial, again: bool = False) -> str:
     """Say how many cells are short; ``again`` where the sowing has been named already."""
     options = book.instance.crops[crop].options
-    sow, into = (int(v[trial.option]) for v in (options.sow, options.into))
+    sow, into = (book.day(int(v[trial.option])) for v in (options.sow, options.into))
     more = f"{trial.cells_short} more tray cell{'s' if trial.cells_short > 1 else ''}"
-    span = f"from {day_words(book.day(sow))} to {day_words(book.day(into))}"
-    return (
-        f"{more} {span}" if again else f"{more} needed {span} ({_short_sowing(book, crop, trial)})"
-    )
+    needs = f"{more} from {day_words(sow)} to {day_words(into)}"
+    return needs if again else f"{_sowing_words(book, crop, trial)} would need {needs}"
 
 
 def _rotation_words(
@@ -310,7 +303,8 @@ def _rotation_words(
     rest = _rest_words(book, crop, trial)
     if again:
         return f"{family} may not go there {rest}"
-    return f"{family} may not go into {spot} {rest} ({_short_sowing(book, crop, trial)})"
+    sown = _sowing_words(book, crop, trial)
+    return f"{sown} would find room in {spot}, but {family} may not go there {rest}"
 
 
 def _rest_words(book: Book, crop: int, trial: Trial) -> str:
@@ -344,7 +338,7 @@ def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
         need = f"{many} of {place.name}"
     span = f"from {day_words(book.day(into))} to {day_words(book.day(clear))}"
     held = _holders(book, standing, crop, trial.spot, into, clear)
-    return f"{need} needed {span}{held} ({_short_sowing(book, crop, trial)})"
+    return f"{_sowing_words(book, crop, trial)} would need {need} {span}{held}"
 
 
 def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, clear: int) -> str:

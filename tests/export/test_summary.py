@@ -124,7 +124,7 @@ def test_a_lack_is_as_long_as_its_days_whatever_the_reasons(sample_plan):
     )
     told = longest_lack(dataclasses.replace(sample_plan, wants=wants))
     name = sample_plan.crops[0].name
-    assert told == f"Longest lack: {name}, 5 to 25 October. Mostly: cold: b."
+    assert told == f"Longest lack: {name}, 5 to 25 October (cold)."
 
 
 def test_a_month_sheet_tells_the_days_away(sample_plan):

@@ -294,7 +294,7 @@ def _told(begun: Begun, made: Plan) -> Plan:
 
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
     why = reasons(begun.book, begun.standing, open_)
-    notes = notes_on(begun.book, begun.standing, ())
+    notes = notes_on(begun.book, begun.standing)
     notes += between_notes(begun.book, made, begun.today)
     lacking = scarce(made)
     wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)

@@ -1,0 +1,123 @@
+"""What becomes of a crop sown on each day of the season: when it is fit, or why it never is.
+
+As the plan itself counts it: with the harvests of a late year where it plans for one, only on days
+on which somebody is there, and cleared before a frost where it is tender.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from sowplan.growth.courses import CourseTable
+from sowplan.growth.evolve import evolve
+from sowplan.growth.lying import worth_sowing
+from sowplan.growth.reasons import day_words
+from sowplan.records.garden import Season
+from sowplan.season.book import Book, Way
+from sowplan.season.days import away_days, planting_days, sowing_days
+from sowplan.season.options import lots_of
+
+
+class Fate(NamedTuple):
+    """What becomes of a crop sown on a day: whether anything comes, first and last day, or why not.
+
+    Of several ways to grow it, the quickest that comes to anything; else the one raised in a tray.
+    ``out`` is the day it is planted out, -1 where it is not.
+    """
+
+    sow: int
+    comes: bool
+    ready: int
+    over: int
+    reason: str
+    out: int = -1
+
+
+def ways_of(book: Book, crop: int) -> list[Way]:
+    """Return the ways to grow a crop in this garden."""
+    return [way for way in book.ways if way.crop == crop]
+
+
+def fates_of(book: Book, crop: int, always_there: bool = False) -> list[Fate]:
+    """Return what becomes of a crop on each of the gardener's sowing days.
+
+    Parameters
+    ----------
+    book : Book
+        The season's courses.
+    crop : int
+        Number of the crop.
+    always_there : bool
+        As if nobody ever went away, on the sowing days this would give.
+    """
+    season = replace(book.garden.season, away=()) if always_there else book.garden.season
+    days = set(book.sow_days)
+    if always_there and days:
+        open_ = sowing_days(replace(book.garden, season=season))
+        days = {day for day in map(book.index, open_) if day >= min(book.sow_days)}
+    best: dict[int, tuple[tuple, Fate]] = {}
+    for number, way in enumerate(ways_of(book, crop)):
+        table = _table(book, way, sorted(days), season) if always_there else way.courses
+        for fate in _of_way(book, way, table, season, days):
+            rank = (not fate.comes, fate.ready if fate.comes else way.tray < 0, number)
+            if fate.sow not in best or rank < best[fate.sow][0]:
+                best[fate.sow] = (rank, fate)
+    return [best[day][1] for day in sorted(best)]
+
+
+def _of_way(
+    book: Book, way: Way, table: CourseTable, season: Season, days: set[int]
+) -> Iterator[Fate]:
+    """Yield what becomes of a crop grown in one way on each of some days."""
+    crop, series = book.crops[way.crop], book.sky.series
+    ready, last, _ = lots_of(table, book.safety)
+    gone = away_days(season.away, series.start, len(series))
+    risk = book.garden.climate.frost_risk
+    frosty = np.nonzero(~book.sky.frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
+    open_air = crop.tender and way.conditions.cover == "none"
+    without = None  # the same, were somebody always there
+    for i in range(len(table)):
+        sow, out, up = int(table.sow[i]), int(table.planting_out[i]), int(table.emergence[i])
+        if sow not in days:
+            continue
+        reason = table.reason[i]
+        if reason:
+            if season.away:
+                without = without or _table(book, way, table.sow, replace(season, away=()))
+                reason = without.reason[i] or _nobody_plants(book, int(without.planting_out[i]))
+            yield Fate(sow, False, -1, -1, reason)
+            continue
+        lots = [(int(a), int(b)) for a, b in zip(ready[i], last[i], strict=True) if a >= 0]
+        if not lots:
+            yield Fate(sow, False, -1, -1, "in a late year it would not be ready in time", out)
+            continue
+        fit = [n for a, b in lots for n in range(a, min(b + 1, len(gone))) if not gone[n]]
+        ends = frosty[np.searchsorted(frosty, out if out >= 0 else up) :] if open_air else ()
+        ends = int(ends[0]) if len(ends) else len(series)
+        if not worth_sowing(crop, way.tray >= 0, up - sow):
+            yield Fate(sow, False, -1, -1, "the seed would lie too long in the ground")
+        elif not fit:
+            yield Fate(sow, False, -1, -1, "nobody is there when it is fit", out)
+        elif min(fit) >= ends:
+            told = f"frost would end it about {day_words(book.day(ends))}, before it is ready"
+            yield Fate(sow, False, -1, -1, told, out)
+        else:
+            yield Fate(sow, True, min(fit), min(max(fit), ends - 1), "", out)
+
+
+def _table(book: Book, way: Way, sow, season: Season) -> CourseTable:
+    """Return the courses of a way to grow a crop, with the days of a season to plant out on."""
+    series = book.sky.series
+    return evolve(
+        book.crops[way.crop], book.sky, np.asarray(sow, np.int64), way.conditions,
+        book.garden.climate.frost_risk, planting_days(season, series.start, len(series)),
+    )  # fmt: skip
+
+
+def _nobody_plants(book: Book, out: int) -> str:
+    about = f" about {day_words(book.day(out))}" if out >= 0 else ""
+    return f"nobody is there to plant it out{about}"
