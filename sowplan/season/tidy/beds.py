@@ -77,11 +77,14 @@ class Beds:
         self._change(number, spot, -1)
         return spot
 
-    def lay(self, number: int, spot: int, at: int) -> None:
-        """Lay a strip into a place, from a unit on."""
-        lies = ((at, at + self.strips[number].units),)
+    def lay(self, number: int, spot: int, lies: Runs) -> None:
+        """Lay a strip into a place."""
         self.log.append((number, spot, lies, False))
         self._put(number, spot, lies)
+
+    def lay_at(self, number: int, spot: int, at: int) -> None:
+        """Lay a strip into a place, from a unit on."""
+        self.lay(number, spot, ((at, at + self.strips[number].units),))
 
     def undo(self, mark: int = 0) -> None:
         """Take back all changes since the log was ``mark`` long."""
@@ -158,13 +161,18 @@ class Beds:
         """Return whether a strip's family may have it in a place."""
         if not self.bed[spot]:
             return True
-        strip = self.strips[number]
-        until = self.stays.get((spot, strip.family))
-        if until is not None and strip.into <= until + strip.gap:
+        if not self.rested(number, spot):
             return False
+        strip = self.strips[number]
         if self.one_turn:
             return True
         return self._in_turn([strip, *self._kin(spot, strip.family)])
+
+    def rested(self, number: int, spot: int) -> bool:
+        """Return whether a strip's family has rested in a place since before the season."""
+        strip = self.strips[number]
+        until = self.stays.get((spot, strip.family)) if self.bed[spot] else None
+        return until is None or strip.into > until + strip.gap
 
     def keeps_turns(self, spots: Iterable[int]) -> bool:
         """Return whether all families keep to their turns in some places."""

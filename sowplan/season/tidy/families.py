@@ -110,7 +110,7 @@ class Exchange:
             return False
         at = beds.gap_for(number, spot)
         if at >= 0:
-            beds.lay(number, spot, at)
+            beds.lay_at(number, spot, at)
             return True
         way = self._way(number, spot, go, largest)
         if way is None or len(pool) + len(way[1]) > LONGEST:
@@ -118,7 +118,7 @@ class Exchange:
         for other in way[1]:
             beds.lift(other)
         pool += way[1]
-        beds.lay(number, spot, way[0])
+        beds.lay_at(number, spot, way[0])
         return True
 
     def _way(self, number: int, spot: int, go, largest: float) -> tuple[int, list[int]] | None:
@@ -179,7 +179,7 @@ class Exchange:
                     if at >= 0:
                         best = (adds, spot, at)
             if best is not None:
-                beds.lay(number, *best[1:])
+                beds.lay_at(number, *best[1:])
                 continue
             spot = one if self.chance.random() < 0.5 else self._target(number, -1)
             area = beds.strips[number].area

@@ -1,0 +1,201 @@
+"""Strips arranged within their place: kin side by side, tall ones poleward, what is free in one.
+
+A bed is harvested from its path, all along it; which end a strip is at makes it no easier to
+reach. What counts is that sowings of a crop adjoin, in space or one after the other, that tall
+crops shade nothing, and that the free ground is one useful stretch and not crumbs.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping, Sequence
+
+from sowplan.season.tidy.beds import Beds
+from sowplan.season.tidy.strips import Runs, Strip, gaps
+
+TRIES = 40
+"""Orders of laying tried for a place."""
+SOON_DAYS = 28
+"""What follows within so many days follows on."""
+CROP_APART, FAMILY_APART = 1.0, 0.4
+"""What a strip apart from the others of its crop, or of its family, weighs."""
+CRUMBS = 4.0
+"""What it weighs that free ground is in crumbs all the while, a whole place of them."""
+SHADING = 4.0
+"""What it weighs that tall strips stand at the wrong end, a whole place full of them."""
+BESIDE = 0.5
+"""How often a strip is laid beside its kin, and not at the end of the place."""
+
+Lies = dict[int, Runs]
+
+
+def arrange(beds: Beds, seed: int = 0) -> None:
+    """Arrange the strips of each place anew where that makes it better to work in."""
+    chance = random.Random(seed)
+    for spot in range(len(beds.instance.spots)):
+        _arrange_one(beds, spot, chance)
+    beds.log.clear()
+
+
+def _arrange_one(beds: Beds, spot: int, chance: random.Random) -> None:
+    strips = beds.strips
+    free = [n for n in beds.inside[spot] if not strips[n].held]
+    if not free:
+        return
+    held = {n: lies for n, lies in beds.inside[spot].items() if strips[n].held}
+    best = dict(beds.inside[spot])
+    low = untidy_lie(beds, spot, best)
+    found: tuple[list[int], bool] | None = None
+    for done in range(TRIES):
+        if done < 2 * len(_ORDERS):
+            order, beside = sorted(free, key=_ORDERS[done // 2](beds, free)), bool(done % 2)
+        elif found is None or len(free) == 1:
+            break
+        else:
+            order, beside = _changed(found[0], chance), chance.random() < BESIDE
+        lies = _laid(beds, spot, order, held, beside)
+        if lies is None:
+            continue
+        now = untidy_lie(beds, spot, lies)
+        if found is None or now < low + 1e-9:
+            found = order, beside
+        if now < low - 1e-9:
+            low, best = now, lies
+    for number in free:
+        if best[number] != beds.inside[spot][number]:
+            beds.inside[spot][number] = best[number]
+
+
+def _by_kin(beds: Beds, free: Sequence[int]):
+    """Sort key: families with most ground first, in them crops with most, the earliest first."""
+    ground: dict[tuple[str, int], int] = {}
+    for number in free:
+        strip = beds.strips[number]
+        for key in (("family", strip.family), ("crop", strip.crop)):
+            ground[key] = ground.get(key, 0) + strip.area
+
+    def key(number: int) -> tuple:
+        s = beds.strips[number]
+        return (
+            -ground["family", s.family], s.family, -ground["crop", s.crop], s.crop, s.into, number
+        )  # fmt: skip
+
+    return key
+
+
+def _by_stay(beds: Beds, free: Sequence[int]):
+    """Sort key: long stays first, short ones fit around them."""
+    return lambda n: (beds.strips[n].into - beds.strips[n].clear, n)
+
+
+def _by_day(beds: Beds, free: Sequence[int]):
+    """Sort key: in the order of time."""
+    return lambda n: (beds.strips[n].into, -beds.strips[n].units, n)
+
+
+_ORDERS = (_by_kin, _by_stay, _by_day)
+
+
+def _changed(order: list[int], chance: random.Random) -> list[int]:
+    """Return an order with one strip laid earlier or later."""
+    changed = list(order)
+    number = changed.pop(chance.randrange(len(changed)))
+    changed.insert(chance.randrange(len(changed) + 1), number)
+    return changed
+
+
+def _laid(beds: Beds, spot: int, order: Sequence[int], held: Lies, beside: bool) -> Lies | None:
+    """Return where strips come to lie, laid in an order; None where they do not all fit."""
+    strips, size = beds.strips, beds.instance.spots[spot].size
+    found = dict(held)
+    for number in order:
+        strip = strips[number]
+        taken = list(beds.shut[spot])
+        for other, lies in found.items():
+            if strip.meets(strips[other]):
+                taken += lies
+        fit = [gap for gap in gaps(taken, size) if gap[1] - gap[0] >= strip.units]
+        if not fit:
+            return None
+        upper = from_upper_end(beds, spot, strip)
+        ends = [(a, b - strip.units) for a, b in fit]
+        ways = [b for _, b in reversed(ends)] if upper else [a for a, _ in ends]
+        at = ways[0]
+        if beside:
+            ways = [at] + [way for end in ends for way in end]
+            at = min(ways, key=lambda way: _apart(strips, strip, way, found))
+        found[number] = ((at, at + strip.units),)
+    return found
+
+
+def from_upper_end(beds: Beds, spot: int, strip: Strip) -> bool:
+    """Return whether a strip is laid from the upper end of its place.
+
+    Tall crops stand at the poleward end; everything else is laid from the other.
+    """
+    poleward = beds.instance.spots[spot].poleward
+    return poleward > 0 if strip.high else poleward < 0
+
+
+def _apart(strips: Mapping[int, Strip], strip: Strip, at: int, lies: Lies) -> int:
+    """Return how near its kin a strip would lie: 0 beside its crop, 1 its family, 2 neither."""
+    near = 2
+    for other, runs in lies.items():
+        there = strips[other]
+        if there.family == strip.family and _touch(strip, at, at + strip.units, there, runs):
+            near = min(near, 0 if there.crop == strip.crop else 1)
+    return near
+
+
+def _touch(strip: Strip, low: int, high: int, other: Strip, runs: Runs) -> bool:
+    """Return whether two strips adjoin, or lie on the same ground soon after one another."""
+    if strip.into >= other.clear + SOON_DAYS or other.into >= strip.clear + SOON_DAYS:
+        return False
+    return any(first <= high and low <= until for first, until in runs)
+
+
+def untidy_lie(beds: Beds, spot: int, lies: Lies) -> float:
+    """Return how untidily strips lie within a place."""
+    strips = beds.strips
+    apart = 0.0
+    many_crop: dict[int, int] = {}
+    many_family: dict[int, int] = {}
+    for number in lies:
+        strip = strips[number]
+        many_crop[strip.crop] = many_crop.get(strip.crop, 0) + 1
+        many_family[strip.family] = many_family.get(strip.family, 0) + 1
+    for number, runs in lies.items():
+        strip = strips[number]
+        if many_family[strip.family] == 1:
+            continue
+        low, high = runs[0][0], runs[-1][1]
+        near = _apart(strips, strip, low, {n: lie for n, lie in lies.items() if n != number})
+        if near and many_crop[strip.crop] > 1:
+            apart += CROP_APART
+        if near == 2:
+            apart += FAMILY_APART
+    found = apart + CRUMBS * _crumbs(beds, spot, lies)
+    end, size = beds.instance.spots[spot].poleward, beds.instance.spots[spot].size
+    if end:
+        for number, runs in lies.items():
+            if strips[number].high:
+                low, high = runs[0][0], runs[-1][1]
+                far = size - high if end > 0 else low
+                found += SHADING * far / size * (high - low) / size
+    return found
+
+
+def _crumbs(beds: Beds, spot: int, lies: Lies) -> float:
+    """Return the share of a place, over the season, that is free but not in its largest gap."""
+    strips, size, days = beds.strips, beds.instance.spots[spot].size, beds.instance.days
+    steps = sorted({0, days, *(strips[n].first for n in lies), *(strips[n].until for n in lies)})
+    lost = 0.0
+    for first, until in zip(steps[:-1], steps[1:], strict=True):
+        taken = list(beds.shut[spot])
+        for number, runs in lies.items():
+            if strips[number].first <= first < strips[number].until:
+                taken += runs
+        free = [high - low for low, high in gaps(taken, size)]
+        if len(free) > 1:
+            lost += (sum(free) - max(free)) * (until - first)
+    return lost / (size * days)
