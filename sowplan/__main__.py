@@ -1,6 +1,19 @@
-"""Run the command line as ``python -m sowplan``."""
+"""Run the command line: ``sowplan``, or ``python -m sowplan``."""
 
-from sowplan.cli import main
+from __future__ import annotations
+
+from sowplan.problem import Exit
+
+
+def main() -> None:
+    """Run the command line; one who stops it before it has begun sees no traceback."""
+    try:
+        from sowplan.cli import app
+
+        app()
+    except KeyboardInterrupt:
+        raise SystemExit(Exit.STOPPED) from None
+
 
 if __name__ == "__main__":
     main()

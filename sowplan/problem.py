@@ -23,6 +23,7 @@ class Exit(IntEnum):
     WRONG = 4  # a file is readable, and something in it is wrong
     IMPOSSIBLE = 5  # the files are right, and what they ask for cannot be
     UNWRITABLE = 6  # the result cannot be written
+    STOPPED = 130  # Ctrl-C before there was anything to keep: 128 and the signal's number, as usual
 
 
 @dataclass(frozen=True, order=True)

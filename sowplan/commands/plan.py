@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -45,7 +46,8 @@ def plan(
     """Plan a season: what to sow when, how many, and where each batch stands.
 
     Writes the plan folder: a summary, the phone's calendar, tables and sheets.
-    What cannot be met is said with its reason.
+    What cannot be met is said with its reason. Ctrl-C ends the work with the
+    best plan so far.
 
     For example:
 
@@ -59,27 +61,32 @@ def plan(
     from sowplan.commands.problems import stop_on
     from sowplan.commands.waiting import Waiting
     from sowplan.export.folder import write_folder
+    from sowplan.problem import Exit
     from sowplan.records.garden_file import read_garden
     from sowplan.season.planner import make_plan
 
-    reading = read_garden(garden)
-    stop_on(reading.problems)
-    assert reading.garden is not None  # there is no problem
-    with _Line() as line:
-        made, problems = make_plan(
-            reading.garden,
-            reading.crops,
-            effort=effort,
-            safety=safety,
-            fixed_interval=fixed_interval,
-            progress=line.show,
-        )
-    stop_on(problems)
-    assert made is not None
-    stop_on(diary_in_the_way(made, out))
-    with Waiting("Writing the plan folder"):
-        problems = write_folder(made, out)
-    stop_on(problems)
+    try:
+        reading = read_garden(garden)
+        stop_on(reading.problems)
+        assert reading.garden is not None  # there is no problem
+        with _Line() as line:
+            made, problems = make_plan(
+                reading.garden,
+                reading.crops,
+                effort=effort,
+                safety=safety,
+                fixed_interval=fixed_interval,
+                progress=line.show,
+            )
+        stop_on(problems)
+        assert made is not None
+        stop_on(diary_in_the_way(made, out))
+        with Waiting("Writing the plan folder"):
+            problems = write_folder(made, out)
+        stop_on(problems)
+    except KeyboardInterrupt:
+        typer.echo("Stopped: nothing is written.", err=True)
+        raise typer.Exit(Exit.STOPPED) from None
     if as_json:
         from sowplan.season.archive import to_json
 
@@ -112,20 +119,33 @@ def _said(made: Plan, out: Path) -> list[str]:
 
 
 class _Line:
-    """A progress line on the terminal, for work longer than a second; silent in a pipe."""
+    """A progress line on the terminal, for work longer than a second; silent in a pipe.
+
+    Ctrl-C is answered at once, though the best plan so far takes a moment more to finish.
+    """
 
     WAIT_S = 1.0
+    HINT = "Ctrl-C keeps the best so far"
 
     def __enter__(self) -> _Line:
         import time
 
+        from sowplan.commands.waiting import Waiting
+
         self._clock = time.monotonic
         self._from = self._clock()
-        self._bar = None
+        self._bar = self._before = None
         self._shown = sys.stderr.isatty()
+        self._waiting = Waiting("Working out what can be sown when")
+        self._waiting.__enter__()
+        if self._shown:
+            self._before = signal.signal(signal.SIGINT, self._stopping)
         return self
 
     def __exit__(self, *exc: object) -> None:
+        if self._before is not None:
+            signal.signal(signal.SIGINT, self._before)
+        self._waiting.__exit__()
         if self._bar is not None:
             self._bar.stop()
 
@@ -134,9 +154,15 @@ class _Line:
         if not self._shown or self._clock() - self._from < self.WAIT_S:
             return
         if self._bar is None:
+            self._waiting.__exit__()
             self._start(rounds)
-        text = f"missing {missing:.1%}, at best {bound:.1%}"
+        text = f"{100 * (1 - missing):.1f} % comes, at most {100 * (1 - bound):.1f} % could"
         self._bar.update(self._task, completed=done, total=rounds, best=text)
+
+    def _stopping(self, *_: object) -> NoReturn:
+        if self._bar is not None:
+            self._bar.update(self._task, hint="Stopping: finishing the best so far")
+        raise KeyboardInterrupt
 
     def _start(self, rounds: int) -> None:
         from rich.console import Console
@@ -144,12 +170,12 @@ class _Line:
 
         self._bar = Progress(
             TextColumn("Planning"),
-            BarColumn(),
+            BarColumn(bar_width=None),
             TextColumn("{task.fields[best]}"),
             TimeRemainingColumn(),
-            TextColumn("[dim]Ctrl-C keeps the best so far"),
+            TextColumn("[dim]{task.fields[hint]}"),
             console=Console(stderr=True),
             transient=True,
         )
-        self._task = self._bar.add_task("plan", total=rounds, best="")
+        self._task = self._bar.add_task("plan", total=rounds, best="", hint=self.HINT)
         self._bar.start()

@@ -190,7 +190,7 @@ def _exchange(files: dict[str, bytes], stage: Path, folder: Path) -> None:
                 move(folder / name, stage / "old" / name)
             if name in files:
                 move(stage / "new" / name, folder / name)
-    except OSError:
+    except BaseException:  # Ctrl-C as well: what stood there must not go with the stage
         for source, goal in reversed(moved):
             goal.rename(source)
         raise

@@ -20,6 +20,7 @@ from sowplan.season.notes import notes_on, scarce
 from sowplan.season.plan import Plan
 from sowplan.season.search import Search, rounds_for
 from sowplan.season.settled import cannot_be, settle
+from sowplan.season.standing import Standing
 from sowplan.season.why import reasons
 
 Progress = Callable[[int, int, float, float], None]
@@ -34,6 +35,7 @@ METHOD = (
     "more the larger the missing part of one want is, so that each gets a fair share; then that "
     "little is grown for nothing; then that there are few sowings"
 )
+STOPPED = "; stopped before its time, the best so far"
 
 
 def make_plan(
@@ -60,8 +62,9 @@ def make_plan(
     fixed_interval : bool
         Sow by the rule of thumb instead of searching: each crop every so many weeks.
     progress : callable, optional
-        Told how far the work is. Raising ``KeyboardInterrupt`` in it, or Ctrl-C during the
-        search, ends the search with the best plan so far, which its ``method`` then says.
+        Told how far the work is. Raising ``KeyboardInterrupt`` in it, or Ctrl-C from when the
+        search begins, ends the work with the best plan so far, which its ``method`` then says;
+        while the reasons are looked into, it leaves them out.
 
     Returns
     -------
@@ -90,21 +93,38 @@ def make_plan(
         def told(done, rounds, score, bound):
             progress(done, rounds, score.missing / wanted, bound / wanted)
 
-    stopped = search.run(rounds_for(book.instance, effort), told)
-    fill_up(search.standing, range(len(book.crops)))
-    method = METHOD + ("; stopped before its time, the best so far" if stopped else "")
-    return _finish(book, search, method), []
+    stopped = _improve(search, effort, told)
+    return _finish(book, search, METHOD, stopped), []
 
 
-def _finish(book: Book, search: Search, method: str) -> Plan:
-    batches = list(search.standing.batches.values())
-    gains = gains_of(book, search.standing)
-    notes = notes_on(book, search.standing)
+def _improve(search: Search, effort: float, told: Callable | None) -> bool:
+    """Search, fill up and tidy; return whether stopped on the way, with the best so far in hand."""
+    crops = range(len(search.instance.crops))
+    try:
+        stopped = search.run(rounds_for(search.instance, effort), told)
+        fill_up(search.standing, crops)
+    except KeyboardInterrupt:  # while it is tidied up: that, half done, is thrown away
+        stopped = True
+        search.standing = Standing(search.instance)
+        search.restore()
+    return stopped
+
+
+def _finish(book: Book, search: Search, method: str, stopped: bool = False) -> Plan:
+    batches, standing = list(search.standing.batches.values()), search.standing
+    notes = notes_on(book, standing)
     plan = assemble(book, batches, search.relaxation.bound, BOUND_BY, method, notes)
-    why = reasons(book, search.standing, plan.wants)
+    why, gains, between = {}, (), ()
+    try:
+        why = reasons(book, standing, plan.wants)
+        between = between_notes(book, plan)
+        gains = gains_of(book, standing)
+    except KeyboardInterrupt:  # a plan without some of its reasons is a plan all the same
+        stopped = True
     wants = tuple(
         replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants
     )
     lacking = scarce(plan)
-    notes = ((lacking,) if lacking else ()) + plan.notes + between_notes(book, plan)
-    return replace(plan, wants=wants, notes=notes, gains=gains, safety=book.safety)
+    notes = ((lacking,) if lacking else ()) + plan.notes + between
+    quality = replace(plan.quality, method=method + STOPPED) if stopped else plan.quality
+    return replace(plan, wants=wants, notes=notes, gains=gains, safety=book.safety, quality=quality)

@@ -1,0 +1,101 @@
+"""Ctrl-C: the best plan so far is kept and said to be that; nothing is ever half written."""
+
+from __future__ import annotations
+
+import os
+import select
+import signal
+import subprocess
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.export.folder import OUTPUTS, write_folder
+from sowplan.problem import Exit
+from sowplan.records.garden_file import read_garden
+from sowplan.season import planner
+from sowplan.season.archive import read_plan
+
+NORTHERN = Path(__file__).resolve().parents[2] / "examples/northern/garden.toml"
+
+
+def stop(*_: object, **__: object):
+    raise KeyboardInterrupt
+
+
+def test_ctrl_c_on_a_terminal_keeps_the_best_plan_so_far(tmp_path):
+    """Pressed while the line of the search is on the screen, of a search that takes minutes."""
+    pty = pytest.importorskip("pty")
+    ours, theirs = pty.openpty()
+    out = tmp_path / "plan"
+    words = [sys.executable, "-m", "sowplan", "plan", str(NORTHERN), "--out", str(out)]
+    run = subprocess.Popen(
+        [*words, "--effort", "2000"], stdin=theirs, stdout=theirs, stderr=theirs,
+        env=os.environ | {"TERM": "xterm-256color", "COLUMNS": "120"},
+    )  # fmt: skip
+    os.close(theirs)
+    said, pressed, until = b"", False, time.monotonic() + 300
+    while time.monotonic() < until:
+        if select.select([ours], [], [], 0.1)[0]:
+            try:
+                piece = os.read(ours, 65536)
+            except OSError:  # the other end is closed
+                break
+            said += piece
+            if not piece:
+                break
+        if not pressed and b"% comes, at most " in said:
+            run.send_signal(signal.SIGINT)
+            pressed = True
+    os.close(ours)
+    assert run.wait() == Exit.OK and pressed
+    assert b"Stopping" in said and b"this is the best plan found so far" in said
+    plan, problems = read_plan(out / "plan.json")
+    assert problems == [] and plan.plantings and "stopped" in plan.quality.method
+    assert [path.name for path in tmp_path.iterdir()] == ["plan"]  # no draft beside it
+
+
+def test_before_there_is_a_plan_nothing_is_written(tmp_path, monkeypatch):
+    monkeypatch.setattr(planner, "relax", stop)
+    done = CliRunner().invoke(app, ["plan", str(NORTHERN), "--out", str(tmp_path / "plan")])
+    assert done.exit_code == Exit.STOPPED == 128 + signal.SIGINT
+    assert "Stopped: nothing is written." in done.stderr and not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("where", ["fill_up", "gains_of", "reasons"])
+def test_stopped_after_the_search_there_is_a_plan_all_the_same(monkeypatch, where):
+    reading = read_garden(NORTHERN)
+    few = replace(reading.garden, wants=reading.garden.wants[:2])
+    monkeypatch.setattr(planner, where, stop)
+    made, problems = planner.make_plan(few, reading.crops, effort=0.05)
+    assert problems == [] and "stopped" in made.quality.method
+    assert made.plantings and made.quality.missing_share < 0.2
+
+
+@pytest.mark.parametrize("at", [2, 3, 4])
+def test_a_plan_that_stands_is_left_whole_where_its_exchange_is_stopped(
+    sample_plan, tmp_path, monkeypatch, at
+):
+    kept = [output for output in OUTPUTS if output.name in ("plan.json", "seeds.csv")]
+    target = tmp_path / "plan"
+    assert write_folder(sample_plan, target, kept) == []
+    before = {path.name: path.read_bytes() for path in target.iterdir()}
+    moves = []
+
+    def rename(self, goal, real=Path.rename):
+        moves.append(goal)
+        if len(moves) == at:
+            raise KeyboardInterrupt
+        return real(self, goal)
+
+    monkeypatch.setattr(Path, "rename", rename)
+    other = replace(sample_plan, notes=("Another plan.",))
+    with pytest.raises(KeyboardInterrupt):
+        write_folder(other, target, kept)
+    assert len(moves) > at  # what had been moved is moved back
+    assert {path.name: path.read_bytes() for path in target.iterdir()} == before
