@@ -21,6 +21,7 @@ from sowplan.season.plan import Plan
 from sowplan.season.search import Search, rounds_for
 from sowplan.season.settled import cannot_be, settle
 from sowplan.season.standing import Standing
+from sowplan.season.tidy.places import tidy
 from sowplan.season.why import reasons
 
 Progress = Callable[[int, int, float, float], None]
@@ -84,6 +85,7 @@ def make_plan(
         return None, problems
     if fixed_interval:
         weeks = sow_at_intervals(search.standing) // 7
+        tidy(search.standing, effort=effort)
         method = f"rule of thumb: each crop every {weeks} weeks, the best of 1, 2 and 3"
         return _finish(book, search, method), []
     told = None
@@ -103,6 +105,9 @@ def _improve(search: Search, effort: float, told: Callable | None) -> bool:
     try:
         stopped = search.run(rounds_for(search.instance, effort), told)
         fill_up(search.standing, crops)
+        search.keep()
+        tidy(search.standing, effort=effort)
+        fill_up(search.standing, crops)  # into room that has come together
     except KeyboardInterrupt:  # while it is tidied up: that, half done, is thrown away
         stopped = True
         search.standing = Standing(search.instance)

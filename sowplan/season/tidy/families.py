@@ -29,14 +29,14 @@ LONGEST = 12
 """Most strips that are laid anew in one exchange."""
 
 
-def bring_together(beds: Beds, seed: int = 0) -> None:
+def bring_together(beds: Beds, effort: float = 1.0, seed: int = 0) -> None:
     """Exchange strips between places of a group so that families and crops come together."""
     groups = [np.array(spots) for spots in beds.instance.spots_of.values() if len(spots) > 1]
     many = sum(len(beds.free(spots.tolist())) for spots in groups)
     for spots in groups:
         mine = len(beds.free(spots.tolist()))
         if mine:
-            tries = min(TRIES * many, MOST_TRIES) * mine // many
+            tries = round(effort * min(TRIES * many, MOST_TRIES) * mine / many)
             Exchange(beds, spots, seed).anneal(tries)
 
 

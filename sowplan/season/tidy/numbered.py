@@ -15,7 +15,9 @@ from sowplan.season.tidy.beds import Beds
 FAMILY = 0.5
 """What ground under the same family weighs, beside that under the same crop."""
 PASSES = 6
-"""Most times that all turns and exchanges of an order are looked at."""
+"""Most times that all turns and moves in an order are looked at."""
+NEAR, LOOKED_AT = 4, 1600
+"""Of so many beds alike, turns and moves over a few only are looked at."""
 
 
 def number_beds(beds: Beds) -> None:
@@ -69,7 +71,7 @@ def _in_order(beds: Beds, spots: Sequence[int]) -> list[int]:
     for _ in range(PASSES):
         before = high
         for a in range(many - 1):
-            for b in range(a + 1, many):
+            for b in range(a + 1, min(a + 1 + max(NEAR, LOOKED_AT // many), many)):
                 for changed in _changes(best, a, b):
                     now = worth(changed)
                     if now > high + 1e-9:

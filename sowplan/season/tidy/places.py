@@ -17,7 +17,7 @@ from sowplan.season.tidy.joined import join_strips
 from sowplan.season.tidy.numbered import number_beds
 
 
-def tidy(standing: Standing, but: Collection[int] = ()) -> None:
+def tidy(standing: Standing, but: Collection[int] = (), effort: float = 1.0) -> None:
     """Tidy the places of a season; what is missing, wasted and sown stays exactly what it is.
 
     Parameters
@@ -26,10 +26,12 @@ def tidy(standing: Standing, but: Collection[int] = ()) -> None:
         The season; changed in place.
     but : collection of int
         Numbers of batches that stay where they are, as the gardener's own sowings always do.
+    effort : float
+        Work to spend, as a multiple of the usual.
     """
     join_strips(standing, but)
     beds = Beds(standing, but)
-    bring_together(beds)
+    bring_together(beds, effort)
     beds.write()
     join_strips(standing, but)
     beds = Beds(standing, but)
