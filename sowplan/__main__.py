@@ -8,9 +8,9 @@ from sowplan.problem import Exit
 def main() -> None:
     """Run the command line; one who stops it before it has begun sees no traceback."""
     try:
-        from sowplan.cli import app
+        from sowplan import cli
 
-        app()
+        cli.main()
     except KeyboardInterrupt:
         raise SystemExit(Exit.STOPPED) from None
 

@@ -9,7 +9,7 @@ import textwrap
 from collections import Counter
 
 from sowplan.season.plan import Gain, Plan
-from sowplan.season.words import in_list
+from sowplan.season.words import in_list, listed
 from sowplan.supply.wording import amount_text, is_worth_telling, one_line
 
 WORTH_SAYING = 0.5
@@ -18,7 +18,7 @@ CROPS_TOLD = 3
 """So many crops that a thing would help are named with their amounts."""
 THINGS_TOLD = 8
 WHAT_WIDTH = 36
-WHOLE = "Each by itself, for one of its crops, beside this plan as it is; planned anew, often more."
+WHOLE = "Each by itself, for one of its crops, beside this plan as it is; planned anew it may be more."
 
 
 def usual_days(plan: Plan, want: int) -> int:
@@ -53,21 +53,14 @@ def helps_told(plan: Plan, width: int) -> list[str]:
         told += [f"some of {more} other{'s' if more > 1 else ''}"] if more > 0 else []
         rows.append((what, ", or ".join(told)))
     helping = {gain.what for gain in plan.gains if gain.brings > 0}
-    idle: dict[str, list[str]] = {}
-    for gain in plan.gains:
-        if gain.what not in helping:
-            idle.setdefault(gain.what, []).append(_name(plan, gain))
-    for what, names in idle.items():
-        names = list(dict.fromkeys(names))
-        more = [f"{len(names) - CROPS_TOLD} others"] if len(names) > CROPS_TOLD + 1 else []
-        kept = names[:CROPS_TOLD] if more else names
-        rows.append((what, f"nothing by itself ({', '.join([*kept, *more])})"))
-    if not rows:
-        return []
-    left = min(max(len(one_line(what)) for what, _ in rows), WHAT_WIDTH)
-    lines = textwrap.wrap(WHOLE, width)
+    idle = list(dict.fromkeys(gain.what for gain in plan.gains if gain.what not in helping))
+    lines = textwrap.wrap(WHOLE, width) if rows else []
+    left = min(max((len(one_line(what)) for what, _ in rows), default=0), WHAT_WIDTH)
     for what, brings in rows:
         lines += _row(one_line(what), brings, left, width)
+    if idle:
+        words = f"Nothing beside this plan: {listed(list(map(one_line, idle)), 'or')}."
+        lines += textwrap.wrap(words, width, break_on_hyphens=False)
     return lines
 
 

@@ -183,7 +183,7 @@ def _limits(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
     """Yield each limit that may stand in a crop's way, lifted."""
     yield from _room(book, crop)
     yield from _cells(book, standing, crop)
-    yield from _hours(standing)
+    yield from _hours(standing, crop)
     yield from _rest(book, crop)
     yield from _days(book, crop)
     yield from _covers(book, crop)
@@ -280,13 +280,17 @@ def with_cells(instance: Instance, group: int) -> tuple[Instance, str]:
     return replace(instance, trays=(*instance.trays, more)), what
 
 
-def _hours(standing: Standing) -> Iterator[Limit]:
+def _hours(standing: Standing, crop: int) -> Iterator[Limit]:
     """Yield an hour more of work in every week, where hours are limited at all."""
     instance, most = standing.instance, standing.instance.week_minutes
     if most is not None:
         slack = max(standing.load.values(), default=0.0) < BUSY * most
         more = replace(instance, week_minutes=most + 60)
-        yield Limit("one hour of work a week more", more, quiet=slack)
+        every = np.ones(len(instance.crops[crop].options), bool)
+        yield Limit(
+            "one hour of work a week more", more, options=every, quiet=slack, with_room=True,
+            scarce=not slack,
+        )  # fmt: skip
 
 
 def _pairs(book: Book, crop: int, limits: Sequence[Limit]) -> Iterator[Limit]:

@@ -182,7 +182,8 @@ def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:
         parts.append(f"{what} ready from {ready}")
     parts = [", ".join(parts)] if parts else []
     if held:
-        mine = _of_most(held)
+        # After the last that came: why the next did not. Else the reason of most.
+        mine = held if over else _of_most(held)
         label = label_of(mine[0].reason)
         dated = without_dates(mine[0].reason) != mine[0].reason
         sown = _day(book, mine[0].sow, start)

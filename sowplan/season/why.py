@@ -33,6 +33,8 @@ LOOK_AT = 60
 """Most sowings held against the finished season for one run of periods."""
 PLACES = 40
 """Most places of a kind looked at for one of them."""
+STAYS = 1.5
+"""A sowing that stands so many times as long as the shortest is not one a gardener thinks of."""
 HOLDERS = 2
 """So many crops that hold the room are named, and one more where it is the last."""
 
@@ -46,12 +48,7 @@ class Trial(NamedTuple):
     option: int
     plants: int
     spot: int
-    busy: bool = False  # its work would take more hours than there are in some week
-
-    @property
-    def free(self) -> bool:
-        """Whether nothing stands in its way."""
-        return not (self.room_short or self.cells_short or self.rotation or self.busy)
+    too_long: float = 0.0  # share of its work in some week for which there are no hours
 
 
 def reasons(
@@ -201,14 +198,14 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
         free = standing.cells[trays, sow : max(into, sow + 1)].min(axis=1).max()
         short = max(0, case.cells(plants) - int(free))
     found = []
-    busy = not standing.has_time(crop, option, plants)
+    too_long = _too_long(standing, crop, option, plants)
     for spot in book.instance.spots_of[int(options.group[option])][:PLACES]:
         gaps = [many for _, many in runs(standing.rooms[spot].free(into, clear))]
         whole = book.instance.spots[spot].whole
         each = case.units[int(options.group[option])][1]  # adjoining holes to a plant
         most = max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
         rotation = not standing.rotates(spot, crop, into, clear)
-        found.append(Trial(max(0, units - most), short, rotation, option, plants, spot, busy))
+        found.append(Trial(max(0, units - most), short, rotation, option, plants, spot, too_long))
     return found
 
 
@@ -216,48 +213,55 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
 
 
 def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) -> tuple[str, str]:
-    """Return what is short, and how: the limit whose lifting alone lets the most likely one in."""
-    free = [trial for trial in trials if trial.free]
-    if free:
+    """Return what is short, and how, for the sowing that is nearest to finding its place.
+
+    One that lacks a single thing before one that lacks several; then the one that lacks the
+    smallest part of what it takes; of those alike, the one that stands for the shortest time.
+    """
+    options = book.instance.crops[crop].options
+
+    def stay(trial: Trial) -> int:
+        return int(options.clear[trial.option] - options.into[trial.option])
+
+    def rank(trial: Trial) -> tuple:
+        lacks = _lacks(book, crop, trial)
+        near = round(sum(lacks.values()), 1)
+        return len(lacks) > 1, near, stay(trial), trial.spot, trial.option
+
+    usual = STAYS * min(map(stay, trials))
+    trial = min((trial for trial in trials if stay(trial) <= usual), key=rank)
+    lacks = list(_lacks(book, crop, trial))
+    sown = _sowing_words(book, crop, trial)
+    if not lacks:
         return "too little", (
-            f"{_sowing_words(book, crop, free[0])} would find room, but too little of that would "
-            "be eaten to be worth a sowing of its own"
+            f"{sown} would find room, but too little of that would be eaten to be worth a sowing "
+            "of its own"
         )
+    wording = {
+        "no room": _room_words,
+        "too few tray cells": _cells_words,
+        "too little time": _hours_words,
+        "rotation": _rotation_words,
+    }
+    parts = [wording[lack](book, standing, crop, trial) for lack in lacks]
+    if len(parts) > 1 and parts[0].startswith("need "):
+        parts[1] = parts[1].removeprefix("need ")
+    return lacks[0], f"{sown} would {', and '.join(parts)}"
 
-    def room_share(trial: Trial) -> float:
-        return trial.room_short / max(_whole(book, crop, trial), 1)
 
-    idle = [t for t in trials if not t.busy]
-    if not idle or any(t._replace(busy=False).free for t in trials):
-        trial = next((t for t in trials if t._replace(busy=False).free), trials[0])
-        return "too little time", _hours_words(book, standing, crop, trial)
-    trials = idle
-    cells = [t for t in trials if t.cells_short and not t.room_short and not t.rotation]
-    rests = [t for t in trials if t.rotation and not t.room_short and not t.cells_short]
-    rooms = [t for t in trials if t.room_short and not t.cells_short and not t.rotation]
-    # Each way would do; the nearest is told.
-    ways: list[tuple[float, str, str]] = []
-    if cells:
-        trial = min(cells, key=lambda t: (t.cells_short, t.option, t.spot))
-        short = trial.cells_short / max(book.instance.crops[crop].cells(trial.plants), 1)
-        ways.append((short, "too few tray cells", _cells_words(book, crop, trial)))
-    if rooms:
-        trial = min(rooms, key=lambda t: (room_share(t), t.spot))
-        ways.append((room_share(trial), "no room", _room_words(book, standing, crop, trial)))
-    if rests:
-        ways.append((1.0, "rotation", _rotation_words(book, standing, crop, rests[0])))
-    if ways:
-        ways.sort(key=lambda way: way[0])
-        return ways[0][1], ways[0][2]
-    trial = min(trials, key=lambda t: (t.rotation, room_share(t), t.cells_short, t.spot))
-    parts = []
+def _lacks(book: Book, crop: int, trial: Trial) -> dict[str, float]:
+    """Return the share that is not there of each thing a sowing takes; empty where all is."""
+    found = {}
     if trial.room_short:
-        parts.append(("no room", _room_words(book, standing, crop, trial)))
+        found["no room"] = trial.room_short / max(_whole(book, crop, trial), 1)
     if trial.cells_short:
-        parts.append(("too few tray cells", _cells_words(book, crop, trial, again=bool(parts))))
+        cells = book.instance.crops[crop].cells(trial.plants)
+        found["too few tray cells"] = trial.cells_short / max(cells, 1)
+    if trial.too_long:
+        found["too little time"] = trial.too_long
     if trial.rotation:
-        parts.append(("rotation", _rotation_words(book, standing, crop, trial, again=bool(parts))))
-    return parts[0][0], ", and ".join(words for _, words in parts)
+        found["rotation"] = 1.0
+    return found
 
 
 def _whole(book: Book, crop: int, trial: Trial) -> int:
@@ -275,36 +279,50 @@ def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
 def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
     """Say in which week a sowing would take more hours than there are."""
     most = book.instance.week_minutes or 0.0
-    load: dict[int, float] = {}
-    for week, each, begin in standing.jobs(crop, trial.option):
-        load[week] = load.get(week, standing.load.get(week, 0.0)) + each * trial.plants + begin
+    load = {
+        week: standing.load.get(week, 0.0) + some
+        for week, some in _minutes(standing, crop, trial.option, trial.plants).items()
+    }
     week = max(load, key=lambda week: (load[week], -week))
     hours = math.ceil(load[week] / 6 - 1e-6) / 10
-    begins = book.day(week * 7 - book.instance.week_begun)
-    return (
-        f"{_sowing_words(book, crop, trial)} would make {hours:g} hours of work in the week of "
-        f"{day_words(begins)}, of {most / 60:g} at most"
+    begins = day_words(book.day(week * 7 - book.instance.week_begun))
+    return f"make {hours:g} hours of work in the week of {begins}, of {most / 60:g} at most"
+
+
+def _minutes(standing: Standing, crop: int, option: int, plants: int) -> dict[int, float]:
+    """Return the minutes of work of a sowing by week."""
+    found: dict[int, float] = {}
+    for week, each, begin in standing.jobs(crop, option):
+        found[week] = found.get(week, 0.0) + each * plants + begin
+    return found
+
+
+def _too_long(standing: Standing, crop: int, option: int, plants: int) -> float:
+    """Return the largest share of a week's work of a sowing for which there are no hours."""
+    most = standing.instance.week_minutes
+    if most is None:
+        return 0.0
+    return max(
+        (
+            min(1.0, max(0.0, standing.load.get(week, 0.0) + some - most) / some)
+            for week, some in _minutes(standing, crop, option, plants).items()
+            if some > 0 and standing.load.get(week, 0.0) + some > most + 1e-6
+        ),
+        default=0.0,
     )
 
 
-def _cells_words(book: Book, crop: int, trial: Trial, again: bool = False) -> str:
-    """Say how many cells are short; ``again`` where the sowing has been named already."""
+def _cells_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
+    """Say how many cells are short, and when."""
     options = book.instance.crops[crop].options
     sow, into = (book.day(int(v[trial.option])) for v in (options.sow, options.into))
     more = f"{trial.cells_short} more tray cell{'s' if trial.cells_short > 1 else ''}"
-    needs = f"{more} from {day_words(sow)} to {day_words(into)}"
-    return needs if again else f"{_sowing_words(book, crop, trial)} would need {needs}"
+    return f"need {more} from {day_words(sow)} to {day_words(into)}"
 
 
-def _rotation_words(
-    book: Book, standing: Standing, crop: int, trial: Trial, again: bool = False
-) -> str:
+def _rotation_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
     family, spot = book.crops[crop].family, book.instance.spots[trial.spot].name
-    rest = _rest_words(book, crop, trial)
-    if again:
-        return f"{family} may not go there {rest}"
-    sown = _sowing_words(book, crop, trial)
-    return f"{sown} would find room in {spot}, but {family} may not go there {rest}"
+    return f"stand in {spot}, where {family} may not go {_rest_words(book, crop, trial)}"
 
 
 def _rest_words(book: Book, crop: int, trial: Trial) -> str:
@@ -338,7 +356,7 @@ def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
         need = f"{many} of {place.name}"
     span = f"from {day_words(book.day(into))} to {day_words(book.day(clear))}"
     held = _holders(book, standing, crop, trial.spot, into, clear)
-    return f"{_sowing_words(book, crop, trial)} would need {need} {span}{held}"
+    return f"need {need} {span}{held}"
 
 
 def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, clear: int) -> str:
