@@ -8,10 +8,11 @@ from datetime import date, timedelta
 
 import pytest
 
+from sowplan.export.helps import helps_told, most_help
 from sowplan.export.print.content import month_sky
 from sowplan.export.summary import headline, summary
-from sowplan.export.wanted import longest_lack
-from sowplan.season.plan import WantPeriod
+from sowplan.export.wanted import longest_lack, want_heading
+from sowplan.season.plan import Gain, WantPeriod
 
 
 @pytest.fixture(scope="module")
@@ -125,6 +126,61 @@ def test_a_lack_is_as_long_as_its_days_whatever_the_reasons(sample_plan):
     told = longest_lack(dataclasses.replace(sample_plan, wants=wants))
     name = sample_plan.crops[0].name
     assert told == f"Longest lack: {name}, 5 to 25 October (cold)."
+
+
+def with_gains(plan, *rows):
+    return dataclasses.replace(plan, gains=tuple(Gain(*row) for row in rows))
+
+
+GAINS = (
+    (0, "1 m² more of a bed like Long bed", 6.0, "head"),
+    (0, "12 more tray cells", 0.0, "head"),
+    (4, "1 m² more of a bed like Long bed", 2.0, "kg"),
+    (6, "sowing on Tuesdays too", 0.2, "bunch"),
+    (7, "12 more tray cells", 6.0, "bunch"),
+    (0, "5 more holes in a channel like Rail", 0.0, "head"),
+)
+
+
+def test_what_would_bring_more_is_a_table_most_useful_first(sample_plan):
+    """By hand: 6 bunches of 2 a week are 3 weeks, as are 6 heads of 2; 2 kg of 0.5 are 4."""
+    plan = with_gains(sample_plan, *GAINS)
+    lines = helps_told(plan, 78)
+    table = flat("\n".join(lines))
+    assert max(map(len, lines)) <= 78
+    long, cells = (table.index(what) for what in ("1 m² more", "12 more tray cells"))
+    assert long < cells
+    assert "2 kg of Dwarf French bean, or 6 heads of Butterhead lettuce" in table
+    assert "12 more tray cells 6 bunches of Basil" in table
+    assert "Tuesdays" not in table  # a fifth of a bunch is not worth reading of
+    assert table.endswith("Nothing beside this plan: 5 more holes in a channel like Rail.")
+    assert most_help(plan) == (
+        "What would bring most: 1 m² more of a bed like Long bed (2 kg of Dwarf French bean)."
+    )
+    assert "What one thing more would bring" in summary(plan)
+
+
+def test_a_plan_that_lacks_nothing_has_no_such_table(sample_plan):
+    assert helps_told(with_gains(sample_plan), 78) == [] and most_help(sample_plan) == ""
+    assert "What one thing more" not in summary(sample_plan)
+
+
+def test_how_often_is_told_whatever_days_are_left_over_or_spent_away(sample_plan):
+    """Weeks, the first begun two days late and the last of ten days: still "a week"."""
+    key = sample_plan.crops[0].key
+    spans = ((date(2026, 10, 7), 5), (date(2026, 10, 12), 7), (date(2026, 10, 19), 7),
+             (date(2026, 10, 26), 10))  # fmt: skip
+    wants = tuple(
+        WantPeriod(0, key, first, first + timedelta(days - 1), "head", 2.0, 2.0)
+        for first, days in spans
+    )
+    plan = dataclasses.replace(sample_plan, wants=wants)
+    assert "2 heads a week, 7 October to 4 November" in want_heading(plan, list(wants))
+
+
+def test_where_next_to_nothing_is_missing_no_lack_is_told(sample_plan):
+    plan = with_quality(sample_plan, missing_share=1e-4)
+    assert longest_lack(plan) == "" and longest_lack(sample_plan) != ""
 
 
 def test_a_month_sheet_tells_the_days_away(sample_plan):

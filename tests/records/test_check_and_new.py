@@ -78,6 +78,44 @@ number = 3
     assert "nobody there 1 February 2027 to 14 February 2027" in rest
 
 
+def test_settled_sowings_are_tried_on_the_beds(tmp_path):
+    """Tender beans sown in autumn, and more cabbages than a bed of 3.5 m² holds at any spacing."""
+    text = COURTYARD.read_text(encoding="utf-8")
+    for crop, day, number in (
+        ("bush-bean", "2027-04-03", 20),
+        ("cabbage-summer", "2026-09-05", 200),
+    ):
+        text += (
+            f'\n[[sowing]]\ncrop = "{crop}"\ndate = {day}\nnumber = {number}\n'
+            'place = "Kitchen bed"\n'
+        )
+    path = tmp_path / "garden.toml"
+    path.write_text(text, encoding="utf-8")
+    lines = text.splitlines()
+    done = sowplan("check", path)
+    assert done.exit_code == Exit.IMPOSSIBLE and done.stdout == ""
+    beans, cabbages = done.stderr.splitlines()
+    assert beans.startswith(f"{path}:{lines.index('date = 2027-04-03') - 1}: [[sowing]] 2")
+    assert "Bush bean sown on 3 April" in beans and "cold" in beans
+    assert cabbages.startswith(f"{path}:{lines.index('number = 200') - 2}: [[sowing]] 3")
+    assert "too small for 200" in cabbages
+    assert len(json.loads(sowplan("check", path, "--json").stdout)) == 2
+    planned = sowplan("plan", path, "--out", tmp_path / "plan")
+    assert planned.stderr == done.stderr and not (tmp_path / "plan").exists()
+
+
+def test_a_want_is_counted_as_it_is_planned_for(tmp_path):
+    """Nine days are one week and two days over, not two weeks: so much in all."""
+    text = COURTYARD.read_text(encoding="utf-8")
+    text += (
+        '\n[[want]]\ncrop = "dill"\namount = 3\nper = "week"\nfrom = 2027-02-01\nto = 2027-02-09\n'
+    )
+    path = tmp_path / "garden.toml"
+    path.write_text(text, encoding="utf-8")
+    told = sowplan("check", path).stdout
+    assert "Dill: 3 bunches in all, 1 February 2027 to 9 February 2027" in told
+
+
 def test_beds_are_listed_by_size_and_trays_by_how_they_stand(tmp_path):
     text = COURTYARD.read_text(encoding="utf-8").replace('"2.3 m"', '"230 mm"')
     text += """

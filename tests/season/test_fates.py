@@ -1,0 +1,82 @@
+"""What becomes of a crop by sowing day, held against the sowings the season may choose from."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.season.candidates import book_of
+from sowplan.season.fates import fates_of
+from sowplan.season.plan import label_of_why
+from sowplan.season.planner import make_plan
+
+CROPS, _ = read_crops()
+AT = Where("garden.toml", "[[want]] 1", 1)
+FIRST, LAST = date(2027, 3, 6), date(2027, 12, 31)
+AWAY = ((date(2027, 6, 12), date(2027, 7, 3)),)
+
+
+def garden(*wants, away=AWAY):
+    """Return a garden at 51° N in a mild maritime climate, invented; sown on Saturdays."""
+    return Garden(
+        file="garden.toml",
+        site=Site("Try-out", 51.5, -1.5, "Europe/London"),
+        climate=Climate(
+            tmin=(1.5, 1.4, 2.8, 4.4, 7.2, 10.1, 12.2, 12.0, 9.8, 7.2, 3.9, 1.8),
+            tmax=(7.4, 8.0, 10.8, 13.9, 17.3, 20.3, 22.6, 22.2, 19.0, 14.7, 10.5, 7.8),
+        ),
+        season=Season(FIRST, LAST, (5,), away),
+        beds=(Bed("Plot", 3.0, 1.2, 0.3, AT),),
+        trays=(Tray("Sill", 60, AT, 18.0),),
+        wants=wants,
+    )
+
+
+def want(crop, amount, unit, first=FIRST, last=LAST):
+    return Want(crop, amount, unit, 7, first, last, AT)
+
+
+@pytest.mark.parametrize("safety", [0.5, 0.9])
+@pytest.mark.parametrize(
+    ("crop", "unit"), [("lettuce-butterhead", "head"), ("bush-bean", "kg"), ("spinach", "kg")]
+)
+def test_what_comes_is_what_the_season_may_sow(crop, unit, safety):
+    """Wanted all season, each sowing day that comes within it can be chosen, and no other."""
+    book = book_of(garden(want(crop, 2.0, unit)), CROPS, safety)
+    last = book.index(LAST)
+    fates = [fate for fate in fates_of(book, 0) if fate.comes and fate.ready <= last]
+    assert {fate.sow for fate in fates} == set(book.instance.crops[0].options.sow.tolist())
+    gone = range(book.index(AWAY[0][0]), book.index(AWAY[0][1]) + 1)
+    assert fates and all(fate.ready not in gone and fate.over not in gone for fate in fates)
+
+
+def test_with_somebody_always_there_more_days_are_sown_and_nothing_comes_later():
+    book = book_of(garden(want("lettuce-butterhead", 2.0, "head")), CROPS)
+    real, always = ({f.sow: f for f in fates_of(book, 0, there)} for there in (False, True))
+    assert set(real) < set(always)
+    assert all(always[day].comes and always[day].ready <= real[day].ready
+               for day in real if real[day].comes)  # fmt: skip
+
+
+def test_days_away_are_named_where_they_alone_stand_in_the_way():
+    """Told so, and true: with somebody there all the time these very weeks are served."""
+    lettuce = want("lettuce-butterhead", 3, "head", date(2027, 7, 31), date(2027, 9, 3))
+    gone, there = (
+        make_plan(garden(lettuce, away=away), CROPS, effort=0.2)[0] for away in (AWAY, ())
+    )
+    away = [w for w in gone.wants if label_of_why(w.why) == "days away"]
+    assert away
+    served = {w.start for w in there.wants if w.met >= w.wanted - 1e-6}
+    assert {w.start for w in away} <= served
+    # Nobody away: cold and frost are named, as ever.
+    assert not any("days away" in w.why or "nobody" in w.why for w in there.wants)
+
+
+def test_cold_is_not_put_down_to_days_away():
+    tender = want("tomato", 1, "kg", date(2027, 4, 3), date(2027, 4, 30))
+    made, _ = make_plan(garden(tender), CROPS, effort=0.1)
+    assert made.wants and {label_of_why(w.why) for w in made.wants} <= {"too early", "cold"}
+    assert not any("nobody" in w.why for w in made.wants)
