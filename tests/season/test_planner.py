@@ -217,7 +217,7 @@ def test_too_early_a_want_is_told_its_first_possible_day():
     made, _ = make_plan(garden(wants=(want,)), CROPS, effort=0.1)
     assert made.quality.proven and made.quality.missing_share == 1
     for period in made.wants:
-        assert period.why.startswith("too early: nothing sown from 5 September on is ready")
+        assert period.why.startswith("too early: nothing sown this season is ready before ")
 
 
 def test_too_small_a_bed_is_named_as_what_is_short():
