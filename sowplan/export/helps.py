@@ -18,7 +18,9 @@ CROPS_TOLD = 3
 """So many crops that a thing would help are named with their amounts."""
 THINGS_TOLD = 8
 WHAT_WIDTH = 36
-WHOLE = "Each by itself, for one of its crops, beside this plan as it is; planned anew it may be more."
+WHOLE = (
+    "Each by itself, for one of its crops, beside this plan as it is; planned anew it may be more."
+)
 
 
 def usual_days(plan: Plan, want: int) -> int:
@@ -48,9 +50,9 @@ def helps_told(plan: Plan, width: int) -> list[str]:
     """
     rows = []
     for what, gains in _ranked(plan)[:THINGS_TOLD]:
-        told = [_brought(plan, gain) for gain in gains[:CROPS_TOLD]]
-        more = len(gains) - CROPS_TOLD
-        told += [f"some of {more} other{'s' if more > 1 else ''}"] if more > 0 else []
+        few = gains if len(gains) <= CROPS_TOLD + 1 else gains[:CROPS_TOLD]
+        told = [_brought(plan, gain) for gain in few]
+        told += [f"some of {len(gains) - len(few)} others"] if len(few) < len(gains) else []
         rows.append((what, ", or ".join(told)))
     helping = {gain.what for gain in plan.gains if gain.brings > 0}
     idle = list(dict.fromkeys(gain.what for gain in plan.gains if gain.what not in helping))

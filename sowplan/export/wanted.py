@@ -21,8 +21,8 @@ LITTLE = 5e-4  # shares and amounts below this are nothing
 LACKS_TOLD = 3  # of one want, with their reasons
 SMALL = 0.25  # of what is wanted in one period: less is told without its reason
 SPANS_TOLD = 3  # more spans of days are told by their number
-WANTS_TOLD = 5  # that go short, in one line
-SHORT = 0.95  # a want of which more comes does not go short
+WANTS_TOLD = 5  # crops that go short, in one line
+SHORT = 0.95  # a crop of which more comes does not go short
 GAINS_TOLD = 3
 LIMITS = frozenset({"no room", "too few tray cells", "rotation", "too little", "too little time"})
 """What may be short on many days for one reason, though each sowing has figures of its own."""
@@ -99,13 +99,17 @@ def _helps(gain: Gain) -> bool:
 
 
 def goes_short(plan: Plan) -> str:
-    """Return the wants that go short in one line: how much of each comes, and the main reason."""
+    """Return the crops that go short in one line: how much of each comes, and the main reason."""
+    by_crop: dict[str, list[WantPeriod]] = {}
+    for w in sorted(plan.wants, key=lambda w: (w.want, w.start)):
+        if w.wanted:
+            by_crop.setdefault(w.crop, []).append(w)
     short = []
-    for periods in by_want(plan):
-        wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
-        if wanted and met / wanted < SHORT:
-            name = one_line(plan.crop(periods[0].crop).name)
-            short.append((met / wanted, periods[0].want, name, _main_reason(periods)))
+    for crop, periods in by_crop.items():
+        share = sum(w.met / w.wanted for w in periods) / len(periods)
+        if share < SHORT:
+            name = one_line(plan.crop(crop).name)
+            short.append((share, periods[0].want, name, _main_reason(periods)))
     if not short:
         return ""
     short.sort()
@@ -124,7 +128,7 @@ def _main_reason(periods: list[WantPeriod]) -> str:
     sizes: dict[str, float] = {}
     for run in lacks(periods):
         label = label_of_why(run[0].why)
-        sizes[label] = sizes.get(label, 0.0) + missing(run)
+        sizes[label] = sizes.get(label, 0.0) + sum(1 - w.met / w.wanted for w in run)
     return max(sizes, key=lambda label: sizes[label], default="")
 
 

@@ -368,15 +368,9 @@ def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, cl
             there[standing.batches[number].crop] += mask.bit_count() * both
     if not there:
         return ""
-    ranked = [number for number, _ in sorted(there.items(), key=lambda item: (-item[1], item[0]))]
-    names = [
-        f"other {book.crops[number].name}" if number == crop else book.crops[number].name
-        for number in ranked[:HOLDERS]
-    ]
-    more = ranked[HOLDERS:]
-    if len(more) == 1:
-        names.append(book.crops[more[0]].name)
-    elif more:
-        names.append(f"{len(more)} other crops")
+    ranked = sorted(there, key=lambda number: (-there[number], number))
+    few = ranked if len(ranked) <= HOLDERS + 1 else ranked[:HOLDERS]
+    names = [f"{'other ' * (number == crop)}{book.crops[number].name}" for number in few]
+    names += [f"{len(ranked) - len(few)} other crops"] if len(few) < len(ranked) else []
     one = len(names) == 1
     return f", which {listed(names)} hold{'s' if one else ''}"
