@@ -125,7 +125,7 @@ class _Line:
     """
 
     WAIT_S = 1.0
-    HINT = "Ctrl-C keeps the best so far"
+    HINT = "Ctrl-C keeps this"
 
     def __enter__(self) -> _Line:
         import time
@@ -156,12 +156,12 @@ class _Line:
         if self._bar is None:
             self._waiting.__exit__()
             self._start(rounds)
-        text = f"{100 * (1 - missing):.1f} % comes, at most {100 * (1 - bound):.1f} % could"
+        text = f"{100 * (1 - missing):.1f} % comes, at most {100 * (1 - bound):.1f} %"
         self._bar.update(self._task, completed=done, total=rounds, best=text)
 
     def _stopping(self, *_: object) -> NoReturn:
         if self._bar is not None:
-            self._bar.update(self._task, hint="Stopping: finishing the best so far")
+            self._bar.update(self._task, hint="Stopping …")
         raise KeyboardInterrupt
 
     def _start(self, rounds: int) -> None:
