@@ -125,6 +125,8 @@ def _possible(plan: Plan) -> str:
     most = percent_text(1 - q.missing_share_bound)
     if most == percent_text(1 - q.missing_share):
         return "next to nothing more could."
+    if most.startswith("over"):
+        return "little more could."
     return f"at most {most} could."
 
 
