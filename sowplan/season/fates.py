@@ -88,7 +88,7 @@ def _of_way(
         if reason:
             if season.away:
                 without = without or _table(book, way, table.sow, replace(season, away=()))
-                reason = without.reason[i] or _nobody_plants(book, int(without.planting_out[i]))
+                reason = without.reason[i] or _out_while_away(book, int(without.planting_out[i]))
             yield Fate(sow, False, -1, -1, reason)
             continue
         lots = [(int(a), int(b)) for a, b in zip(ready[i], last[i], strict=True) if a >= 0]
@@ -118,6 +118,6 @@ def _table(book: Book, way: Way, sow, season: Season) -> CourseTable:
     )  # fmt: skip
 
 
-def _nobody_plants(book: Book, out: int) -> str:
+def _out_while_away(book: Book, out: int) -> str:
     about = f" about {day_words(book.day(out))}" if out >= 0 else ""
-    return f"nobody is there to plant it out{about}"
+    return f"it would be planted out{about}, in or near the days away"

@@ -24,6 +24,7 @@ SLOWER = 1.3
 
 _LABELS = (
     ("nobody is there", "days away"),
+    ("the days away", "days away"),
     ("no bulb forms", "short days"),
     ("days longer", "long days"),
     ("after the cold of winter", "bolting"),
@@ -85,7 +86,7 @@ def _nobody_there(book: Book, crop: int, start: int, end: int) -> str:
     if not open_:
         first, last = (day_words(book.day(fate.sow)) for fate in (fit[0], fit[-1]))
         when = f"on {first}" if first == last else f"from {first} to {last}"
-        words = f"it would have to be sown {when}, when nobody is there to look after it"
+        words = f"it would have to be sown {when}, in or just before the days away"
         return labelled("days away", words)
     comes, _, fate = open_[0]
     sown, own = day_words(book.day(fate.sow)), real[fate.sow]
