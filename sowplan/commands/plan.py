@@ -81,7 +81,10 @@ def plan(
         stop_on(problems)
         assert made is not None
         stop_on(diary_in_the_way(made, out))
-        with Waiting("Writing the plan folder"):
+        with (
+            _OnceMore("The plan found is being written; Ctrl-C again stops that."),
+            Waiting("Writing the plan folder"),
+        ):
             problems = write_folder(made, out)
         stop_on(problems)
     except KeyboardInterrupt:
@@ -116,6 +119,25 @@ def _said(made: Plan, out: Path) -> list[str]:
     width = max((len(name) for name, _ in there), default=0)
     lines.append(f"Written to {out}. Open next:")
     return lines + [f"  {name:<{width}}  {what}" for name, what in there]
+
+
+class _OnceMore:
+    """On a terminal, the first Ctrl-C is answered with words and the second ends the work."""
+
+    def __init__(self, words: str) -> None:
+        self._words = words
+
+    def __enter__(self) -> None:
+        self._before = signal.getsignal(signal.SIGINT)
+        if sys.stderr.isatty():
+            signal.signal(signal.SIGINT, self._first)
+
+    def __exit__(self, *exc: object) -> None:
+        signal.signal(signal.SIGINT, self._before)
+
+    def _first(self, *_: object) -> None:
+        signal.signal(signal.SIGINT, self._before)
+        typer.echo(f"\n{self._words}", err=True)
 
 
 class _Line:

@@ -67,7 +67,7 @@ def test_before_there_is_a_plan_nothing_is_written(tmp_path, monkeypatch):
     assert "Stopped: nothing is written." in done.stderr and not list(tmp_path.iterdir())
 
 
-@pytest.mark.parametrize("where", ["fill_up", "gains_of", "reasons"])
+@pytest.mark.parametrize("where", ["tidy", "fill_up", "gains_of", "reasons"])
 def test_stopped_after_the_search_there_is_a_plan_all_the_same(monkeypatch, where):
     reading = read_garden(NORTHERN)
     few = replace(reading.garden, wants=reading.garden.wants[:2])

@@ -104,6 +104,23 @@ def test_what_would_not_help_is_told_too_and_does_not(few_cells, short_of_cells)
     assert comes(more) <= comes(short_of_cells) + 1
 
 
+def test_two_things_that_help_together_only_are_told_together_and_do():
+    small, few = Bed("Strip", 0.6, 0.6, 0.3, AT), Tray("Sill", 6, AT, 18.0)
+    plan = planned(LETTUCE, beds=(small,), trays=(few,))
+    both = [
+        g for g in plan.gains if g.what.endswith("more of a bed like Strip and 12 more tray cells")
+    ]
+    alone = [g.brings for g in plan.gains if " and " not in g.what]
+    assert len(both) == 1 and both[0].brings > 1.25 * max(alone)
+    area = float(both[0].what.split()[0])
+    more = planned(
+        LETTUCE,
+        beds=(small, replace(small, name="New", length_m=area / 0.6)),
+        trays=(few, replace(few, name="Other", cells=12)),
+    )
+    assert comes(more) >= comes(plan) + 0.9 * both[0].brings
+
+
 def test_the_most_useful_comes_first_and_names_its_want(short_of_cells):
     brings = [g.brings for g in short_of_cells.gains]
     assert brings == sorted(brings, reverse=True)
