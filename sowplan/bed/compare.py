@@ -6,25 +6,27 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from sowplan.bed.area import ground_m2
 from sowplan.bed.fit import fit
 from sowplan.bed.layout import Layout
 
 
 @dataclass(frozen=True)
 class Choice:
-    """One case of a comparison: its sides and spacings [m] and its best layout."""
+    """One case of a comparison: its sides and spacings [m], its best layout, its ground [m²]."""
 
     length_m: float
     width_m: float
     spacing_m: float
     row_spacing_m: float
     layout: Layout
+    ground_m2: float
 
     @property
     def area_each_m2(self) -> float | None:
         """Bed area a plant [m²]; None where there is none."""
         plants = self.layout.plants
-        return self.length_m * self.width_m / plants if plants else None
+        return self.ground_m2 / plants if plants else None
 
 
 STEPS_M = ((0.1, 0.005), (0.2, 0.01), (0.4, 0.025), (math.inf, 0.05))
@@ -69,8 +71,13 @@ def at_spacings(
     choices = []
     for s in spacings_near(spacing_m, inches):
         rows = s if spacing_m == row_spacing_m else row_spacing_m * s / spacing_m
-        choices.append(Choice(length_m, width_m, s, rows, how(length_m, width_m, s, rows, **rules)))
+        choices.append(_choice(length_m, width_m, s, rows, how, rules))
     return choices
+
+
+def _choice(a: float, b: float, s: float, rows: float, how: Callable[..., Layout], rules) -> Choice:
+    ground = ground_m2(a, b, rules.get("outline"), rules.get("keep_outs", ()))
+    return Choice(a, b, s, rows, how(a, b, s, rows, **rules), ground)
 
 
 def at_sizes(
@@ -86,7 +93,4 @@ def at_sizes(
     """Return the bed made longer, or wider, by each of ``more_m``."""
     sides = [(length_m, width_m + more) for more in more_m]
     sides += [(length_m + more, width_m) for more in more_m]
-    return [
-        Choice(a, b, spacing_m, row_spacing_m, how(a, b, spacing_m, row_spacing_m, **rules))
-        for a, b in sides
-    ]
+    return [_choice(a, b, spacing_m, row_spacing_m, how, rules) for a, b in sides]

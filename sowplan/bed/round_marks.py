@@ -46,6 +46,7 @@ def round_instructions(layout: Layout, units: Units = "metric") -> list[str]:
             lines.append("1 in the middle")
             continue
         marks = sorted(turn * radius for _, turn in ring)
+        count = "1 plant" if len(ring) == 1 else f"{len(ring)} plants, each"
         inward = f"{mark_text(depth, units)} in from the rim"
-        lines.append(f"{len(ring)}, {inward}, at {marks_text(marks, units)} round the rim")
+        lines.append(f"{count} {inward}, at {marks_text(marks, units)} round the rim")
     return lines

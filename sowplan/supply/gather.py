@@ -9,7 +9,7 @@ from sowplan.season.plan import Plan
 from sowplan.supply.ground import Ground, grounds
 from sowplan.supply.raising import in_tray
 from sowplan.supply.task import ORDER, Task
-from sowplan.supply.wording import count_text, day_text, join_words, one_line
+from sowplan.supply.wording import by_number, count_text, day_text, join_words, one_line
 
 DAY = timedelta(days=1)
 FEW = 6
@@ -43,7 +43,8 @@ def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
 
 
 def _order(task: Task) -> tuple[object, ...]:
-    return task.day, ORDER.index(task.kind), task.place, task.crop, task.id
+    place, name = by_number(task.place), by_number(task.id)
+    return task.day, ORDER.index(task.kind), place, task.crop, name
 
 
 def _together(group: list[Task], names: dict[str, str], going: Going) -> Task:

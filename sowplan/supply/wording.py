@@ -7,6 +7,7 @@ and a mark along a bed is read off a tape, in centimetres up to three metres.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -32,6 +33,12 @@ ORDINALS = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}
 def one_line(text: str) -> str:
     """Return a text without line breaks and runs of spaces, for titles and table cells."""
     return " ".join(text.split())
+
+
+def by_number(name: str) -> tuple[tuple[bool, int | str], ...]:
+    """Return a key to sort names by: ``"Bed 2"`` comes before ``"Bed 10"``."""
+    parts = re.split(r"(\d+)", name)
+    return tuple((p.isdecimal(), int(p) if p.isdecimal() else p) for p in parts)
 
 
 def day_text(day: date, *, weekday: bool = True, year: bool = False) -> str:

@@ -46,6 +46,25 @@ def test_what_the_gardener_asked_spacings_to_show():
     assert by_spacing[0.25]["area_each_m2"] == pytest.approx(0.064)
 
 
+def test_room_for_each_leaves_out_what_is_cut_off_and_what_stands_in_the_way():
+    """An L of 2.4 by 1.2 m less 1.2 by 0.6 m is 2.16 m², in the head line and the table alike."""
+    bed = ["lettuce-butterhead", "2.4 m x 1.2 m", "--cut", "1.2 m x 60 cm", "--compare"]
+    found = ask(*bed)
+    own = next(c for c in found["comparison"] if c["spacing_m"] == pytest.approx(0.25))
+    assert own["area_each_m2"] == pytest.approx(2.16 / found["plants"], rel=1e-6)
+    each = re.findall(r"(\S+ m²) each", run(*bed).stdout)
+    assert each[0] == each[3]  # the head line's, and that of the third of five spacings
+    stone = ask(
+        "lettuce-butterhead",
+        "2.4 m x 1.2 m",
+        "--keep-out",
+        "30 cm x 40 cm at 0 cm, 0 cm",
+        "--compare",
+    )
+    third = stone["comparison"][2]
+    assert third["area_each_m2"] == pytest.approx((2.88 - 0.12) / stone["plants"], rel=1e-6)
+
+
 def test_the_sides_may_be_written_with_or_without_quotation_marks():
     quoted = run("lettuce-butterhead", "2.4 m x 1.2 m").stdout
     assert "2.4 m × 1.2 m" in quoted
@@ -302,6 +321,8 @@ def test_areas_in_square_feet_are_no_finer_than_ground_is_measured():
 def test_a_tub_is_set_out_round_its_rim():
     told = run("basil", "60 cm round", "--spacing", "20 cm").stdout
     assert "Measure clockwise round the rim" in told and "1 in the middle" in told
+    three = run("butterhead", "60 cm round").stdout
+    assert "  3 plants, each 12.5 cm in from the rim, at " in three
     # Six on a circle of 60 cm: a sixth of 188.5 cm apart, by hand.
     marks = [float(m) for m in re.search(r"at ([\d., ]+) cm round", told)[1].split(", ")]
     assert len(marks) == 6 and np.abs(np.diff(marks) - 31.4).max() <= 0.6

@@ -524,3 +524,10 @@ def test_wrong_rests(rest, key, found, words):
     (problem,) = reading.problems
     assert problem.where.endswith(f", {key}") and problem.where.startswith("[[rotation]] ")
     assert problem.found == found and words in problem.message
+
+
+def test_a_remark_behind_a_value_is_no_part_of_what_is_found():
+    text = RIGHT.replace("amount = 1\n", "amount = -1 # two heads a week\n")
+    text = text.replace("cells = 84\n", "cells = 84.5  # a half\n")
+    found = read_garden_text(text, "garden.toml").problems
+    assert sorted(problem.found for problem in found) == ["-1", "84.5"]

@@ -10,6 +10,8 @@ import pytest
 
 from sowplan.season.plan import WantPeriod
 from sowplan.supply.advice import cautions, how_to_clear, how_to_harvest, propagule
+from sowplan.supply.gather import gathered
+from sowplan.supply.task import Task
 from sowplan.supply.tasks import ORDER, tasks
 from sowplan.supply.wording import day_text
 
@@ -234,6 +236,16 @@ def test_two_crops_of_a_day_are_one_task_with_parts(sample_plan):
     assert sown.id == "lettuce-butterhead-1:sow" and sown.crop == ""
     for part in sown.parts:
         assert part.details in sown.details
+
+
+def test_places_of_a_job_are_told_in_the_order_of_their_numbers(sample_plan):
+    crop, day = sample_plan.crops[0], date(2026, 10, 3)
+    jobs = [
+        Task(f"a-{n}:thin", "thin", day, day, f"a-{n}", crop.key, f"Bed {n}", "Thin", "")
+        for n in (11, 2, 10, 1)
+    ]
+    (thinned,) = gathered(sample_plan, jobs)
+    assert thinned.title.endswith(": Bed 1, Bed 2, Bed 10 and Bed 11")
 
 
 def test_only_crowded_cells_are_thinned(all_tasks):

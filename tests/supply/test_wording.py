@@ -112,6 +112,13 @@ def test_holes(numbers, text):
     assert w.numbers_text(numbers[::-1], "hole") == text
 
 
+def test_names_are_sorted_as_their_numbers_count():
+    names = ["Bed 10", "Bed 2", "Bed", "2nd bed", "Bed 2a", "Bed 1"]
+    assert sorted(names, key=w.by_number) == [
+        "2nd bed", "Bed", "Bed 1", "Bed 2", "Bed 2a", "Bed 10",
+    ]  # fmt: skip
+
+
 def test_dates():
     day = date(2026, 11, 3)
     assert w.day_text(day) == "Tue 3 November"  # a Tuesday by any calendar

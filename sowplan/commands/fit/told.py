@@ -38,11 +38,8 @@ def told(
     if layout.plants == 0 and (lean := asked.leaning()) is not None:
         lines.append(words.leaning_line(lean, units))
     if layout.plants:
-        area = asked.shape.length_m * asked.shape.width_m
-        if asked.shape.outline is not None:
-            area = asked.shape.outline.inner(0.0).area
         if not asked.trellis:
-            lines.append(words.pattern_line(layout, area, units))
+            lines.append(words.pattern_line(layout, _ground_m2(asked), units))
         plain = ("square", "offset along length", "offset along width")
         odd = asked.keep_outs or asked.squares or asked.shape.outline is not None
         if asked.trellis:
@@ -67,6 +64,14 @@ def told(
     if compare:
         lines += ["", *_compared(asked, layout)]
     return lines
+
+
+def _ground_m2(asked: Question) -> float:
+    """Return the ground of the bed asked about [m²]."""
+    from sowplan.bed.area import ground_m2
+
+    bed = asked.shape
+    return ground_m2(bed.length_m, bed.width_m, bed.outline, asked.keep_outs)
 
 
 def _between(asked: Question, layout: Layout, found: list[Found]) -> list[str]:

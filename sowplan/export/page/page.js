@@ -33,6 +33,9 @@
     return p;
   });
 
+  // Bed 2 comes before Bed 10.
+  const byNumber = (a, b) => a.localeCompare(b, "en", { numeric: true });
+
   // Days are counted from the season's first, so that no time zone can shift them.
   const date = (n) => new Date(first + n * DAY);
   const iso = (n) => date(n).toISOString().slice(0, 10);
@@ -310,7 +313,7 @@
   function fillTable() {
     const body = $("all").tBodies[0];
     if (body.rows.length) return;
-    const rows = [...plan.plantings].sort((a, b) => a.in - b.in || (a.id < b.id ? -1 : 1));
+    const rows = [...plan.plantings].sort((a, b) => a.in - b.in || byNumber(a.id, b.id));
     for (const p of rows) {
       body.append(make("tr", null, ...[
         p.name, String(p.plants), p.place, p.where, short(p.sow) + (p.tray ? ", " + p.tray : ""), p.tray ? short(p.in) : "",
@@ -328,7 +331,7 @@
         if (end >= day && ready <= day + 28) rows.push([ready, end, p, amount, n === 0 && p.late > p.early ? short(p.early) + " and " + short(p.late) : ""]);
       });
     }
-    rows.sort((a, b) => a[0] - b[0] || a[1] - b[1] || (a[2].id < b[2].id ? -1 : 1));
+    rows.sort((a, b) => a[0] - b[0] || a[1] - b[1] || byNumber(a[2].id, b[2].id));
     const line = ([ready, end, p, amount, range]) => make("li", null,
       make("span", null, span(ready, end)),
       make("span", null, make("b", null, p.name), ", " + amount + ", " + p.place),

@@ -23,7 +23,14 @@ from sowplan.season.plan import Plan, Planting
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
-from sowplan.supply.wording import MONTHS, count_text, days_text, percent_text, stations_text
+from sowplan.supply.wording import (
+    MONTHS,
+    by_number,
+    count_text,
+    days_text,
+    percent_text,
+    stations_text,
+)
 
 MID_MONTH = 15
 ONE_DAY = timedelta(days=1)
@@ -85,12 +92,17 @@ def _legible(value: object) -> object:
 
 def in_order(plan: Plan) -> list[Planting]:
     """Return the plantings in the order in which they go into the ground."""
-    return sorted(plan.plantings, key=lambda p: (bed_entry(p), p.place, p.strip_start_m, p.id))
+
+    def order(p: Planting) -> tuple[object, ...]:
+        return bed_entry(p), by_number(p.place), p.strip_start_m, by_number(p.id)
+
+    return sorted(plan.plantings, key=order)
 
 
 def raised(plan: Plan) -> list[Planting]:
     """Return the plantings raised in trays, in the order of sowing."""
-    return sorted((p for p in plan.plantings if p.tray), key=lambda p: (p.sow, p.tray, p.id))
+    in_trays = (p for p in plan.plantings if p.tray)
+    return sorted(in_trays, key=lambda p: (p.sow, by_number(p.tray), by_number(p.id)))
 
 
 def key_dates(plan: Plan) -> list[list[str]]:

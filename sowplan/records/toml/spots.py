@@ -105,8 +105,8 @@ def _add(path: Path, spot: Spot, spots: Spots) -> None:
 
 def _add_pair(pair: Node, prefix: Path, spots: Spots) -> None:
     keys = next((c for c in pair.children if c.type in _KEYS), None)
-    value = pair.children[-1]
-    if keys is None:
+    value = next((c for c in reversed(pair.children) if c.type != "comment"), None)
+    if keys is None or value is None:
         return
     path = (*prefix, *_parts(keys))
     _add(path, Spot(pair.start_point[0] + 1, _text(value)), spots)
