@@ -75,7 +75,11 @@ def _named(plan: Plan, text: str | None) -> str:
     for name in names:
         if name.casefold() == tidy:
             return name
-    hint = did_you_mean(text, names) or f" There is {', '.join(names)}."
+    alike = [name for name in names if tidy and tidy in name.casefold()]
+    if len(alike) == 1:
+        return alike[0]
+    hint = "" if alike else did_you_mean(text, names)
+    hint = hint or f" There is {', '.join(alike or names)}."
     stop([Problem("", None, "BED", text, f"The plan has no such place.{hint}", Exit.WRONG)])
 
 

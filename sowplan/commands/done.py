@@ -190,8 +190,19 @@ class _Reader:
             self._wrong(text, f"there were only {left} plants of it.")
         elif self.day > self.today:
             self._wrong(text, f"this lies ahead: today is {self.today}.")
+        elif (p.sow - self.day).days >= EARLY_DAYS and not self._sown(name):
+            self._wrong(
+                text,
+                f"it is to be sown on {p.sow}, so nothing of it can be lost by {self.day}. If it "
+                f"was sown already, enter that first: sowplan done {name}:sow=DAY.",
+            )
         else:
             self.entries.append(Entry(self.day, "lost", name, int(number)))
+
+    def _sown(self, name: str) -> bool:
+        """Return whether the diary, or this very line, says that a sowing was sown."""
+        told = {entry.told for entry in self.entries} | self.told
+        return any(what in ("sown", "planted") and about == name for _, what, about, _ in told)
 
     def skip(self, text: str) -> None:
         """Read the id of a sowing that was not sown."""
@@ -223,16 +234,14 @@ class _Reader:
 
         found = []
         for entry in entries:
-            job, p = self.jobs.get(entry.task or ""), self.plantings.get(entry.planting)
-            day, name = (job.day, job.id) if job else (p.sow if p else entry.day, entry.about)
-            if entry.what == "skipped" or (day - entry.day).days < EARLY_DAYS:
+            job = self.jobs.get(entry.task or "")
+            if job is None or (job.day - entry.day).days < EARLY_DAYS:
                 continue
             told = day_text(entry.day, weekday=False, year=True)
-            planned = day_text(day, weekday=False, year=True)
-            word = "its day" if job else "it was to be sown"
+            planned = day_text(job.day, weekday=False, year=True)
             found.append(
-                f"{name}: entered for {told}, {(day - entry.day).days} days before {word} "
-                f"({planned}). It is kept. If it is a slip: sowplan done --undo {name}"
+                f"{job.id}: entered for {told}, {(job.day - entry.day).days} days before its day "
+                f"({planned}). It is kept. If it is a slip: sowplan done --undo {job.id}"
             )
         if len(found) > MOST_TOLD:
             found[MOST_TOLD:] = [f"And so are {len(found) - MOST_TOLD} more."]

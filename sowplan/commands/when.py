@@ -242,8 +242,6 @@ def _crop(name: str, known: dict[str, Crop]) -> Crop:
     if one is not None:
         return one
     several = matching_keys(name, known)
-    if len(several) == 1:
-        return known[several[0]]
     if several:
         _leave(f"'{name}' may be any of: {', '.join(several)}. Give one of these.")
     hint = suggest_crops(name, known) or " 'sowplan crops' lists them all."

@@ -27,6 +27,9 @@ MARK = "plan.json"
 BEFORE, CHANGES = "before.json", "changes.txt"
 """The plan as it was before it was last revised, and what that changed; in revised folders only."""
 
+FEW_OF_OURS = 3
+"""More files by the names of ours than these, and a folder was written here."""
+
 
 class Output(NamedTuple):
     """One file of the plan folder; left out where the optional library it needs is missing."""
@@ -93,8 +96,20 @@ def write_folder(
     try:
         _put(files, folder.resolve())
     except OSError as error:
-        return [_unwritable(error.filename or out, f"{error.strerror or error}.")]
+        return [_not_written(out, error)]
     return []
+
+
+def _not_written(out: str | Path, error: OSError) -> Problem:
+    """Say which folder could not be written and what to do; nothing of it was."""
+    named = Path(error.filename) if error.filename else Path(out)
+    ours = any(part.startswith(f".{Path(out).resolve().name}.part") for part in named.parts)
+    why = (error.strerror or str(error)).rstrip(".")
+    message = (
+        f"cannot be written ({why}), and nothing was changed. See that there is room and that you "
+        "may write there, or choose another folder with --out."
+    )
+    return _unwritable(out if ours else named, message)
 
 
 def render(plan: Plan, outputs: Iterable[Output] = OUTPUTS) -> dict[str, bytes]:
@@ -126,6 +141,12 @@ def is_plan_folder(folder: Path) -> bool:
     return isinstance(data, dict) and {"version", "site", "plantings"} <= data.keys()
 
 
+def _was_ours(folder: Path) -> bool:
+    """Return whether a folder has the plan's file, damaged, and others that stand beside it."""
+    ours = sum((folder / output.name).is_file() for output in OUTPUTS)
+    return (folder / MARK).is_file() and ours > FEW_OF_OURS
+
+
 def _why_not(folder: Path) -> str:
     """Return why nothing may be written there, or an empty text."""
     try:
@@ -135,6 +156,12 @@ def _why_not(folder: Path) -> str:
             return "there is a file of this name: choose another folder with --out."
         if not any(folder.iterdir()) or is_plan_folder(folder):
             return ""
+        if _was_ours(folder):
+            return (
+                f"the {MARK} in this folder is damaged, so nothing in it was touched. Plan into "
+                f"another folder with --out; or put {MARK} right from a copy. A diary in it "
+                "is yours to keep."
+            )
     except OSError as error:
         return f"{error.strerror}."
     return (

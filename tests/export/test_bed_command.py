@@ -156,3 +156,13 @@ def test_what_is_wrong_is_said_plainly(folder, tmp_path):
 def test_a_day_outside_the_season_says_so(folder):
     shown = run(folder, "Long bed", "--on", "2031-01-01").stdout
     assert "The plan runs from" in shown and "Nothing stands here" in shown
+
+
+def test_a_part_of_a_name_will_do_where_it_is_one_places(folder, sample_plan):
+    """Of several that have it each is named, not the likeliest one alone."""
+    one = run(folder, "rai", "--on", DAY).stdout
+    assert one == run(folder, "Rail", "--on", DAY).stdout
+    beds = [place.name for place in sample_plan.places if "bed" in place.name.casefold()]
+    assert len(beds) > 1
+    told = run(folder, "bed", "--on", DAY, code=Exit.WRONG).stderr
+    assert all(name in told for name in beds) and "Did you mean" not in told

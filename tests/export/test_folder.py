@@ -68,6 +68,17 @@ def test_a_folder_of_somebody_elses_is_not_touched(sample_plan, tmp_path, mark):
     assert not is_plan_folder(tmp_path)
 
 
+def test_a_damaged_plan_of_ours_is_called_so(sample_plan, tmp_path):
+    out = tmp_path / "plan"
+    names = (MARK, "season.ics", "tasks.csv", "plantings.csv", "harvests.csv")
+    assert write_folder(sample_plan, out, [o for o in OUTPUTS if o.name in names]) == []
+    (out / MARK).write_text('{"version": 1, "si', encoding="utf-8")
+    before = contents(out)
+    (problem,) = write_folder(sample_plan, out, FEW)
+    assert problem.exit == Exit.UNWRITABLE and "damaged" in problem.message
+    assert "--out" in problem.message and contents(out) == before
+
+
 def test_a_file_in_the_way(sample_plan, tmp_path):
     (tmp_path / "plan").write_text("a file", encoding="utf-8")
     (problem,) = write_folder(sample_plan, tmp_path / "plan", FEW)
@@ -113,7 +124,8 @@ def test_a_disk_that_fills_up_leaves_the_old_plan(sample_plan, tmp_path, monkeyp
 
     monkeypatch.setattr(module.os, "fsync", full)
     (problem,) = write_folder(sample_plan, out, FEW)
-    assert "No space left on device" in problem.message
+    assert "No space left on device" in problem.message and "--out" in problem.message
+    assert problem.file == str(out)  # and not a folder that was to come before it
     (problem,) = write_folder(sample_plan, tmp_path / "other", FEW)
     monkeypatch.undo()
     assert contents(out) == before

@@ -531,3 +531,30 @@ def test_a_remark_behind_a_value_is_no_part_of_what_is_found():
     text = text.replace("cells = 84\n", "cells = 84.5  # a half\n")
     found = read_garden_text(text, "garden.toml").problems
     assert sorted(problem.found for problem in found) == ["-1", "84.5"]
+
+
+@pytest.mark.parametrize(
+    "name", ["butterhead", "silverbeet", "zucchini", "Allium sativum", "lettuce"]
+)
+def test_a_crop_goes_by_the_names_that_fit_takes(name):
+    """What `fit` and `when` understand, a garden file does; of several meant, all are named."""
+    from sowplan.commands.fit.places import crop_of
+    from sowplan.problem import Problem
+    from sowplan.records.crop_table import read_crops
+
+    known, _ = read_crops()
+    meant = crop_of(name, known)
+    reading = read_garden_text(RIGHT.replace('crop = "radish"', f'crop = "{name}"'), "garden.toml")
+    found = [p for p in reading.problems if p.where.endswith(", crop")]
+    if isinstance(meant, Problem):
+        (problem,) = found
+        assert "lettuce-butterhead, lettuce-crisphead" in problem.message
+    else:
+        assert not found
+        assert reading.garden is None or reading.garden.wants[0].crop == meant.key
+
+
+def test_a_name_in_part_is_the_one_crop_that_has_it():
+    text = RIGHT.replace('crop = "radish"', 'crop = "butterhead"')
+    garden = read_garden_text(text, "garden.toml").garden
+    assert garden is not None and garden.wants[0].crop == "lettuce-butterhead"

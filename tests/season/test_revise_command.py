@@ -161,15 +161,26 @@ def test_whatever_is_wrong_nothing_is_entered(at_hand):
     assert nothing.exit_code == Exit.USAGE
 
 
-def test_lost_before_it_was_to_be_sown_was_sown_by_then(at_hand):
-    """What `done` takes `revise` takes: nobody loses what was never sown."""
+def test_nothing_is_lost_long_before_it_is_sown_unless_it_was_sown_early(at_hand):
     runner, garden, folder, plan = at_hand
     p = next(p for p in plan.plantings if p.sow > TODAY + timedelta(7) and p.plants > 1)
-    result = run(runner, "done", "--lost", f"{p.id}=1", "--in", folder)
-    assert result.exit_code == 0
-    assert f"{(p.sow - TODAY).days} days before it was to be sown" in result.stderr
-    assert f"sowplan done --undo {p.id}" in result.stderr
-    entries, _ = read_diary(diary_path(folder, plan.site.start))
+    path, loss = diary_path(folder, plan.site.start), ("--lost", f"{p.id}=1", "--in", folder)
+    refused = run(runner, "done", *loss)
+    assert refused.exit_code == Exit.WRONG and f"to be sown on {p.sow}" in refused.stderr
+    assert f"sowplan done {p.id}:sow=" in refused.stderr and not path.exists()
+    sown = TODAY - timedelta(5)
+    assert run(runner, "done", "--only", f"{p.id}:sow={sown}", *loss).exit_code == 0
+    assert run(runner, "revise", garden, "--out", folder).exit_code == 0
+    after = next(q for q in read_plan(folder / "plan.json")[0].plantings if q.id == p.id)
+    assert (after.sow, after.plants, after.lost) == (sown, p.plants - 1, 1)
+
+
+def test_a_loss_written_by_hand_before_the_sowing_counts_as_sown_by_then(at_hand):
+    runner, garden, folder, plan = at_hand
+    p = next(p for p in plan.plantings if p.sow > TODAY + timedelta(7) and p.plants > 1)
+    path = diary_path(folder, plan.site.start)
+    path.write_text(f"{TODAY} lost {p.id} 1\n", encoding="utf-8")
+    entries, _ = read_diary(path)
     assert f"{p.id}:sow" not in {job.id for t in undone(plan, entries) for job in t.jobs}
     assert run(runner, "revise", garden, "--out", folder).exit_code == 0
     after = next(q for q in read_plan(folder / "plan.json")[0].plantings if q.id == p.id)

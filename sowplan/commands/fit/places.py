@@ -45,9 +45,9 @@ def crop_of(name: str, known: dict[str, Crop]) -> Crop | Problem:
     from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
 
     one = find_crop(name, known)
-    several = [] if one else matching_keys(name, known)
-    if one is not None or len(several) == 1:
-        return one or known[several[0]]
+    if one is not None:
+        return one
+    several = matching_keys(name, known)
     if several:
         message = f"It may be any of: {', '.join(several)}. Give one of these."
     else:

@@ -17,12 +17,13 @@ def other_names(crop: Crop) -> tuple[str, ...]:
 
 
 def find_crop(text: str, crops: Mapping[str, Crop]) -> Crop | None:
-    """Return the crop of that key or name, or the one crop that goes by it elsewhere.
+    """Return the crop of that key or name, or the one crop that goes by it elsewhere or in part.
 
     Parameters
     ----------
     text : str
-        As typed: capitals, blanks for hyphens and a plural make no difference.
+        As typed: capitals, blanks for hyphens and a plural make no difference; ``"butterhead"``
+        will do where one crop only has such a word.
     crops : mapping of str to Crop
         The crops known, by key.
 
@@ -36,7 +37,7 @@ def find_crop(text: str, crops: Mapping[str, Crop]) -> Crop | None:
     wanted = _plain(text)
     by_name = [c for c in crops.values() if wanted in (_plain(c.key), _plain(c.name))]
     by_other = [c for c in crops.values() if wanted in map(_plain, other_names(c))]
-    found = by_name or by_other
+    found = by_name or by_other or [crops[key] for key in matching_keys(text, crops)]
     return found[0] if len(found) == 1 else None
 
 
