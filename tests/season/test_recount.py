@@ -22,6 +22,7 @@ from sowplan.season.interval import sow_at_intervals
 from sowplan.season.model import relax
 from sowplan.season.search import Search
 from sowplan.season.standing import Standing
+from sowplan.season.tidy.places import tidy
 
 
 def random_season(seed):
@@ -320,3 +321,41 @@ def test_fewer_sowings_cost_next_to_nothing():
         assert after.felt <= before.felt + 0.001 * season.wanted + 1e-9  # a tenth of a point
         fewer += before.sowings - after.sowings
     assert fewer > 0
+
+
+def test_tidied_seasons_recounted():
+    """Where everything stands may change; what stands, and all that is counted, may not."""
+    pairs = strips = 0
+    for seed in range(500, 516):
+        season = random_season(seed)
+        if season.fixed:
+            continue
+        search = Search(season, relax(season))
+        search.run(40)
+        standing = search.standing
+        before, batches = standing.score(), list(standing.batches.values())
+        counted = recount(season, batches)
+        tidy(standing)
+        after, tidied = standing.score(), list(standing.batches.values())
+        assert recount(season, tidied) == pytest.approx(counted, abs=1e-9), seed
+        assert after.sowings == before.sowings == count_sowings(season, tidied)
+        assert sown(batches) == sown(tidied)
+        pairs += families_in_beds(season, batches) - families_in_beds(season, tidied)
+        strips += len(batches) - len(tidied)
+        assert len(tidied) <= len(batches)
+    assert pairs > 0 and strips > 0
+
+
+def sown(batches):
+    """Return how many plants there are of each crop and way of growing it."""
+    plants = {}
+    for b in batches:
+        plants[b.crop, b.option] = plants.get((b.crop, b.option), 0) + b.plants
+    return plants
+
+
+def families_in_beds(season, batches):
+    """Return in how many beds the families stand, counted family by family."""
+    return len(
+        {(b.spot, season.crops[b.crop].family) for b in batches if season.spots[b.spot].whole}
+    )

@@ -13,12 +13,12 @@ from collections.abc import Mapping, Sequence
 from sowplan.season.tidy.beds import Beds
 from sowplan.season.tidy.strips import Runs, Strip, gaps
 
-TRIES = 40
+TRIES = 80
 """Orders of laying tried for a place."""
 SOON_DAYS = 28
 """What follows within so many days follows on."""
 CROP_APART, FAMILY_APART = 1.0, 0.4
-"""What a strip apart from the others of its crop, or of its family, weighs."""
+"""What it weighs that a crop, or a family, lies in one piece more than need be."""
 CRUMBS = 4.0
 """What it weighs that free ground is in crumbs all the while, a whole place of them."""
 SHADING = 4.0
@@ -38,11 +38,10 @@ def arrange(beds: Beds, seed: int = 0) -> None:
 
 
 def _arrange_one(beds: Beds, spot: int, chance: random.Random) -> None:
-    strips = beds.strips
-    free = [n for n in beds.inside[spot] if not strips[n].held]
+    free = [n for n in beds.inside[spot] if n not in beds.settled]
     if not free:
         return
-    held = {n: lies for n, lies in beds.inside[spot].items() if strips[n].held}
+    held = {n: lies for n, lies in beds.inside[spot].items() if n in beds.settled}
     best = dict(beds.inside[spot])
     low = untidy_lie(beds, spot, best)
     found: tuple[list[int], bool] | None = None
@@ -114,9 +113,14 @@ def _laid(beds: Beds, spot: int, order: Sequence[int], held: Lies, beside: bool)
         for other, lies in found.items():
             if strip.meets(strips[other]):
                 taken += lies
-        fit = [gap for gap in gaps(taken, size) if gap[1] - gap[0] >= strip.units]
+        open_ = list(gaps(taken, size))
+        fit = [gap for gap in open_ if gap[1] - gap[0] >= strip.units]
         if not fit:
-            return None
+            lies = () if beds.bed[spot] else _in_pieces(open_, strip.units, beds.each(number, spot))
+            if not lies:
+                return None
+            found[number] = lies
+            continue
         upper = from_upper_end(beds, spot, strip)
         ends = [(a, b - strip.units) for a, b in fit]
         ways = [b for _, b in reversed(ends)] if upper else [a for a, _ in ends]
@@ -126,6 +130,17 @@ def _laid(beds: Beds, spot: int, order: Sequence[int], held: Lies, beside: bool)
             at = min(ways, key=lambda way: _apart(strips, strip, way, found))
         found[number] = ((at, at + strip.units),)
     return found
+
+
+def _in_pieces(open_: Sequence[tuple[int, int]], units: int, each: int) -> Runs:
+    """Return the fewest runs of holes or pots for so many, ``each`` to a plant; none if too few."""
+    found = []
+    for low, high in sorted(open_, key=lambda gap: (gap[0] - gap[1], gap)):
+        take = min((high - low) // each * each, units)
+        if take:
+            found.append((low, low + take))
+            units -= take
+    return tuple(sorted(found)) if not units else ()
 
 
 def from_upper_end(beds: Beds, spot: int, strip: Strip) -> bool:
@@ -147,33 +162,49 @@ def _apart(strips: Mapping[int, Strip], strip: Strip, at: int, lies: Lies) -> in
     return near
 
 
+def _pieces(strips: Mapping[int, Strip], numbers: Sequence[int], lies: Lies) -> int:
+    """Return in how many pieces more than need be strips lie that should adjoin."""
+    if len(numbers) < 2:
+        return 0
+    near, beside = {n: n for n in numbers}, {n: n for n in numbers}
+    for at, one in enumerate(numbers):
+        for other in numbers[at + 1 :]:
+            if _soon(strips[one], strips[other]):
+                _link(near, one, other)
+                low, high = lies[one][0][0], lies[one][-1][1]
+                if any(first <= high and low <= until for first, until in lies[other]):
+                    _link(beside, one, other)
+    return len(set(beside.values())) - len(set(near.values()))
+
+
+def _link(groups: dict[int, int], one: int, other: int) -> None:
+    """Make one group of those of two numbers."""
+    old, new = groups[one], groups[other]
+    if old != new:
+        groups.update({n: new for n, group in groups.items() if group == old})
+
+
+def _soon(one: Strip, other: Strip) -> bool:
+    """Return whether two strips are there together, or soon after one another."""
+    return one.into < other.clear + SOON_DAYS and other.into < one.clear + SOON_DAYS
+
+
 def _touch(strip: Strip, low: int, high: int, other: Strip, runs: Runs) -> bool:
     """Return whether two strips adjoin, or lie on the same ground soon after one another."""
-    if strip.into >= other.clear + SOON_DAYS or other.into >= strip.clear + SOON_DAYS:
-        return False
-    return any(first <= high and low <= until for first, until in runs)
+    return _soon(strip, other) and any(first <= high and low <= until for first, until in runs)
 
 
 def untidy_lie(beds: Beds, spot: int, lies: Lies) -> float:
     """Return how untidily strips lie within a place."""
     strips = beds.strips
     apart = 0.0
-    many_crop: dict[int, int] = {}
-    many_family: dict[int, int] = {}
-    for number in lies:
-        strip = strips[number]
-        many_crop[strip.crop] = many_crop.get(strip.crop, 0) + 1
-        many_family[strip.family] = many_family.get(strip.family, 0) + 1
-    for number, runs in lies.items():
-        strip = strips[number]
-        if many_family[strip.family] == 1:
-            continue
-        low, high = runs[0][0], runs[-1][1]
-        near = _apart(strips, strip, low, {n: lie for n, lie in lies.items() if n != number})
-        if near and many_crop[strip.crop] > 1:
-            apart += CROP_APART
-        if near == 2:
-            apart += FAMILY_APART
+    for weight, kind in ((CROP_APART, "crop"), (FAMILY_APART, "family")):
+        kin: dict[int, list[int]] = {}
+        for number in lies:
+            kin.setdefault(getattr(strips[number], kind), []).append(number)
+        apart += weight * sum(_pieces(strips, numbers, lies) for numbers in kin.values())
+    # Holes and pots of one sowing should adjoin, too.
+    apart += CROP_APART * sum(len(runs) - 1 for runs in lies.values())
     found = apart + CRUMBS * _crumbs(beds, spot, lies)
     end, size = beds.instance.spots[spot].poleward, beds.instance.spots[spot].size
     if end:

@@ -41,6 +41,7 @@ class Beds:
         cases, spots = self.instance.crops, self.instance.spots
         self.strips: dict[int, Strip] = {}
         self.where: dict[int, int] = {}
+        self.settled: set[int] = set()  # what may not even move within its place
         self.inside: list[dict[int, Runs]] = [{} for _ in spots]
         self.bed = [spot.whole for spot in spots]
         self.shut = [shut_in(spot) for spot in spots]
@@ -48,6 +49,7 @@ class Beds:
         for number, batch in sorted(standing.batches.items()):
             held = batch.fixed or number in but
             lies = runs_of(batch.mask)
+            self.settled |= {number} if held else set()
             self.strips[number] = strip_of(batch, cases[batch.crop], held or len(lies) > 1)
             self.where[number] = batch.spot
             self.inside[batch.spot][number] = lies
@@ -110,13 +112,16 @@ class Beds:
         """Count a strip in or out of a place."""
         strip = self.strips[number]
         of_crop, of_family = self.parts[number]
-        had = self.crops[spot].get(strip.crop, 0.0)
-        now = self.crops[spot][strip.crop] = had + sign * of_crop
-        self.untidy += CROP * (_worth(now) - _worth(had))
+        crops = self.crops[spot]
+        had = crops.get(strip.crop, 0.0)
+        now = crops[strip.crop] = had + sign * of_crop
+        more = CROP * (_worth(now) - _worth(had))
         if self.bed[spot]:
-            had = self.families[spot].get(strip.family, 0.0)
-            now = self.families[spot][strip.family] = had + sign * of_family
-            self.untidy += self.weight[strip.family] * (_worth(now) - _worth(had))
+            families = self.families[spot]
+            had = families.get(strip.family, 0.0)
+            now = families[strip.family] = had + sign * of_family
+            more += self.weight[strip.family] * (_worth(now) - _worth(had))
+        self.untidy += more
 
     def _weigh(self) -> None:
         """Reckon which part of its crop and of its family each strip is."""
@@ -150,6 +155,11 @@ class Beds:
             if there.into < clear and into < there.clear:
                 found += lies
         return found
+
+    def each(self, number: int, spot: int) -> int:
+        """Return the adjoining units that one plant takes."""
+        case = self.instance.crops[self.strips[number].crop]
+        return case.units[self.instance.spots[spot].group][1]
 
     def roomy(self, number: int, spots: np.ndarray) -> list[int]:
         """Return places of some that have so many units free all the while, if in crumbs."""

@@ -14,17 +14,21 @@ import numpy as np
 
 from sowplan.season.tidy.beds import NOTHING, Beds
 
-TRIES = 40
+TRIES = 30
 """Exchanges tried for each strip."""
 MOST_TRIES = 6_000
-HEAT = 0.2
+HEAT = 0.3
 """How much untidier the beds may become at first, about."""
 AT_HOME = 0.85
 """How often a strip is sent to where more of its family is."""
-ALONE = 0.7
+ALONE = 0.55
 """How often a strip goes alone, and not with all of its family or crop."""
 KIN = 1.0
+"""How much more it matters, a part of its ground, that a strip of the same family makes way."""
 SMALLER = 1.2
+"""What is pushed out covers at most so much ground of what pushes it."""
+HOPE = 0.3
+"""How much too untidy an exchange may look half way."""
 LONGEST = 12
 """Most strips that are laid anew in one exchange."""
 
@@ -165,11 +169,13 @@ class Exchange:
         """
         beds = self.beds
         laid = len(go)
+        if beds.untidy + sum(beds.adds(n, one) for n in pool) > most + HOPE:
+            return False
         while pool:
             pool.sort(key=lambda n: (beds.strips[n].area, n))
             number = pool.pop()
             laid += 1
-            if laid > LONGEST or beds.untidy > most + 1.0:
+            if laid > LONGEST or beds.untidy > most + HOPE:
                 return False
             best = None
             for spot in beds.roomy(number, self.spots):
