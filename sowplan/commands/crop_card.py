@@ -217,6 +217,8 @@ def _weather(crop: Crop, units: Units) -> list[Line]:
         verb = "forms bulbs" if crop.bolt_effect == "bulbs" else "bolts"
         hours, minutes = divmod(round(crop.bolt_daylength_h * 60), 60)
         effects.append(f"{verb} in days longer than {hours} h{f' {minutes} min' * bool(minutes)}")
+    if crop.night_c is not None:
+        effects.append(f"out only once nights keep above {_t(crop.night_c, units)} in a cool week")
     if crop.bolt_heat_c is not None:
         effects.append(
             f"bolts or turns bitter in days above {_t(crop.bolt_heat_c, units)} on average"

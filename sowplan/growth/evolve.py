@@ -22,6 +22,7 @@ from sowplan.growth.events import Events, run
 from sowplan.growth.harvests import Lots, lots_from
 from sowplan.growth.lying import lies_at_most
 from sowplan.growth.needs import Needs, needs_of
+from sowplan.growth.nights import warm_nights
 from sowplan.growth.reasons import Why, reason
 from sowplan.growth.response import ageing
 from sowplan.records.crop import Crop
@@ -50,6 +51,14 @@ class Seen(NamedTuple):
 
     alive: int
     planted: int | None = None
+
+
+class _OpenAir(NamedTuple):
+    """What a seedling finds outside, by day."""
+
+    safe: NDArray[np.bool_] | None  # from frost where it comes up; None where that is indoors
+    nights: NDArray[np.bool_]  # warm enough to stand out
+    but_for_nights: Index  # the first day from each on fit for planting out were they warm
 
 
 class _Dangers(NamedTuple):
@@ -113,10 +122,12 @@ def evolve(
     safe_out = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
     safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
     warm = (place.tmin + place.tmax) / 2.0 > crop.base_c + (_TENDER_WARMER_K if crop.tender else 0)
-    out_from = next_true(safe_out & warm & (True if out_days is None else out_days))
+    departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
+    nights = warm_nights(crop, place.tmin, departures)
+    works = safe_out & warm & (True if out_days is None else out_days)
+    out_from, cold_out = next_true(works & nights), next_true(works)
     if seen is not None and seen.planted is not None:
         out_from = np.full(days + 1, seen.planted)
-    departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
     events = run(
         crop,
         needs,
@@ -135,7 +146,13 @@ def evolve(
     if seen is not None:
         dangers = dangers._replace(bolting=np.where(dangers.bolting < alive, days, dangers.bolting))
     why, about, until = _hindrance(
-        crop, needs, events, dangers, raised, safe_up if in_open else None, series.soil
+        crop,
+        needs,
+        events,
+        dangers,
+        raised,
+        _OpenAir(safe_up if in_open else None, nights, cold_out),
+        series.soil,
     )
     if seen is not None:
         ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
@@ -152,7 +169,7 @@ def _hindrance(
     events: Events,
     dangers: _Dangers,
     raised: bool,
-    safe_up: NDArray[np.bool_] | None,
+    open_air: _OpenAir,
     soil: NDArray[np.float64],
 ) -> tuple[Index, Index, Index]:
     """Find what first stands in each sowing's way, the day it does, and until when."""
@@ -172,13 +189,13 @@ def _hindrance(
     up, out, ready = events.emergence, events.planting_out, events.harvest
     looked_at = np.full(days, days - 1)
     too_hot = soil > crop.germination_optimum_c
-    lies_days = lies_at_most(crop, raised, safe_up is not None, too_hot)
+    lies_days = lies_at_most(crop, raised, open_air.safe is not None, too_hot)
     lies = (up - sown > lies_days) | (up >= days)
     seen_whole = sown + lies_days < days  # else the days looked at end before the seed is up
     hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
     hinder(np.where(too_hot, Why.SEED_HOT, Why.SEED_COLD), lies, sown)
-    if safe_up is not None:
-        unsafe_from = next_true(~safe_up)
+    if open_air.safe is not None:
+        unsafe_from = next_true(~open_air.safe)
         stands_until = np.where(events.fit_out < days, events.fit_out, up)
         hinder(Why.SEEDLING_FROST, unsafe_from[up] <= np.minimum(stands_until, days - 1), up)
     if raised:
@@ -188,7 +205,14 @@ def _hindrance(
         hinder(Why.TRAY_SLOW, slow, up)
         wait = max(_WAIT_DAYS, _WAIT_SHARE * (crop.tray_days or 0.0))
         hinder(Why.NO_PLANTING_OUT, out >= days, events.fit_out)
-        hinder(Why.OVERGROWN, out - events.fit_out > wait, events.fit_out, clear=out)
+        too_long, nights = (
+            out - events.fit_out > wait,
+            open_air.but_for_nights[events.fit_out] < out,
+        )
+        hinder(Why.OVERGROWN_NIGHTS, too_long & nights, events.fit_out, clear=out)
+        hinder(Why.OVERGROWN, too_long, events.fit_out, clear=out)
+    else:
+        hinder(Why.SEEDLING_NIGHTS, ~open_air.nights[np.minimum(up, days - 1)], up)
     ends = np.minimum(dangers.frost, dangers.bolting)
     fails = ready >= ends
     hinder(Why.FROST, fails & (dangers.frost <= dangers.bolting) & (ends < days), dangers.frost)
@@ -243,7 +267,7 @@ def _table(
     cause = why[sow]
     comes_up = (cause == Why.NOTHING) | (cause > Why.SEEDLING_FROST)
     comes_up &= events.emergence[sow] < days
-    goes_out = (cause == Why.NOTHING) | (cause > Why.OVERGROWN)
+    goes_out = (cause == Why.NOTHING) | (cause > Why.OVERGROWN_NIGHTS)
     goes_out &= events.planting_out[sow] < days
     feasible = cause == Why.NOTHING
     # A late year may bring no harvest at all; the first is then told as late as the crop stands.

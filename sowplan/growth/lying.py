@@ -17,7 +17,7 @@ from sowplan.records.crop import Crop
 SEED_LIES_DAYS, HOT_SEED_LIES_DAYS = 60, 20
 # Large seed of warm soils (beans, sweet corn, cucurbits) rots far sooner in cold ground. It is
 # sown this deep [mm] and germinates in soil no colder than this [°C]: not a tuber, nor tomato seed.
-LARGE_SEED_LIES_DAYS, LARGE_SEED_MM, WARM_SEED_C = 25, 15.0, 8.0
+LARGE_SEED_LIES_DAYS, LARGE_SEED_MM, WARM_SEED_C = 22, 15.0, 8.0
 # A clove or bulb set in autumn roots and waits for spring under frozen ground. It needs a winter
 # and is set this deep [mm]; seed of biennials, which need one too, lies shallow.
 CLOVE_LIES_DAYS, CLOVE_MM = 200, 20.0

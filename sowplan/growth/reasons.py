@@ -35,16 +35,18 @@ class Why(IntEnum):
     SEED_COLD = 1
     SEED_HOT = 2
     SEEDLING_FROST = 3
-    TRAY_SLOW = 4
-    NO_PLANTING_OUT = 5
-    OVERGROWN = 6
-    FROST = 7
-    LONG_DAYS = 8
-    HEAT = 9
-    WINTER = 10
-    SHORT_DAYS = 11
-    SLOW = 12
-    BEYOND = 13
+    SEEDLING_NIGHTS = 4
+    TRAY_SLOW = 5
+    NO_PLANTING_OUT = 6
+    OVERGROWN = 7
+    OVERGROWN_NIGHTS = 8
+    FROST = 9
+    LONG_DAYS = 10
+    HEAT = 11
+    WINTER = 12
+    SHORT_DAYS = 13
+    SLOW = 14
+    BEYOND = 15
 
 
 def day_words(day: date) -> str:
@@ -64,6 +66,7 @@ def by_cold_outside(reason: str) -> bool:
         or "too cold outside" in reason
         or _NIGHT in reason
         or "cold nights" in reason
+        or "nights too cold" in reason
     )
 
 
@@ -119,11 +122,14 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Why.SEED_COLD: f"too cold for the seed{later or ' in all the days looked at'}",
         Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
         Why.SEEDLING_FROST: f"{kills} may kill the seedlings, up about {on(about)}{sow_from}",
+        Why.SEEDLING_NIGHTS: f"nights too cold for the seedlings, up about {on(about)}{sow_from}",
         Why.TRAY_SLOW: "too cold or too dark to raise the seedlings",
         Why.NO_PLANTING_OUT: "no time to plant it out that is warm enough and safe from "
         + ("cold nights" if above else "frost"),
         Why.OVERGROWN: f"would outgrow its cell: ready on {on(about)}, "
         f"too cold outside until {on(until)}",
+        Why.OVERGROWN_NIGHTS: f"would outgrow its cell: ready on {on(about)}, "
+        f"nights too cold to plant it out until {on(until)}",
         Why.FROST: f"{kills} would kill it about {on(about)}, before it is ready",
         Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
         Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",

@@ -76,6 +76,7 @@ class Crop:
     also: str = ""
     chill_days: float | None = None
     bolt_chill_days: float | None = None
+    night_c: float | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
 

@@ -73,7 +73,7 @@ def test_leafy_seedlings_are_cut_as_young_leaf_two_to_three_weeks_after_setting_
 def test_days_apart_in_the_tray_become_weeks_apart_in_the_bed_in_autumn():
     """And in spring the other way round: later sowings catch up."""
     found = succession(
-        CROPS["lettuce-butterhead"], outlook("Auckland", date(2027, 7, 1)), 365, 7, SHELF
+        CROPS["lettuce-romaine"], outlook("Auckland", date(2027, 7, 1)), 365, 7, SHELF
     )
     by_month = {}
     for row in found.rows:
@@ -146,11 +146,35 @@ def test_midsummer_spinach_hardly_stands_where_midsummer_days_are_of_15_hours(
     assert min(stands(*spring), stands(*late)) >= 10
 
 
-@pytest.mark.parametrize("key", ["rocket", "coriander", "spinach-baby-leaf"])
-def test_quick_leaf_sown_into_midsummer_can_be_cut_but_must_be_cut_soon(key):
+@pytest.mark.parametrize(
+    ("key", "cool"), [("rocket", (3, 15)), ("coriander", (8, 13)), ("spinach-baby-leaf", (3, 15))]
+)
+def test_quick_leaf_sown_into_midsummer_can_be_cut_but_must_be_cut_soon(key, cool):
     here = outlook("London")
-    early, mid = ((date(2027, m, d) - date(2027, 1, 1)).days for m, d in ((3, 15), (6, 5)))
+    early, mid = ((date(2027, m, d) - date(2027, 1, 1)).days for m, d in (cool, (6, 5)))
     table = evolve(CROPS[key], here, [early, mid], Conditions(False))
     assert table.feasible.all()
     stands = table.harvest_end - table.harvest_start + 1
     assert stands[1] <= 4 < 8 <= stands[0]
+
+
+@pytest.mark.parametrize("town", ["Melbourne", "Hobart"])
+def test_midsummer_coriander_goes_to_seed_in_seven_weeks_and_autumns_stands(town):
+    """As market growers of southern Victoria tell it (Transition Farm, on timing coriander).
+
+    Sown direct in the long days of November and December it has gone to seed six or seven weeks
+    later, so they sow every second or third week; what is sown in March stands through the winter.
+    """
+    start = date(2027, 7, 1)
+    here = outlook(town, start)
+
+    def course(*day):
+        sown = [(date(2027 + (day[0] < 7), *day) - start).days]
+        return evolve(CROPS["coriander"], here, sown, Conditions(False)).course(0)
+
+    for day in ((11, 10), (11, 24), (12, 8), (12, 22)):
+        early = course(*day)
+        assert 38 <= (early.harvest_end - early.sow).days <= 7 * 7 + 4, day
+        assert (early.harvest_end - early.harvest_start).days <= 9
+    autumn = course(3, 20)
+    assert (autumn.harvest_end - autumn.harvest_start).days > 30
