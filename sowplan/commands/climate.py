@@ -13,7 +13,7 @@ from sowplan.problem import Exit
 
 if TYPE_CHECKING:
     from sowplan.records.garden import Climate, DayRecord
-    from sowplan.site.towns import Nearest
+    from sowplan.site.towns import Nearest, Town
 
 MOST_MISSING = 0.05  # of the days: a share of gaps that hardly moves a monthly mean
 
@@ -37,7 +37,9 @@ def climate(
     ] = 10,
     near: Annotated[
         str | None,
-        typer.Option(help='Instead of a record: the garden\'s "latitude, longitude" in degrees.'),
+        typer.Option(
+            help='Instead of a record: the garden\'s "latitude, longitude" in degrees, or a town.'
+        ),
     ] = None,
     height: Annotated[
         float | None, typer.Option(help="With --near: the garden's height above the sea in metres.")
@@ -57,6 +59,8 @@ def climate(
       sowplan climate weather.csv --unit F --years 1991-2020 --risk 20
 
       sowplan climate --near "-41.4, 147.1" --height 40
+
+      sowplan climate --near Launceston
     """
     from sowplan.site.climate_table import as_toml, climate_table, plain
 
@@ -116,11 +120,32 @@ def _nearest(near: str, height: float | None) -> Nearest:
 
     match = re.fullmatch(r"\s*([-+−]?\d+(?:\.\d+)?)°?\s*[,; ]\s*([-+−]?\d+(?:\.\d+)?)°?\s*", near)
     if match is None:
-        message = 'A place is written "latitude, longitude" in degrees, as "-41.4, 147.1".'
-        raise typer.BadParameter(message, param_hint="--near")
+        town = _town(near)
+        return nearest(
+            town.latitude, town.longitude, town.elevation_m if height is None else height
+        )
     latitude, longitude = (float(part.replace("−", "-")) for part in match.groups())
     if abs(latitude) > 90 or abs(longitude) > 180:
         swapped = " Are latitude and longitude swapped?" if abs(longitude) <= 90 else ""
         message = f"Latitude is within 90°, longitude within 180°.{swapped}"
         raise typer.BadParameter(message, param_hint="--near")
     return nearest(latitude, longitude, height)
+
+
+def _town(text: str) -> Town:
+    """Return the town of the built-in table that is meant, or leave with what may be meant."""
+    from sowplan.problem import did_you_mean
+    from sowplan.site.towns import named, towns
+
+    found = named(text)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        listed = "; ".join(f"{town.name}, {town.country}" for town in found)
+        raise typer.BadParameter(f"Which one is it? {listed}.", param_hint="--near")
+    hint = did_you_mean(text, {town.name for town in towns()}, likeness=0.7)
+    message = (
+        f"The built-in table has no town '{text.strip()}'.{hint} Any place can be written as "
+        '"latitude, longitude" in degrees, as "-41.4, 147.1".'
+    )
+    raise typer.BadParameter(message, param_hint="--near")

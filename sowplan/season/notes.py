@@ -152,7 +152,7 @@ def scarce(plan: Plan) -> str | None:
     for number in sorted({want.want for want in plan.wants}):
         mine = [want for want in plan.wants if want.want == number]
         share = sum(want.met / want.wanted for want in mine) / len(mine)
-        name = plan.crop(mine[0].crop).name
+        name = plan.crop(mine[0].crop).name.replace(", ", " ")  # a share follows in brackets
         if share < 0.005:
             nothing.append(name)
         elif share < LITTLE:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import math
+import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
@@ -68,6 +69,29 @@ def towns() -> tuple[Town, ...]:
         )
         for row in csv.DictReader(text.splitlines())
     )
+
+
+def named(text: str) -> tuple[Town, ...]:
+    """Return the towns that go by a name, none, one or several.
+
+    Parameters
+    ----------
+    text : str
+        As typed: capitals and accents make no difference, a part of the name will do where no
+        town has all of it, and a country's two letters may follow: ``"York, GB"``.
+    """
+    name, _, country = (part.strip() for part in _folded(text).rpartition(","))
+    if not (name and len(country) == 2):
+        name, country = _folded(text), ""
+    here = [t for t in towns() if not country or t.country.casefold() == country]
+    same = [t for t in here if _folded(t.name) == name]
+    return tuple(same or (t for t in here if name and name in _folded(t.name)))
+
+
+def _folded(text: str) -> str:
+    """Return a name in small letters without accents."""
+    parts = unicodedata.normalize("NFKD", text.casefold().replace("ø", "o").replace("ı", "i"))
+    return " ".join("".join(c for c in parts if not unicodedata.combining(c)).split())
 
 
 def nearest(latitude: float, longitude: float, elevation_m: float | None = None) -> Nearest:

@@ -117,6 +117,15 @@ def test_the_nearest_town_for_someone_without_a_record():
     assert "estimated from monthly means" in result.stdout
 
 
+def test_a_town_of_the_table_goes_by_its_name():
+    by_name = run("--near", "sao paulo").stdout
+    assert tomllib.loads(by_name)["climate"]["source"].startswith("São Paulo, BR")
+    assert run("--near", "São Paulo, BR").stdout == by_name
+    several = run("--near", "new").stderr
+    assert "New Orleans, US; New York, US" in " ".join(several.replace("│", " ").split())
+    assert "'Christchurch'?" in run("--near", "Chrischurch").stderr
+
+
 def test_a_frost_free_place_has_no_dates():
     result = json.loads(run("--near", "1.3,103.8", "--json").stdout)
     assert result["last_frost"] is None and result["first_frost"] is None
