@@ -15,6 +15,8 @@ from sowplan.season.tidy.strips import Runs, Strip, gaps
 
 TRIES = 80
 """Orders of laying tried for a place."""
+SHIFTS = 3
+"""Most times that each strip of a place is shifted by itself."""
 SOON_DAYS = 28
 """What follows within so many days follows on."""
 CROP_APART, FAMILY_APART = 1.0, 0.4
@@ -60,9 +62,36 @@ def _arrange_one(beds: Beds, spot: int, chance: random.Random) -> None:
             found = order, beside
         if now < low - 1e-9:
             low, best = now, lies
+    if found is None:
+        best = _shifted(beds, spot, free, best, low)
     for number in free:
         if best[number] != beds.inside[spot][number]:
             beds.inside[spot][number] = best[number]
+
+
+def _shifted(beds: Beds, spot: int, free: Sequence[int], lies: Lies, low: float) -> Lies:
+    """Return where strips lie once each was shifted by itself to the best gap it finds.
+
+    A bed too full to be laid anew is made better this way.
+    """
+    strips, size = beds.strips, beds.instance.spots[spot].size
+    for _ in range(SHIFTS):
+        before = low
+        for number in free:
+            strip = strips[number]
+            taken = list(beds.shut[spot])
+            for other, runs in lies.items():
+                if other != number and strip.meets(strips[other]):
+                    taken += runs
+            for first, until in gaps(taken, size):
+                for at in (first, until - strip.units) if until - first >= strip.units else ():
+                    changed = {**lies, number: ((at, at + strip.units),)}
+                    now = untidy_lie(beds, spot, changed)
+                    if now < low - 1e-9:
+                        low, lies = now, changed
+        if low >= before - 1e-9:
+            break
+    return lies
 
 
 def _by_kin(beds: Beds, free: Sequence[int]):
