@@ -27,6 +27,7 @@ from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, State, cleared_on, state_on
 from sowplan.season.settled import settle
 from sowplan.season.standing import Standing
+from sowplan.season.tidy.places import tidy
 
 SAME_SOWING_DAYS = 45
 """So far from its day in the garden file a sowing may have been made and still be the same."""
@@ -208,6 +209,8 @@ def mend(begun: Begun, relaxation: Relaxation, effort: float = 1.0) -> Reviser:
         begun.book.instance, relaxation, begun.standing, list(begun.kept.values()), begun.many
     )
     reviser.mend(int(effort * steps_for(begun.book.instance)))
+    old = {id(b) for b in (begun.stands | begun.kept | begun.moved).values()}
+    tidy(begun.standing, [n for n, b in begun.standing.batches.items() if id(b) in old], effort)
     return reviser
 
 
