@@ -131,7 +131,9 @@ def details(entry: Entry) -> str:
 
 
 def _heading(entry: Entry) -> str:
-    return "Frost watch" if entry.kind == "protect" else entry.kind.capitalize()
+    return {"protect": "Frost watch", "leave": "Before you go"}.get(
+        entry.kind, entry.kind.capitalize()
+    )
 
 
 def _uid(plan: Plan, entry: Entry) -> str:

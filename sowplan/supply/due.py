@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from sowplan.supply.tasks import Task
 
 LATELY_DAYS = 7
-PASSING = frozenset({"harvest", "protect", "harden off"})
+PASSING = frozenset({"harvest", "protect", "harden off", "leave"})
 """Kinds that pass with their days; all others are still asked after when their days are over."""
 
 

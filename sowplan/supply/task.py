@@ -10,11 +10,12 @@ if TYPE_CHECKING:
     from sowplan.supply.ground import Ground
 
 TaskKind = Literal[
-    "sow", "pot on", "harden off", "thin", "plant out", "harvest", "clear", "protect"
+    "sow", "pot on", "harden off", "thin", "plant out", "harvest", "clear", "protect", "leave"
 ]
 
 ORDER: tuple[TaskKind, ...] = (
     "protect", "harvest", "clear", "plant out", "sow", "pot on", "thin", "harden off",
+    "leave",
 )  # fmt: skip
 """The order of a day's work: what cannot wait, then ground is cleared before it is filled, and
 trays are emptied before they are filled."""
@@ -30,7 +31,8 @@ class Task:
 
     Like jobs of one day are one task with ``parts``, each with an id of its own. Such a task has
     the id and planting of its lead, the first of its parts by id; ``crop`` and ``place`` are
-    empty where its parts differ in them.
+    empty where its parts differ in them. What is to be seen to before days away is of no planting:
+    all three are empty.
 
     A harvest says in ``takes`` what it brings in: planting ids and amounts in ``unit``, which is
     the want's, or the crop's own where nobody asked for it.

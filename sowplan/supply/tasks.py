@@ -15,6 +15,7 @@ from sowplan.supply.closing import clear, protect
 from sowplan.supply.gather import gathered
 from sowplan.supply.ground import grounds, occupies_from, overlap
 from sowplan.supply.harvesting import harvests
+from sowplan.supply.leaving import leaving
 from sowplan.supply.picks import Pick, picks, spare
 from sowplan.supply.raising import planting_out_days, raising
 from sowplan.supply.task import ORDER, Task, TaskKind
@@ -60,6 +61,7 @@ def jobs(plan: Plan) -> tuple[Task, ...]:
         found += raising(ground, out.get(name), workdays)
         found += protect(ground, out.get(name, ground.planting.emergence), plan.sky, workdays)
         found.append(clear(ground, spent[name], needed.get(name), workdays))
+    found += leaving(plan, out)
     return tuple(one for one in found if one.until >= plan.site.start)
 
 

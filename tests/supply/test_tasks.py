@@ -352,3 +352,29 @@ def test_names_with_line_breaks_stay_on_their_line(sample_plan):
     for t in singles(plan):
         assert "\n" not in t.title + t.details
     assert not any("\n" in t.title or "\t" in t.details for t in tasks(plan))
+
+
+def test_before_days_away_it_is_told_what_somebody_must_water(sample_plan):
+    """Seedlings in cells and pots dry out in a few days; common practice, no source."""
+    gone, short = (date(2027, 1, 3), date(2027, 1, 17)), (date(2027, 2, 6), date(2027, 2, 7))
+    away = dataclasses.replace(sample_plan, site=dataclasses.replace(
+        sample_plan.site, away=(gone, short)
+    ))  # fmt: skip
+    assert not [t for t in tasks(sample_plan) if t.kind == "leave"]
+    (found,) = [t for t in tasks(away) if t.kind == "leave"]
+    assert found.day == found.until == date(2027, 1, 2)
+    assert found.title == "Before you go: ask somebody to water, 3 to 17 January"
+    for place in away.places:
+        full = any(p.place == place.name and occupied(p, *gone) for p in away.plantings)
+        told = place.name in found.details
+        assert told == (full and (place.kind != "bed" or bool(place.reservoir_l)))
+    trays = {
+        p.tray for p in away.plantings
+        if p.tray and p.sow < gone[0] and p.planting_out > gone[0]
+    }  # fmt: skip
+    assert trays and all(f"{tray}: " in found.details for tray in trays)
+    assert "Fill the reservoir of Long bed." in found.details
+
+
+def occupied(planting, first, last):
+    return (planting.planting_out or planting.sow) < first and planting.cleared > first

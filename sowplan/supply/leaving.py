@@ -1,0 +1,93 @@
+"""Before days away: what must not be left to itself, told on the eve.
+
+Seedlings in cells dry out within two or three days, pots in summer as soon; a reservoir lasts as
+long as it lasts. Who waters meanwhile is the gardener's to ask; here is what they are asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from sowplan.season.plan import Plan, Planting
+from sowplan.supply.ground import occupies_from
+from sowplan.supply.task import Task
+from sowplan.supply.wording import by_number, count_text, days_text, join_words, one_line, word
+
+# Common practice, no source.
+DRY_AFTER_DAYS = 3  # away for so many days, cells and pots have to be watered by somebody
+
+
+def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
+    """Yield for each time away the job of its eve: whom to ask for what.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+    out : dict of str to date
+        The day on which each raised planting is planted out.
+
+    Yields
+    ------
+    Task
+        Of no planting; its id tells the number of the time away. None where nothing stands
+        meanwhile, or nobody is there the day before.
+    """
+    for number, (first, last) in enumerate(dict.fromkeys(plan.site.away), 1):
+        eve = first - timedelta(days=1)
+        there = plan.site.start <= eve and not any(a <= eve <= b for a, b in plan.site.away)
+        if not there or (last - first).days + 1 < DRY_AFTER_DAYS:
+            continue
+        raised = [p for p in plan.plantings if p.sow <= eve and first < out.get(p.id, p.sow)]
+        stands = [
+            p
+            for p in plan.plantings
+            if out.get(p.id, occupies_from(p)) <= eve and first < p.cleared
+        ]
+        words = [*_trays(plan, raised), *_pots(plan, stands), *_reservoirs(plan, stands)]
+        if not words:
+            continue
+        when = days_text(first, last)
+        title = f"Before you go: ask somebody to water, {when}"
+        text = " ".join([f"Nobody is there {when}.", *words])
+        yield Task(f"away-{number}:leave", "leave", eve, eve, "", "", "", title, text)
+
+
+def _trays(plan: Plan, raised: list[Planting]) -> list[str]:
+    """Return what stands in trays, a sentence a tray."""
+    names = {crop.key: one_line(crop.name) for crop in plan.crops}
+    found = []
+    for tray in plan.trays:
+        mine = [p for p in raised if p.tray == tray.name]
+        if mine:
+            crops = sorted({names[p.crop] for p in mine})
+            cells = count_text(sum(p.cells for p in mine), "cell")
+            found.append(
+                f"{one_line(tray.name)}: {cells} of {join_words(crops)}, water every two or three "
+                "days."
+            )
+    return found
+
+
+def _pots(plan: Plan, stands: list[Planting]) -> list[str]:
+    """Return which pots dry out first."""
+    reservoirs = {place.name for place in plan.places if place.reservoir_l}
+    pots = {p.place for p in stands if p.kind == "pot" and p.place not in reservoirs}
+    if not pots:
+        return []
+    named = join_words([one_line(name) for name in sorted(pots, key=by_number)])
+    return [f"{named}: every other day, daily in heat."]
+
+
+def _reservoirs(plan: Plan, stands: list[Planting]) -> list[str]:
+    """Return which reservoirs are filled on the eve, and which channels must keep running."""
+    used = {p.place for p in stands}
+    words = []
+    full = [one_line(p.name) for p in plan.places if p.reservoir_l and p.name in used]
+    if full:
+        words.append(f"Fill the {word('reservoir', len(full))} of {join_words(full)}.")
+    running = [one_line(p.name) for p in plan.places if p.kind == "channel" and p.name in used]
+    if running:
+        words.append(f"See that the film in {join_words(running)} has enough to run on.")
+    return words
