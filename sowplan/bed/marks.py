@@ -99,7 +99,10 @@ def mark_text(metres: float, units: Units = "metric") -> str:
 
 
 def marks_text(marks_m: Sequence[float], units: Units = "metric") -> str:
-    """Return a list of marks: ``"10, 30, 50 cm"``, or by its step where it is long and even."""
+    """Return a list of marks: ``"10, 30, 50 cm"``, or by its step where it is long and even.
+
+    All are in one unit: along a tape inches count on past the feet.
+    """
     steps = np.diff(marks_m)
     if len(marks_m) > MOST_MARKS and np.ptp(steps) < SAME_M:
         first, step, last = marks_m[0], float(steps.mean()), marks_m[-1]
@@ -110,9 +113,10 @@ def marks_text(marks_m: Sequence[float], units: Units = "metric") -> str:
             f"{mark_text(first, units)}, then every {every} up to "
             f"{mark_text(last, units)} ({len(marks_m)} marks)"
         )
-    short = [m for m in marks_m if units == "metric" or not _feet(m)[0]]
-    told = [", ".join(mark(m, units) for m in short) + f" {unit_of(units)}"] if short else []
-    return ", ".join(told + [mark_text(m, units) for m in marks_m[len(short) :]])
+    if len(marks_m) == 1:
+        return mark_text(marks_m[0], units)
+    told = [mark(m) if units == "metric" else _inches(round(m / INCH_M * 4)) for m in marks_m]
+    return f"{', '.join(told)} {unit_of(units)}"
 
 
 def instructions(layout: Layout, units: Units = "metric") -> list[str]:

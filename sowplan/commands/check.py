@@ -13,7 +13,7 @@ from sowplan.problem import exit_code
 
 if TYPE_CHECKING:
     from sowplan.problem import Problem
-    from sowplan.records.garden import Garden, Rest, Tray, Units
+    from sowplan.records.garden import Bed, Garden, Rest, Tray, Units
     from sowplan.records.garden_file import Reading
 
 
@@ -148,16 +148,15 @@ def _climate(garden: Garden) -> str:
 
 
 def _grounds(garden: Garden) -> list[tuple[str, str]]:
+    from sowplan.export.bare import bare_told
     from sowplan.quantity import format_area
 
     rows = []
     if garden.beds:
-        area = sum(
-            (bed.length_m - 2 * bed.edge_m) * (bed.width_m - 2 * bed.edge_m) for bed in garden.beds
-        )
+        area = sum(_ground_m2(bed) for bed in garden.beds)
         shown = format_area(area, garden.units)
         rows.append(("beds", f"{len(garden.beds)}, together {shown} to plant"))
-        rows += [("", line) for line in _sizes(garden)]
+        rows += [("", line) for line in (*_sizes(garden), *bare_told(garden.beds, garden.units))]
     if garden.channels:
         holes = sum(channel.holes for channel in garden.channels)
         rows.append(("channels", f"{len(garden.channels)}, together {holes} holes"))
@@ -168,6 +167,15 @@ def _grounds(garden: Garden) -> list[tuple[str, str]]:
         rows.append(("trays", f"{cells} cells"))
         rows += [("", f"{tray.name}: {_raised_at(tray, garden.units)}") for tray in garden.trays]
     return rows or [("places", "none yet: add a [[bed]], [[channel]] or [[pot]]")]
+
+
+def _ground_m2(bed: Bed) -> float:
+    """Return the ground of a bed; a plain one asks for no geometry library."""
+    if not (bed.keep_outs or bed.cut_m or bed.rounded_m):
+        return (bed.length_m - 2 * bed.edge_m) * (bed.width_m - 2 * bed.edge_m)
+    from sowplan.bed.area import ground_of
+
+    return ground_of(bed)
 
 
 def _sizes(garden: Garden) -> list[str]:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable
 from datetime import date
 
+from sowplan.export.bare import bare_told
 from sowplan.export.helps import helps_told, most_help
 from sowplan.export.hours import hours_told
 from sowplan.export.wanted import (
@@ -81,6 +82,7 @@ def headline(plan: Plan) -> list[str]:
     lines = [_what_there_is(plan), _met(plan)]
     told = (goes_short(plan), longest_lack(plan), most_help(plan))
     lines += [words for words in told if words]
+    lines += bare_told([p for p in plan.places if p.kind == "bed"], plan.site.units)
     lines.append(_frost(plan))
     jobs = [task for task in tasks(plan) if plan.revised is None or task.day >= plan.revised]
     if jobs:

@@ -79,7 +79,7 @@ def test_the_answer_comes_first_in_a_sentence():
 def test_imperial_in_imperial_out():
     told = run("lettuce-butterhead", "--bed", "8 ft x 4 ft", "--spacing", "12 in").stdout
     assert "8 ft × 4 ft" in told and "sq ft" in told
-    assert "6, 18, 30 in, 3 ft 6 in" in told and " cm" not in told
+    assert "6, 18, 30, 42 in" in told and " cm" not in told
 
 
 def test_rows_of_a_row_crop_stand_half_a_row_spacing_off_the_side():

@@ -34,7 +34,7 @@ def test_words():
     assert mark(0.3365, "imperial") == "13¼"
     # 42 in are 3 ft 6 in: from three feet up a tape is read in feet.
     assert mark(1.0668, "imperial") == "3′6″" and mark_text(1.0668, "imperial") == "3 ft 6 in"
-    assert marks_text([0.3048, 0.9144, 1.0668], "imperial") == "12 in, 3 ft, 3 ft 6 in"
+    assert marks_text([0.3048, 0.9144, 1.0668], "imperial") == "12, 36, 42 in"
     assert marks_text([0.1, 0.3, 0.5]) == "10, 30, 50 cm"
     assert marks_text([0.1 + 0.2 * k for k in range(20)]) == (
         "10 cm, then every 20 cm up to 390 cm (20 marks)"

@@ -33,12 +33,27 @@ def test_a_right_garden_is_summed_up():
     done = sowplan("check", COURTYARD)
     assert done.exit_code == 0 and done.stderr == ""
     assert "is fine" in done.stdout
-    # 2.26 x 0.76 + 1.66 x 0.86 + 3.2 x 1.1 m, by hand: the edges of 2 cm taken off.
-    assert "together 6.67 m²" in done.stdout
+    # 2.26 x 0.76 + 1.66 x 0.86 + 3.2 x 1.1 m, by hand: the edges of 2 cm taken off, and the pipe
+    # of 8 cm, 0.005 m².
+    assert "together 6.66 m²" in done.stdout
     assert "1 September 2026 to 31 August 2027 (365 days), sowing on Saturdays" in done.stdout
     assert "84 cells" in done.stdout and "24 holes" in done.stdout
     wished = "Butterhead lettuce: 2 heads a week, 5 December 2026 to 28 May 2027"
     assert wished in done.stdout and "Spinach: 300 g a week, 3 April 2027 to" in done.stdout
+
+
+def test_an_l_tells_its_ground_and_what_the_season_plans_of_it(tmp_path):
+    """8 x 4 ft less 4 x 1.5 ft are 26 sq ft; across the whole width go the first 4 ft, 16."""
+    text = COURTYARD.read_text(encoding="utf-8")
+    shape = 'length = "8 ft"\nwidth = "4 ft"\ncut = "4 ft x 18 in"'
+    text = text.replace('length = "3.2 m"\nwidth = "1.1 m"', shape)
+    file = tmp_path / "garden.toml"
+    file.write_text('units = "imperial"\n' + text, encoding="utf-8")
+    told = sowplan("check", file).stdout
+    assert "Kitchen bed: the season plans 16 sq ft of 26 sq ft" in told
+    # The other two boxes: (1.7176 - 0.005 + 1.4276) m² at 10.764 sq ft, 33.8.
+    assert "together 60 sq ft" in told
+    assert "season plans" not in sowplan("check", COURTYARD).stdout  # a pipe is no great matter
 
 
 def test_what_may_not_be_meant_is_asked(tmp_path):
