@@ -22,13 +22,18 @@ def calendar(
             "plan before."
         ),
     ] = None,
+    ring_harvests: Annotated[
+        bool,
+        typer.Option("--ring-harvests", help="Ring before days with nothing but a harvest too."),
+    ] = False,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print what was written as JSON.")
     ] = False,
 ) -> None:
     """Write a plan's calendar for the phone (iCalendar, .ics).
 
-    Each event is a whole day, does not count as busy, and rings the evening before.
+    Each event is a whole day and does not count as busy. The evening before a day with work the
+    phone rings once and names all of it; for harvests alone it does not ring.
 
     Importing a later calendar of the same season moves the events that are there.
 
@@ -47,7 +52,7 @@ def calendar(
     opened = opened_plan(plan)
     if before is None and opened.revision and (plan / BEFORE).exists():
         before = plan / BEFORE
-    data = make_calendar(opened, opened_plan(before) if before else None)
+    data = make_calendar(opened, opened_plan(before) if before else None, ring_harvests)
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return

@@ -18,6 +18,12 @@ if TYPE_CHECKING:
 OVERDUE_DAYS = 28
 """So far back what was not entered is told, where there is a diary."""
 
+_AFTER = (
+    "For the next season copy the garden file under another name and move its days on: start and "
+    "end in [season], from and to of each wish. Put what still stands then under [[sowing]], and "
+    "what stood in each bed under [[past]]. Then: sowplan plan NEXT.toml --out next-plan"
+)
+
 _WHEN = 22  # width of the column of days: the longest is "  to Wed 30 September"
 
 
@@ -133,6 +139,8 @@ def _print(plan: Plan, found: Due, kept: bool) -> None:
         console.print(f"\nNext: {day_text(found.next.day, year=True)}: {found.next.title}.")
     elif not (found.soon or found.next):
         console.print("\nNothing comes after this: the season's plan ends here.")
+        if found.on > plan.site.end:
+            console.print(_AFTER)
 
 
 def _print_water(console: Console, plan: Plan, on: date) -> None:

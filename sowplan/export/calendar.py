@@ -1,7 +1,9 @@
 """The season as an iCalendar file for the phone (RFC 5545).
 
 One all-day event a task, or a day's group of like tasks, so that a busy day is a few lines and
-not twenty. An event is free time, not busy, and rings the evening before.
+not twenty. An event is free time, not busy. The evening before a day with work in it the phone
+rings once, with the first event that is no harvest, and names the others; what stands ready to
+harvest can wait, and rings only where it is asked to.
 
 What keeps a re-imported calendar from doubling: an event's UID is made from the plan's identity
 and the identity of one task in it, its lead, the first of its tasks by id. Dates play no part.
@@ -51,7 +53,7 @@ class Entry:
         return min(self.tasks, key=lambda task: task.id)
 
 
-def calendar(plan: Plan, before: Plan | None = None) -> bytes:
+def calendar(plan: Plan, before: Plan | None = None, ring_harvests: bool = False) -> bytes:
     """Return a season as iCalendar.
 
     Parameters
@@ -61,6 +63,8 @@ def calendar(plan: Plan, before: Plan | None = None) -> bytes:
     before : Plan, optional
         An earlier plan whose calendar may have been imported; its events that are no more
         come out cancelled (RFC 5545, section 3.8.1.11).
+    ring_harvests : bool
+        Whether days on which there is nothing but to harvest ring as well.
 
     Returns
     -------
@@ -77,6 +81,7 @@ def calendar(plan: Plan, before: Plan | None = None) -> bytes:
     stamp = datetime.combine(plan.revised or plan.site.start, time(), UTC)
     live = entries(tasks(plan))
     crops = {crop.key: crop.name for crop in plan.crops}
+    rings = _rings(live, crops, ring_harvests)
     events = [(_uid(plan, e), e, False, crops) for e in live]
     if before is not None:
         kept = {uid for uid, *_ in events}
@@ -84,7 +89,10 @@ def calendar(plan: Plan, before: Plan | None = None) -> bytes:
         old_crops = {crop.key: crop.name for crop in before.crops}
         events += [(uid, e, True, old_crops) for uid, e in gone if uid not in kept]
     for uid, entry, cancelled, names in events:
-        out.add_component(_event(uid, entry, stamp, names, cancelled, plan.revision))
+        event = _event(uid, entry, stamp, names, cancelled, plan.revision)
+        if not cancelled and entry in rings:
+            event.add_component(_alarm(rings[entry]))
+        out.add_component(event)
     gone = plan.site.away
     for number in range(max(len(gone), len(before.site.away) if before else 0)):
         cancelled = number >= len(gone)
@@ -148,11 +156,11 @@ def _event(
     cancelled: bool,
     revision: int,
 ):
-    """Return one event with its alarm; a cancelled one rings no more.
+    """Return one event, without an alarm.
 
     Its sequence number rises with each revision of the plan (RFC 5545, section 3.8.7.4).
     """
-    from icalendar import Alarm, Event
+    from icalendar import Event
 
     summary = _text(title(entry, names))
     event = Event()
@@ -167,14 +175,32 @@ def _event(
     event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
     if cancelled or revision:
         event.add("sequence", max(revision, 1))
-    if cancelled:
-        return event
+    return event
+
+
+def _rings(live: Iterable[Entry], names: dict[str, str], harvests: bool) -> dict[Entry, str]:
+    """Return the events that ring, one a day, each with what it says: all that day's work."""
+    by_day: dict[date, list[Entry]] = {}
+    for entry in live:
+        by_day.setdefault(entry.day, []).append(entry)
+    found = {}
+    for day in by_day.values():
+        first = next((entry for entry in day if entry.kind != "harvest" or harvests), None)
+        if first is not None:
+            told = [first, *(entry for entry in day if entry is not first)]
+            found[first] = "\n".join(title(entry, names) for entry in told)
+    return found
+
+
+def _alarm(words: str):
+    """Return an alarm for the evening before (RFC 5545, section 3.6.6)."""
+    from icalendar import Alarm
+
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
     alarm.add("trigger", EVENING_BEFORE)
-    alarm.add("description", summary)
-    event.add_component(alarm)
-    return event
+    alarm.add("description", _text(words))
+    return alarm
 
 
 def _away(plan: Plan, number: int, span: tuple[date, date], stamp: datetime, cancelled: bool):

@@ -53,3 +53,9 @@ def test_problems_leave_with_their_class(folder, tmp_path):
     wrong = run(tmp_path)
     assert wrong.exit_code == 3 and "99" in wrong.stderr
     assert {path.name for path in tmp_path.iterdir()} == {"plan", MARK}
+
+
+def test_harvests_ring_where_it_is_asked_for(sample_plan, folder):
+    asked = run(folder, "--ring-harvests", "--out", "-").stdout_bytes
+    assert asked == calendar(sample_plan, ring_harvests=True)
+    assert asked.count(b"BEGIN:VALARM") > calendar(sample_plan).count(b"BEGIN:VALARM")

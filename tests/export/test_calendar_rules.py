@@ -259,12 +259,35 @@ def _house_rules(data: bytes) -> list[str]:
     live = [event for event in events if "STATUS:CANCELLED" not in event]
     found += ["an event that is busy" for event in events if "TRANSP:TRANSPARENT" not in event]
     # Section 3.8.6.3: before an all-day event's start, which is midnight; six hours: 18:00.
-    found += ["an event without alarm" for event in live if "TRIGGER:-PT6H" not in event]
+    rung = [event for event in live if "BEGIN:VALARM" in event]
+    found += ["an alarm at another time" for event in rung if "TRIGGER:-PT6H" not in event]
+    days = [re.search(r"DTSTART;VALUE=DATE:(\d{8})", event)[1] for event in rung]
+    found += ["two alarms of one evening"] * (len(set(days)) != len(days))
     return found + ["several stamps"] * (len(set(re.findall("DTSTAMP:.*", text))) != 1)
 
 
 def test_the_house_rules_hold(sample_plan):
     assert _house_rules(calendar(sample_plan)) == []
+
+
+def test_each_evening_before_work_rings_once_and_names_all_of_it(sample_plan):
+    """For what only waits to be harvested nothing rings, unless it is asked to."""
+    from icalendar import Calendar
+
+    for harvests in (False, True):
+        told, rung = {}, {}
+        for event in Calendar.from_ical(calendar(sample_plan, None, harvests)).walk("VEVENT"):
+            day = event["DTSTART"].dt
+            told.setdefault(day, []).append(event)
+            for alarm in event.walk("VALARM"):
+                rung.setdefault(day, []).append(str(alarm["DESCRIPTION"]))
+        for day, events in told.items():
+            kinds = {str(event["CATEGORIES"].cats[0]) for event in events}
+            if kinds == {"Harvest"} and not harvests:
+                assert day not in rung
+                continue
+            (words,) = rung[day]
+            assert sorted(words.split("\n")) == sorted(str(event["SUMMARY"]) for event in events)
 
 
 def test_a_library_reads_back_what_was_said(sample_plan):

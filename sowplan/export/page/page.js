@@ -292,8 +292,9 @@
     const box = $("trays");
     box.replaceChildren();
     if (raising.length) {
-      box.append(make("h3", null, "In the trays"), make("ul", null, ...raising.map((p) =>
-        make("li", null, p.tray + ": " + p.name + ", " + p.cells + " cells, " + (day < p.up ? "up about " + short(p.up) + ", " : "") + "out " + short(p.in) + " to " + p.place))));
+      const one = new Set(raising.map((p) => p.tray)).size === 1;
+      box.append(make("h3", null, one ? "In the trays: " + raising[0].tray : "In the trays"), make("ul", null, ...raising.map((p) =>
+        make("li", null, (one ? "" : p.tray + ": ") + p.name + ", " + p.cells + " cells, " + (day < p.up ? "up about " + short(p.up) + ", " : "") + "out " + short(p.in) + " to " + p.place))));
     }
   }
 
