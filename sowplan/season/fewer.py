@@ -61,21 +61,47 @@ def _join(standing: Standing, numbers: list[int], most: float) -> bool:
     """Make one sowing of some batches in the best way there is; return whether any was good."""
     before = standing.score()
     start = len(standing.log)
+    crop = standing.batches[numbers[0]].crop
     batches = [standing.remove(number) for number in numbers]
-    mark = len(standing.log)
-    best: tuple[float, int, int] | None = None
-    for option, plants in _ways(standing, batches):
-        if not standing.put(batches[0].crop, option, plants):
+    ways = _ways(standing, batches)
+    for _, option, plants in _promising(standing, crop, ways, before, most):
+        mark = len(standing.log)
+        if not standing.put(crop, option, plants):
             continue
         after = standing.score()
-        cost, allowed = _cost(before, after), _allowed(before, after)
-        if after.felt <= most and cost <= allowed and (best is None or cost < best[0] - 1e-9):
-            best = (cost, option, plants)
+        if after.felt <= most + 1e-9 and _cost(before, after) <= _allowed(before, after) + 1e-9:
+            return True
         standing.undo(mark)
-    if best is None:
-        standing.undo(start)
-        return False
-    return standing.put(batches[0].crop, *best[1:])
+    standing.undo(start)
+    return False
+
+
+def _promising(
+    standing: Standing, crop: int, ways: list[tuple[int, int]], before: Score, most: float
+) -> list[tuple[float, int, int]]:
+    """Return (cost, option, plants) of what would be good enough if it had room, the best first.
+
+    What a sowing brings does not hang on where it stands: most need not be tried on the beds.
+    """
+    without = standing.score()
+    felt, wasted = standing.felt(crop), standing.wasted(crop)
+    orders, total = standing.orders[crop], standing.total[crop]
+    known: dict[tuple[int, float, int], tuple[float, float]] = {}
+    found = []
+    for option, plants in ways:
+        sowings = without.sowings + (not standing.sown_already(crop, option))
+        if sowings > before.sowings:
+            continue
+        alike = (orders.alike[option], total[option], plants)
+        if alike not in known:
+            known[alike] = standing.harvested(crop, option, plants)
+        felt_then = without.felt - felt + known[alike][0]
+        wasted_then = without.wasted - wasted + known[alike][1]
+        cost = felt_then - before.felt + WASTE * (wasted_then - before.wasted)
+        allowed = STEP_COSTS if sowings < before.sowings else STRIP_COSTS
+        if felt_then <= most + 1e-9 and cost <= allowed + 1e-9:
+            found.append((round(cost, 9), option, plants))
+    return sorted(found, key=lambda way: way[0])
 
 
 def _allowed(before: Score, after: Score) -> float:

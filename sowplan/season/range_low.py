@@ -13,7 +13,7 @@ class RangeLow:
         self.rows = rows
         many, days = rows.shape
         self.levels = max(int(days).bit_length(), 1)
-        self.low = np.empty((many, self.levels, days), np.int64)
+        self.low = np.empty((many, self.levels, days), np.int32)
         self.log = np.zeros(days + 2, np.int64)
         self.log[2:] = np.floor(np.log2(np.arange(2, days + 2)) + 1e-12)
         self.changed = set(range(many))
@@ -35,6 +35,9 @@ class RangeLow:
             self.refresh(row)
             self.changed.discard(row)
         level = self.log[until - first]
-        last = until - (1 << level)
-        table = self.low[rows]
-        return np.minimum(table[:, level, first], table[:, level, last]).max(axis=0)
+        _, levels, days = self.low.shape
+        low, start = self.low.reshape(-1), (rows * (levels * days))[:, None]
+        # Looked up by their position in the whole table: no part of it is copied.
+        ahead = low.take(start + (level * days + first))
+        behind = low.take(start + (level * days + until - (1 << level)))
+        return np.minimum(ahead, behind).max(axis=0)

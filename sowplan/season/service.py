@@ -19,6 +19,7 @@ Lot = tuple[int, int, float]
 
 
 _SPANS: WeakKeyDictionary[CropCase, list] = WeakKeyDictionary()
+_ALIKE: WeakKeyDictionary[CropCase, list[int]] = WeakKeyDictionary()
 
 
 class Orders:
@@ -43,7 +44,9 @@ class Orders:
             ),
             key=lambda row: (row[0], -row[3], row[1]),
         )
+        self.needs = [(need, weight) for _, _, need, weight, _ in self.rows]
         self.by_option = self._known(case) if self.apart else options.lots
+        self.alike = _alike(case, self.by_option)
         self.stores: list[dict[int, float]] = [{} for _ in range(self.count)]
         self.lots: dict[int, list[Lot]] = {}
 
@@ -107,19 +110,20 @@ class Orders:
         lack = [0.0] * self.count
         missing = used = 0.0
         heap: list[tuple[int, float]] = []
-        for period, (_, _, need, weight, _) in enumerate(self.rows):
+        pop, push = heapq.heappop, heapq.heappush
+        for period, (need, weight) in enumerate(self.needs):
             for item in self.stores[period].items():
-                heapq.heappush(heap, item)
+                push(heap, item)
             while heap and need > 1e-9:
                 last, amount = heap[0]
                 if last < period:
-                    heapq.heappop(heap)
+                    pop(heap)
                 elif amount > need:
                     heap[0] = (last, amount - need)
                     used += need
                     need = 0.0
                 else:
-                    heapq.heappop(heap)
+                    pop(heap)
                     used += amount
                     need -= amount
             if need > 1e-9:
@@ -144,6 +148,14 @@ class Orders:
                 lack[number] = need
                 missing += need * weight
         return missing, used, lack
+
+
+def _alike(case: CropCase, harvests: list) -> list[int]:
+    """Return, by option, the first option that brings the same harvests; worked out once."""
+    if case not in _ALIKE:
+        first: dict[tuple, int] = {}
+        _ALIKE[case] = [first.setdefault(tuple(of), n) for n, of in enumerate(harvests)]
+    return _ALIKE[case]
 
 
 def hand_out(periods: Periods, lots: list[Lot]) -> list[tuple[int, int, float]]:

@@ -10,6 +10,7 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sowplan.season.fairness import Felt
 from sowplan.season.instance import Batch, Instance, Options
@@ -60,12 +61,16 @@ class Standing:
         self.total = [_total(case.options) for case in instance.crops]
         self.rooms = [Room(spot.size, spot.closed) for spot in instance.spots]
         size = np.array([spot.open for spot in instance.spots], np.int64)
-        self.free = np.repeat(size[:, None], instance.days, axis=1)
+        self.free = _by_day(size, instance.days)
         cells = np.array([tray.cells for tray in instance.trays], np.int64)
-        self.cells = np.repeat(cells[:, None], instance.days, axis=1)
+        self.cells = _by_day(cells, instance.days)
         self.room_left = RangeLow(self.free)
         self.cells_left = RangeLow(self.cells)
         self.turns: dict[tuple[int, int], list[tuple[int, int, int, int]]] = {}
+        self._stood: dict[tuple[int, int], int] = {}  # until when a family was in a place before
+        for stay in instance.stays:
+            where = (stay.spot, stay.family)
+            self._stood[where] = max(stay.until, self._stood.get(where, stay.until))
         self.orders = [Orders(crop) for crop in instance.crops]
         self.log: list[tuple[str, int, Batch, tuple | None]] = []
         self.sowings = 0
@@ -82,8 +87,8 @@ class Standing:
         self._stale = set(range(crops))
         self.load: dict[int, float] = {}  # minutes of work by week
         self._jobs: list[dict[int, list[tuple[int, float, float]]]] = [{} for _ in instance.crops]
-        self._spots = {g: np.array(s) for g, s in instance.spots_of.items()}
-        self._trays = {g: np.array(t) for g, t in instance.trays_of.items()}
+        self._spots = {g: _Among(s, self.free) for g, s in instance.spots_of.items()}
+        self._trays = {g: _Among(t, self.cells) for g, t in instance.trays_of.items()}
 
     @property
     def numbers(self) -> list[int]:
@@ -125,6 +130,20 @@ class Standing:
         return Score(
             sum(self._felt), sum(self._wasted), self.sowings, sum(self._missing), self.spread
         )
+
+    def harvested(self, crop: int, option: int, plants: int) -> tuple[float, float]:
+        """Return a crop's felt and wasted [want-weeks] with one sowing more, wherever it stood."""
+        orders = self.orders[crop]
+        orders.bring(-1, option, plants)
+        missing, used, lack = orders.serve()
+        orders.take_back(-1, option, plants)
+        grown = self.grown[crop] + plants * self.total[crop][option]
+        wasted = max(0.0, grown - used) * self.instance.crops[crop].worth
+        return self.feeling[crop].of(missing, lack)[0], wasted
+
+    def sown_already(self, crop: int, option: int) -> bool:
+        """Return whether some sowing that stands is the same as an option's: it counts once."""
+        return any(self.sown[crop].get(self.instance.crops[crop].options.sowing[option], ()))
 
     def _reckon(self, crop: int) -> None:
         """Work out anew what follows from a crop's batches."""
@@ -334,20 +353,21 @@ class Standing:
             return None
         best = (0, -1)
         for spot in self._roomy(group, into, clear, room[least]) if spots is None else spots:
-            if fixed < 0 and not self.rotates(spot, crop, into, clear):
-                continue
             free = self.rooms[spot].free(into, clear)
+            if (free.bit_count(), -spot) <= best:
+                continue
             if self.instance.spots[spot].whole:
                 units = max((gap for _, gap in runs(free)), default=0)
             else:
                 units = free.bit_count()
-            best = max(best, (units, -spot))
+            if (units, -spot) > best and (fixed >= 0 or self.rotates(spot, crop, into, clear)):
+                best = (units, -spot)
         many = min(bisect_right(room, best[0]) - 1, plants - least)
         if kind >= 0:
             first = max(sow, 0)
-            trays = self._trays[kind]
-            left = int(self.cells[trays, first:into].min(axis=1).max()) if first < into else 0
-            many = min(many, int(left / case.cells_per_plant + 1e-9)) if first < into else many
+            if first < into:
+                left = int(self._trays[kind].least(first, into).max())
+                many = min(many, int(left / case.cells_per_plant + 1e-9))
         if many < plants - least:
             many = bisect_left(room, room[many]) - 1 if _begun(room, many) else many
         if many < least:
@@ -366,28 +386,26 @@ class Standing:
 
     def _roomy(self, group: int, into: int, clear: int, units: int) -> list[int]:
         """Return places that have so much room in all, the fullest first."""
-        spots = self._spots[group]
-        if len(spots) == 1:
-            return self.instance.spots_of[group]
-        least = self.free[spots, max(into, 0) : max(clear, into + 1, 1)].min(axis=1)
-        fit = np.nonzero(least >= units)[0]
+        among = self._spots[group]
+        if len(among.numbers) == 1:
+            return among.numbers
+        least = among.least(max(into, 0), max(clear, into + 1, 1))
+        fit = (least >= units).nonzero()[0]
         if len(fit) > 1:
-            fit = fit[np.argsort(least[fit], kind="stable")][:LOOK_AT]
-        return spots[fit].tolist()
+            fit = fit[least[fit].argsort(kind="stable")[:LOOK_AT]]
+        return among.array[fit].tolist()
 
     def tray_for(self, group: int, sow: int, into: int, cells: int) -> int:
         """Return the fullest tray of a group that has so many cells all the while; -1 if none."""
-        trays = self._trays[group]
+        among = self._trays[group]
         first = max(sow, 0)
         if first >= into:
-            return int(trays[0])
-        if len(trays) == 1:
-            return int(trays[0]) if self.cells[trays[0], first:into].min() >= cells else -1
-        least = self.cells[trays, first:into].min(axis=1)
-        fit = np.nonzero(least >= cells)[0]
-        if not len(fit):
-            return -1
-        return int(trays[fit[np.argmin(least[fit])]])
+            return among.numbers[0]
+        best = (-1, 0)
+        for tray, left in zip(among.numbers, among.least(first, into).tolist(), strict=True):
+            if left >= cells and (best[0] < 0 or left < best[1]):
+                best = (tray, left)
+        return best[0]
 
     def rotates(self, spot: int, crop: int, into: int, clear: int) -> bool:
         """Return whether a crop's family may go into a place on a day.
@@ -399,14 +417,34 @@ class Standing:
         if not instance.spots[spot].whole:
             return True  # channels and pots are washed out and filled anew
         case = instance.crops[crop]
-        for stay in instance.stays:
-            if stay.spot == spot and stay.family == case.family:
-                if into <= stay.until + case.gap_days:
-                    return False
+        before = self._stood.get((spot, case.family))
+        if before is not None and into <= before + case.gap_days:
+            return False
         if case.gap_days <= 0 or instance.gone + instance.days <= instance.turn_days:
             return True
         stands = [turn[:3] for turn in self.turns.get((spot, case.family), [])]
         return in_turn([*stands, (into, clear, case.gap_days)], instance.turn_days)
+
+
+class _Among:
+    """Some places or trays, and what each has left at least over a span of days."""
+
+    def __init__(self, numbers: list[int], left: NDArray[np.int32]):
+        self.numbers = numbers
+        self.array = np.array(numbers)
+        adjoining = numbers == list(range(numbers[0], numbers[-1] + 1))
+        # A slice is looked at in place, where a list of columns would be copied first.
+        self._columns = slice(numbers[0], numbers[-1] + 1) if adjoining else self.array
+        self._days = left.T
+
+    def least(self, first: int, until: int) -> NDArray[np.int32]:
+        """Return the least that each has left from one day to before another."""
+        return np.minimum.reduce(self._days[first:until, self._columns])
+
+
+def _by_day(size: NDArray[np.int64], days: int) -> NDArray[np.int32]:
+    """Return what each place has, for every day, shape (places, days); a day lies in one piece."""
+    return np.repeat(size[None, :], days, axis=0).astype(np.int32).T
 
 
 def _begun(room: list[int], plants: int) -> bool:
