@@ -100,8 +100,11 @@ def plan(
 
 def _said(made: Plan, out: Path) -> list[str]:
     """Return what the season looks like in a few lines, and what to open next."""
+    from sowplan.export.print.pdf import SHEETS, usual_sheets
     from sowplan.export.summary import headline
 
+    short = len(usual_sheets(made)) < len(SHEETS)
+    more = f"; with labels: sowplan print {out} --all" if short else ""
     head = typer.style(f"{made.site.name}: {made.site.start} to {made.site.end}", bold=True)
     lines = [head]
     for line in headline(made):
@@ -110,7 +113,7 @@ def _said(made: Plan, out: Path) -> list[str]:
         lines.append("  Stopped before its time: this is the best plan found so far.")
     opens = [
         ("page.html", "this week and the season, for phone and screen"),
-        ("print.pdf", "sheets for the shed door"),
+        ("print.pdf", f"sheets for the shed door{more}"),
         ("summary.txt", "the season in words"),
         ("season.ics", "for the phone's calendar"),
         ("tasks.csv", "what to do, day by day"),

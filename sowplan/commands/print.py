@@ -43,6 +43,10 @@ def print_(
         list[Sheet] | None,
         typer.Option(help="Only this kind of sheet; may be given more than once."),
     ] = None,
+    every: Annotated[
+        bool,
+        typer.Option("--all", help="Planting sheets and labels too, however many there are."),
+    ] = False,
     out: Annotated[
         Path | None,
         typer.Option(help="File to write; - prints it. Otherwise print.pdf in the plan folder."),
@@ -63,7 +67,8 @@ def print_(
 
     The season on one page for the shed door, a sheet a month with boxes to
     tick and maps of the beds, planting sheets to scale, labels for rows and
-    trays, and the shopping list.
+    trays, and the shopping list. Of a market garden's hundreds of plantings, planting sheets and
+    labels are set only where they are asked for.
 
     For example:
 
@@ -81,10 +86,11 @@ def print_(
         _picture(plan, picture or Drawn.season, dark, out, as_json)
         return
     from sowplan.commands.waiting import Waiting
-    from sowplan.export.print.pdf import SHEETS, print_pdf
+    from sowplan.export.print.pdf import SHEETS, print_pdf, usual_sheets
 
-    chosen = [name for name in SHEETS if not sheet or name in {one.value for one in sheet}]
     opened = opened_plan(plan)
+    asked = {one.value for one in sheet or ()} or (SHEETS if every else usual_sheets(opened))
+    chosen = [name for name in SHEETS if name in asked]
     with Waiting("Setting the sheets"):
         data = print_pdf(opened, paper.value, chosen)
     if out is not None and str(out) == "-":
@@ -99,6 +105,9 @@ def print_(
         typer.echo(json.dumps(said, ensure_ascii=False))
     else:
         typer.echo(f"{target}: {', '.join(chosen)}, on {paper.value.replace('letter', 'Letter')}.")
+        if not sheet and len(chosen) < len(SHEETS):
+            left = " and ".join(name for name in SHEETS if name not in chosen)
+            typer.echo(f"Left out, for {len(opened.plantings)} plantings: {left}. --all sets them.")
 
 
 def _picture(plan: Path, name: Drawn, dark: bool, out: Path | None, as_json: bool) -> None:

@@ -23,12 +23,14 @@ from sowplan.export.pictures.words import day_month_year
 from sowplan.export.print.content import key_dates, month_lines, month_pages, months, shopping
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
 from sowplan.export.print.pdf import (
+    MANY_PLANTINGS,
     SHEETS,
     beds_pages,
     beds_shown,
     print_pdf,
     print_png,
     season_pages,
+    usual_sheets,
 )
 from sowplan.supply.tasks import tasks
 
@@ -474,3 +476,25 @@ def test_the_commands_say_what_is_wrong_and_write_nothing(tmp_path):
         assert done.exit_code == 3 and "plan.json" in done.stderr
         assert done.stdout == "" and list(tmp_path.iterdir()) == []
     assert run("print", tmp_path, "--paper", "a5").exit_code == 2
+
+
+def test_of_hundreds_of_plantings_no_sheet_for_each_unless_asked(
+    sample_plan, tmp_path, monkeypatch
+):
+    from sowplan.export.print import pdf
+    from sowplan.season.archive import to_json
+
+    assert usual_sheets(sample_plan) == SHEETS
+    first = next(p for p in sample_plan.plantings if not p.tray)
+    many = [replace(first, id=f"{first.crop}-{900 + n}") for n in range(MANY_PLANTINGS)]
+    plan = replace(sample_plan, plantings=(*sample_plan.plantings, *many))
+    assert usual_sheets(plan) == ("season", "months", "shopping")
+    (tmp_path / "plan.json").write_text(to_json(plan), encoding="utf-8")
+    set_ = []
+    monkeypatch.setattr(pdf, "print_pdf", lambda plan, paper, sheets: set_.append(sheets) or b"x")
+    told = run("print", tmp_path)
+    assert told.exit_code == 0 and set_[-1] == ["season", "months", "shopping"]
+    assert f"for {len(plan.plantings)} plantings: plantings and labels. --all" in told.output
+    for more in (["--all"], ["--sheet", "labels"]):
+        assert "Left out" not in run("print", tmp_path, *more).output
+    assert set_[-2:] == [list(SHEETS), ["labels"]]

@@ -22,6 +22,9 @@ from sowplan.season.plan import Plan
 from sowplan.supply.wording import join_words
 
 SHEETS = ("season", "months", "plantings", "labels", "shopping")
+BY_PLANTING = ("plantings", "labels")
+MANY_PLANTINGS = 200
+"""Of more plantings than these, sheets with a piece for each fill a hundred pages."""
 Paper = Literal["a4", "letter"]
 PAPERS: dict[Paper, tuple[str, float, float]] = {
     "a4": ("a4", 210.0, 297.0),
@@ -46,7 +49,13 @@ LEAST_SHARE = 0.7  # of its width that a month's picture may shrink to: small le
 MANY_PLACES = 12
 
 
-def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -> bytes:
+def usual_sheets(plan: Plan) -> tuple[str, ...]:
+    """Return the sheets set where none are asked for: of very many plantings none for each."""
+    many = len(plan.plantings) > MANY_PLANTINGS
+    return tuple(name for name in SHEETS if not (many and name in BY_PLANTING))
+
+
+def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] | None = None) -> bytes:
     """Set a plan for printing.
 
     Parameters
@@ -55,8 +64,8 @@ def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -
         A finished season; its start is the document's date.
     paper : {"a4", "letter"}
         Size of the page.
-    sheets : sequence of str
-        Which of `SHEETS`, in the order wanted.
+    sheets : sequence of str, optional
+        Which of `SHEETS`, in the order wanted; else `usual_sheets`.
 
     Returns
     -------
@@ -72,15 +81,16 @@ def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS) -
 
 
 def print_png(
-    plan: Plan, paper: Paper = "a4", sheets: Sequence[str] = SHEETS, ppi: float = 96.0
+    plan: Plan, paper: Paper = "a4", sheets: Sequence[str] | None = None, ppi: float = 96.0
 ) -> list[bytes]:
     """Set a plan as `print_pdf` does, each page a PNG of ``ppi`` pixels an inch."""
     pages = _compile(plan, paper, sheets, format="png", ppi=ppi)
     return pages if isinstance(pages, list) else [pages]
 
 
-def _compile(plan: Plan, paper: Paper, sheets: Sequence[str], **form: object) -> object:
+def _compile(plan: Plan, paper: Paper, sheets: Sequence[str] | None, **form: object) -> object:
     """Hand words and pictures to the typesetter."""
+    sheets = usual_sheets(plan) if sheets is None else sheets
     if paper not in PAPERS:
         raise ValueError(f"paper is one of {', '.join(PAPERS)}, not {paper!r}")
     unknown = [name for name in sheets if name not in SHEETS]
