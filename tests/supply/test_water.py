@@ -58,6 +58,8 @@ def recount(plan, light=1.0):
             else:
                 share = min((age - old) / (stay - old), 1.0)
                 kc = crop.kc_mid + share * (crop.kc_end - crop.kc_mid)
+            if not p.planting_out and day.day < p.emergence:
+                kc = max(kc, 1.0)  # a seed bed wetted every day or two (FAO-56 figure 29)
             litres[day.day] = litres.get(day.day, 0.0) + kc * day.eto_mm * light * area
     return litres
 

@@ -20,8 +20,8 @@ Floats = NDArray[np.float64]
 
 
 DAILY_WATERED = 1.0
-"""Least crop coefficient of a pot: mix that is wetted every day or two loses about what grass does,
-bare or planted (FAO-56 figure 29, ETo 3 to 6 mm a day: 0.9 to 1.05; read off, from memory)."""
+"""Least crop coefficient of pots, and of a seed bed until it is up: what is wetted every day or two
+loses about what grass does, bare or planted (FAO-56 figure 29, ETo 3 to 6 mm a day: 0.9 to 1.05; read off, from memory)."""
 
 
 @dataclass(frozen=True)
@@ -175,6 +175,9 @@ def _drink(
     if planting.kind == "bed":
         wet = strip_area(planting, place)
         ground = wet
+        if planting.planting_out is None:  # kept moist until the seed is up
+            up = (planting.emergence - planting.sow).days
+            kc = np.where(age < up, np.maximum(kc, DAILY_WATERED), kc)
     elif planting.kind == "pot":
         wet = pot_area(place.volume_l) * len(planting.slots)
         kc = np.maximum(kc, DAILY_WATERED)
