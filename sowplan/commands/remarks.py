@@ -18,7 +18,30 @@ def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
     crops : mapping of str to Crop
         The crops known, by key.
     """
-    return [*_wanted_twice(garden, crops), *_while_away(garden, crops)]
+    return [
+        *_weighed(garden, crops),
+        *_wanted_twice(garden, crops),
+        *_while_away(garden, crops),
+    ]
+
+
+def _weighed(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
+    """Bare numbers of what is weighed: two of it are two kilograms."""
+    from sowplan.records.text_file import read_text
+    from sowplan.records.toml.spots import find_spots
+
+    if all(want.unit != "kg" for want in garden.wants):
+        return
+    text, _ = read_text(garden.file, "garden file")
+    spots = find_spots(text or "")
+    for number, want in enumerate(garden.wants):
+        written = spots.text(("want", number, "amount"))
+        if want.unit == "kg" and written[:1].isdigit():
+            name = crops[want.crop].name
+            yield (
+                f"{want.where.table}, amount: {name} is weighed, so {written} is {written} kg: "
+                f'write "{written} kg", or what you mean, as "500 g" or "6 plants".'
+            )
 
 
 def _wanted_twice(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:

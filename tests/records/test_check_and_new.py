@@ -56,6 +56,18 @@ def test_an_l_tells_its_ground_and_what_the_season_plans_of_it(tmp_path):
     assert "season plans" not in sowplan("check", COURTYARD).stdout  # a pipe is no great matter
 
 
+def test_a_bare_number_of_what_is_weighed_is_asked_about(tmp_path):
+    """Two tomatoes are two kilograms; with its unit, or of what is counted, nothing is asked."""
+    text = COURTYARD.read_text(encoding="utf-8").split("# --- what is settled")[0]
+    file = tmp_path / "garden.toml"
+    file.write_text(text.replace('amount = "500 g"', "amount = 2 # or so"), encoding="utf-8")
+    (asked,) = re.findall(r"Is this meant\? (.*)", sowplan("check", file).stdout)
+    assert "[[want]] 12 (tomato-cherry), amount" in asked and "so 2 is 2 kg" in asked
+    assert "6 plants" in asked
+    file.write_text(text, encoding="utf-8")
+    assert "Is this meant?" not in sowplan("check", file).stdout
+
+
 def test_what_may_not_be_meant_is_asked(tmp_path):
     text = COURTYARD.read_text(encoding="utf-8")
     assert "Is this meant?" not in sowplan("check", COURTYARD).stdout  # spinach in two parts
