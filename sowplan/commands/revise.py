@@ -133,6 +133,7 @@ def _json(changes: Changes, new: Plan) -> str:
         "revision": new.revision,
         "coming": changes.coming,
         "changed": changes.many,
+        "added": changes.added,
         "missing_share": new.quality.missing_share,
         "changes": [asdict(change) for change in changes.changes],
     }

@@ -18,15 +18,17 @@ WIDTH = 78
 def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
     """Return what changed in a few sentences."""
     day = day_text(changes.today, weekday=False, year=True)
-    kinds = [("changed", "moved or of another size"), ("new", "new"), ("dropped", "dropped")]
-    parts = [
-        f"{len(found)} {word}" for kind, word in kinds if (found := changes.of(kind))
-    ]  # fmt: skip
-    told = f": {join_words(parts)}" if parts else ""
-    lines = [
-        f"Planned again from {day}: of {count_text(changes.coming, 'sowing')} to come "
-        f"{changes.many or 'none'} {'changes' if changes.many == 1 else 'change'}{told}."
+    told = [
+        _many(changes.of("changed"), "moved or of another size"),
+        _many(changes.of("dropped"), "dropped"),
     ]
+    changed = join_words([words for words in told if words]) or "none changes"
+    added = _many(changes.of("new"), "new")
+    told = (
+        [f"of {count_text(changes.coming, 'sowing')} to come {changed}"] if changes.coming else []
+    )
+    told += [f"{added} besides" if told else added] if added else []
+    lines = [f"Planned again from {day}{': ' if told else ''}{'; '.join(told)}."]
     share = percent_text(1.0 - new.quality.missing_share)
     if share == percent_text(1.0 - old.quality.missing_share):
         lines.append(f"Of all that is wanted {share} comes, as before.")
@@ -34,6 +36,11 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
         before = percent_text(1.0 - old.quality.missing_share)
         lines.append(f"Of all that is wanted {share} comes; before it was {before}.")
     return lines
+
+
+def _many(found: Sequence[Change], what: str) -> str:
+    """Return ``"4 are dropped"``, or nothing where there are none."""
+    return f"{len(found)} {'is' if len(found) == 1 else 'are'} {what}" if found else ""
 
 
 def changes_text(changes: Changes, old: Plan, new: Plan, assumed: Sequence[Task] = ()) -> str:

@@ -167,13 +167,7 @@ class Search:
 
     def anneal(self, steps: int, progress: Progress | None, warmth: float = HEAT) -> None:
         """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
-        costs = [
-            (a.unit_cost.tolist(), a.cell_cost.tolist(), a.most.tolist())
-            if a.many
-            else ([], [], [])
-            for a in self.appraisers
-        ]
-        moves = Moves(self.standing, self.chance, costs)
+        moves = Moves(self.standing, self.chance, self.costs())
         standing, chance = self.standing, self.chance
         end = steps
         first = self.best[0]
@@ -216,6 +210,18 @@ class Search:
                     self.keep()
             else:
                 standing.undo(mark)
+
+    def costs(self) -> list[tuple[list, list, list]]:
+        """Return, by crop, what each option costs a unit of room and a plant's cells; most plants.
+
+        As `sowplan.season.moves.Moves` asks for them.
+        """
+        return [
+            (a.unit_cost.tolist(), a.cell_cost.tolist(), a.most.tolist())
+            if a.many
+            else ([], [], [])
+            for a in self.appraisers
+        ]
 
     def cost(self) -> float:
         """Return the season's score as one number, missing before waste before sowings."""

@@ -6,7 +6,8 @@ the sowings still to come change either way; and the time of planning again, the
 Prints figures; asserts nothing. Run it by hand::
 
     python tests/bench/bench_revise.py                   # made-up gardens of 5 and 30 places
-    python tests/bench/bench_revise.py --sizes 100 300 --held-out
+    python tests/bench/bench_revise.py --sizes 5 30 --seeds 701 702 703 --table
+    python tests/bench/bench_revise.py --sizes 300 --effort 0.1
     python tests/bench/bench_revise.py --gardens         # the example gardens
 """
 
@@ -24,7 +25,7 @@ from pathlib import Path
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent))
-from made_up import HELD_OUT, SIZES, TUNED, made_up  # noqa: E402
+from made_up import SIZES, TUNED, made_up  # noqa: E402
 
 from sowplan.season.instance import Instance, Options, Spot  # noqa: E402
 from sowplan.season.model import relax  # noqa: E402
@@ -95,8 +96,8 @@ def halfway(instance: Instance, batches: list, today: int, losses: float, seed: 
     return season, stands, futures
 
 
-def changed(futures: list, now: list, rows) -> int:
-    """Return how many batches to come are not as they were, a moved one counted once."""
+def changed(futures: list, now: list, rows) -> tuple[int, int]:
+    """Return how many batches to come are not as they were, and how many come besides."""
 
     def plain(crop, sow, clear, plants, spot, mask):
         return crop, sow, clear, plants, spot, mask
@@ -113,14 +114,16 @@ def changed(futures: list, now: list, rows) -> int:
         gone[key[0]] += many
     for key, many in (are - were).items():
         new[key[0]] += many
-    return sum(max(gone[crop], new[crop]) for crop in gone | new)
+    return sum(gone.values()), sum(max(0, new[crop] - gone[crop]) for crop in new)
 
 
-def compare(places: int, crops: int, load: float, seed: int, losses: float, steps: int | None):
-    """Print one line."""
+def compare(
+    places: int, crops: int, load: float, seed: int, losses: float, effort: float
+) -> dict[str, float]:
+    """Print one line of a garden and return its figures; the two searches are of that effort."""
     instance = made_up(places, crops, load, seed)
     search = Search(instance, relax(instance))
-    search.run(rounds_for(instance, 1.0))
+    search.run(rounds_for(instance, effort))
     batches = list(search.standing.batches.values())
     planned = search.standing.score().missing / instance.wanted
     sown = sorted(instance.crops[b.crop].options.rows[b.option][0] for b in batches)
@@ -138,10 +141,9 @@ def compare(places: int, crops: int, load: float, seed: int, losses: float, step
         standing.add(batch)
     again = put_back(standing, futures, options)
     kept = [b for b in again if b is not None]
-    many = Counter(f.crop for f in futures)
-    reviser = Reviser(begun, relaxation, standing, kept, [many[n] for n in range(crops)])
+    reviser = Reviser(begun, relaxation, standing, kept, len(futures))
     nothing = standing.score()
-    reviser.mend(steps_for(begun) if steps is None else steps)
+    reviser.mend(steps_for(begun))
     done = time.process_time()
     score = reviser.standing.score()
     rows = [case.options.rows for case in begun.crops]
@@ -150,20 +152,47 @@ def compare(places: int, crops: int, load: float, seed: int, losses: float, step
     other_search = Search(begun, relaxation)
     for batch in fixed:
         other_search.standing.add(batch)
-    other_search.run(rounds_for(begun, 1.0))
+    other_search.run(rounds_for(begun, effort))
     fresh = other_search.standing.score()
     other = [b for b in other_search.standing.batches.values() if not b.fixed]
     w = instance.wanted
+    (many, besides), (many_anew, _) = changed(futures, now, rows), changed(futures, other, rows)
+    found = {
+        "planned": planned, "nothing": nothing.missing / w, "again": score.missing / w,
+        "anew": fresh.missing / w, "bound": relaxation.bound / w,
+        "changed": many / len(futures), "besides": besides / len(futures),
+        "changed_anew": many_anew / len(futures),
+        "again_s": relaxed - began + done - bounded, "bound_s": bounded - relaxed,
+    }  # fmt: skip
     print(
-        f"{places:4d} places {load:.0%} seed {seed}: planned {planned:.2%} missing | "
-        f"nothing done {nothing.missing / w:.2%} (felt {nothing.felt / w:.2%}), "
-        f"again {score.missing / w:.2%} ({score.felt / w:.2%}), "
-        f"anew {fresh.missing / w:.2%} ({fresh.felt / w:.2%}), bound {relaxation.bound / w:.2%} | "
-        f"changed {changed(futures, now, rows)} of {len(futures)}, "
-        f"anew {changed(futures, other, rows)} | "
-        f"{relaxed - began + done - bounded:.2f} s and bound {bounded - relaxed:.2f} s",
+        f"{places:4d} places {load:.0%} seed {seed}: "
+        + "planned {planned:.2%} missing | nothing done {nothing:.2%}, again {again:.2%}, "
+        "anew {anew:.2%}, bound {bound:.2%} | ".format(**found)
+        + f"of {len(futures)} changed {many}, {besides} besides; anew {many_anew} | "
+        + "{again_s:.2f} s and bound {bound_s:.2f} s".format(**found),
         flush=True,
     )
+    return found
+
+
+def show_table(rows: list[tuple[int, float, list[dict[str, float]]]]) -> None:
+    """Print the means over seeds, a line for each size and load."""
+    print(
+        "\n| places | load | seeds | nothing done: missing % | again: missing % | anew: missing % "
+        "| points more than anew, worst | changed % | besides % | anew: changed % | processor s |\n"
+        + "| --- " * 11
+        + "|"
+    )
+    for places, load, found in rows:
+        mean = {key: sum(f[key] for f in found) / len(found) for key in found[0]}
+        worst = max(f["again"] - f["anew"] for f in found)
+        figures = [
+            *(f"{100 * mean[key]:.2f}" for key in ("nothing", "again", "anew")),
+            f"{100 * worst:+.2f}",
+            *(f"{100 * mean[key]:.0f}" for key in ("changed", "besides", "changed_anew")),
+            f"{mean['again_s'] + mean['bound_s']:.1f}",
+        ]
+        print(f"| {places} | {load:.0%} | {len(found)} | {' | '.join(figures)} |")
 
 
 def gardens(losses: float) -> None:
@@ -204,8 +233,8 @@ def gardens(losses: float) -> None:
             f"{path.parent.name:10s} {len(entries)} of {sown.index(today)} sowings hit; "
             f"planned {plan.quality.missing_share:.2%} missing | again "
             f"{q.missing_share:.2%}, anew {fresh.missing_share:.2%}, at best "
-            f"{q.missing_share_bound:.2%} | changed {changes.many} of {changes.coming} "
-            f"({len(changes.of('new'))} new) | {took:.1f} s of processor, "
+            f"{q.missing_share_bound:.2%} | changed {changes.many} of {changes.coming}, "
+            f"{changes.added} besides | {took:.1f} s of processor, "
             "bound and reasons included",
             flush=True,
         )
@@ -241,18 +270,22 @@ def main() -> None:
     parser.add_argument("--sizes", type=int, nargs="*", default=[5, 30])
     parser.add_argument("--loads", type=float, nargs="*", default=[0.95, 0.7])
     parser.add_argument("--losses", type=float, default=0.08)
-    parser.add_argument("--steps", type=int, default=None)
-    parser.add_argument("--held-out", action="store_true")
-    parser.add_argument("--seeds", type=int, nargs="*", default=None)
+    parser.add_argument("--effort", type=float, default=1.0, help="of the first plan and anew")
+    parser.add_argument("--table", action="store_true")
+    parser.add_argument("--seeds", type=int, nargs="*", default=TUNED)
     chosen = parser.parse_args()
     if chosen.gardens:
         gardens(chosen.losses)
         return
+    rows = []
     for load in chosen.loads:
         for places, crops in SIZES:
-            seeds = chosen.seeds or (HELD_OUT if chosen.held_out else TUNED)
-            for seed in seeds if places in chosen.sizes else ():
-                compare(places, crops, load, seed, chosen.losses, chosen.steps)
+            if places in chosen.sizes:
+                losses, effort = chosen.losses, chosen.effort
+                found = [compare(places, crops, load, n, losses, effort) for n in chosen.seeds]
+                rows.append((places, load, found))
+    if chosen.table:
+        show_table(rows)
 
 
 if __name__ == "__main__":

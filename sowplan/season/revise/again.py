@@ -48,7 +48,7 @@ class Begun:
     kept: dict[str, Batch]  # futures that stand exactly as planned
     moved: dict[str, Batch]  # futures that found another place or day
     past: tuple[Past, ...]
-    many: tuple[int, ...]  # sowings to come in the old plan, by crop
+    many: int  # sowings to come in the old plan, but for the gardener's own
 
 
 def revise(
@@ -149,14 +149,12 @@ def begin_again(
     for name, number in edited.items():
         if by_number[number] not in moved.values():
             moved[name] = by_number[number]
-    many = [0] * len(instance.crops)
-    for future in futures:
-        many[future.crop] += future.fixed < 0
+    many = sum(future.fixed < 0 for future in futures)
     by_id = {p.id: batch for p, batch in zip(state.stands, fixed, strict=True)}
     return (
         Begun(
             plan, garden, first, state, replace(numbers, book=book), book, standing, by_id,
-            kept, moved, tuple(past), tuple(many),
+            kept, moved, tuple(past), many,
         ),
         [],
     )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
@@ -16,6 +16,8 @@ FORECAST = frozenset(
     "emergence harvest_start harvest_start_early harvest_start_late harvest_end lots".split()
 )
 """What may differ in a planting without anything being done otherwise."""
+SAME_DAYS = 1
+"""Clearing so many days sooner or later, as the harvest is over, is nothing done otherwise."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,11 @@ class Change:
 
 @dataclass(frozen=True)
 class Changes:
-    """All that a revision changed; ``coming`` is how many sowings the old plan had to come."""
+    """All that a revision changed; ``coming`` is how many sowings the old plan had to come.
+
+    Of those, ``many`` are not as they were. What is ``added`` changes nothing that the gardener had
+    planned, and is counted apart: a sowing in a bed that came along, or for what was lost.
+    """
 
     today: date
     coming: int
@@ -54,8 +60,13 @@ class Changes:
 
     @property
     def many(self) -> int:
-        """Return how many sowings to come are moved, resized, dropped or added."""
-        return len(self.of("changed", "new", "dropped"))
+        """Return how many of the sowings to come are moved, resized, sown otherwise or dropped."""
+        return len(self.of("changed", "dropped"))
+
+    @property
+    def added(self) -> int:
+        """Return how many sowings come in addition to those that were to come."""
+        return len(self.of("new"))
 
 
 def changes_between(old: Plan, new: Plan, today: date, gone: Sequence[Gone] = ()) -> Changes:
@@ -81,9 +92,12 @@ def _of_old(before: Iterable[Planting], after, lost, coming, today: date) -> Ite
         elif now != p and p.id not in coming:
             yield Change("standing", p, now)
         elif now != p:
-            same = all(getattr(p, f) == getattr(now, f) for f in _fields() if f not in FORECAST)
-            yield Change("forecast" if same else "changed", p, now)
+            yield Change("forecast" if done_alike(p, now) else "changed", p, now)
 
 
-def _fields() -> tuple[str, ...]:
-    return tuple(Planting.__dataclass_fields__)
+def done_alike(was: Planting, now: Planting) -> bool:
+    """Return whether two plantings differ in expected dates only, not in what is to be done."""
+    if abs((was.cleared - now.cleared).days) > SAME_DAYS:
+        return False
+    expected = {field: getattr(was, field) for field in (*FORECAST, "cleared")}
+    return replace(now, **expected) == was

@@ -150,7 +150,10 @@ def _as_it_was(standing: Standing, future: Future, option: int) -> Batch | None:
         return None  # the place has other measures now
     if future.mask & ~standing.rooms[future.spot].free(into, clear):
         return None
-    if future.fixed < 0 and not standing.rotates(future.spot, future.crop, into, clear):
+    if future.fixed < 0 and not (
+        standing.rotates(future.spot, future.crop, into, clear)
+        and standing.has_time(future.crop, option, future.plants)
+    ):
         return None
     batch = as_planned(instance, future, option)
     if tray >= 0 and int(standing.cells[future.tray, max(sow, 0) : into].min()) < batch.cells:

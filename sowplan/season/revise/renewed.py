@@ -10,7 +10,7 @@ from sowplan.season.instance import Batch
 from sowplan.season.model import Relaxation
 from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
 from sowplan.season.revise.begun import CRUMB, NO_HARVEST
-from sowplan.season.revise.changes import FORECAST
+from sowplan.season.revise.changes import done_alike
 from sowplan.season.revise.stood import Gone
 from sowplan.season.service import hand_out
 from sowplan.season.sun import sun_of
@@ -112,7 +112,7 @@ def _as_expected(now: Planting, was: Planting) -> bool:
         days += [(lot.ready, before.ready), (lot.last, before.last)]
     if any(abs((one - other).days) > SAME_HARVEST_DAYS for one, other in days):
         return False
-    return replace(now, **{field: getattr(was, field) for field in FORECAST}) == was
+    return done_alike(was, now)
 
 
 def _frame(begun: Begun) -> dict[str, object]:

@@ -1,8 +1,9 @@
 """Making a season begun better again while its sowings to come change as little as can be.
 
-The same search as for a new season, from the old plan instead of from bare beds, cooler and
-shorter, and with a price on each sowing to come that is not as it was. Afterwards whatever can be
-as it was at no cost is put back.
+From the old plan instead of from bare beds, only changes that make it better are kept, most of them
+tried for what is missing, and each sowing to come that is not as it was has its price. What is
+sown besides costs what a sowing costs and no more: it changes nothing that the gardener had
+planned. Afterwards whatever can be as it was at no cost is put back.
 """
 
 from __future__ import annotations
@@ -12,17 +13,26 @@ from collections.abc import Sequence
 from sowplan.season.instance import Batch, Instance
 from sowplan.season.model import Relaxation
 from sowplan.season.polish import lengthen, trim
-from sowplan.season.search import Search
+from sowplan.season.revise.moves import GentleMoves
+from sowplan.season.search import NEARLY, Search
 from sowplan.season.standing import Standing
 
 CHANGE = 0.05
-"""What a sowing that is not as it was costs [want-weeks missing]."""
-FEW, DEAR = 0.1, 0.1
+"""What a sowing to come that is not as it was costs [want-weeks missing]."""
+FEW, DEAR = 0.1, 0.3
 """Beyond this share of the sowings to come, what each further change costs [want-weeks missing]."""
-LEAST_FEW = 3
+LEAST_FEW = 1
 """So many changes are few in any garden."""
-WARMTH = 0.01
-"""How much worse a season may be kept at first [want-weeks], about."""
+ADDED = 0.02
+"""What a batch costs besides, of those more than were to come: it is one thing more to read of."""
+FOR_MISSING = 0.7
+"""Share of the steps that try to sow what is missing; the others try changes by chance."""
+TIRED = 200
+"""After so many steps in which nothing became better the rest is hardly worth its time."""
+MOST_TIMES = 6
+"""How often a garden is gone through at most."""
+PLACES = 90
+"""How many places are gone through in all where a garden is so more than once."""
 
 
 class Reviser(Search):
@@ -34,47 +44,86 @@ class Reviser(Search):
         relaxation: Relaxation,
         standing: Standing,
         kept: Sequence[Batch],
-        many: Sequence[int],
+        many: int,
     ):
-        """``many`` is the number of batches the plan had still to sow, by crop."""
+        """``kept`` stand as planned, of the ``many`` batches that the plan had still to sow."""
         super().__init__(instance, relaxation)
         self.standing = standing
         self.hopeless = [felt.hopeless for felt in standing.feeling]
-        self.as_it_was = {id(batch): batch for batch in kept}
-        self.many = list(many)
+        self.as_it_was = {id(batch): batch for batch in kept if not batch.fixed}
+        self.many = many
 
     def changes(self) -> int:
-        """Return how many sowings to come are not as they were: moved, resized, dropped, added."""
-        crops = len(self.many)
-        same, new = [0] * crops, [0] * crops
-        kept = self.as_it_was
-        for batch in self.standing.batches.values():
-            if not batch.fixed:
-                (same if id(batch) in kept else new)[batch.crop] += 1
-        return sum(
-            max(many - kept_of, new_of)
-            for many, kept_of, new_of in zip(self.many, same, new, strict=True)
-        )
+        """Return how many sowings to come are not as they were: moved, resized or dropped."""
+        return self.many - len(self.as_it_was.keys() & set(map(id, self.standing.batches.values())))
 
     def cost(self) -> float:
         """Return the season's score as one number, what has changed counted in."""
         changes = self.changes()
-        beyond = max(0.0, changes - max(FEW * sum(self.many), LEAST_FEW))
-        return super().cost() + CHANGE * changes + (DEAR - CHANGE) * beyond
-
-    def clear_and_fill(self) -> None:
-        """Make no such step: clearing much and filling in again is change for its own sake."""
+        beyond = max(0.0, changes - max(FEW * self.many, LEAST_FEW))
+        added = max(0, self.standing.spread - self.many)
+        price = CHANGE * changes + (DEAR - CHANGE) * beyond + ADDED * added
+        return super().cost() + price
 
     def mend(self, steps: int) -> None:
-        """Fill in what is missing, try changes for so many steps, and put back what can be."""
-        self.keep()
-        self.now = self.low = self.cost()
-        self._fill_in()
-        if self.instance.spots and steps:
-            self.anneal(steps, None, WARMTH)
-            self.restore()
-        self.put_back()
+        """Try changes for so many steps, fill in what is still missing, put back what can be.
+
+        A small garden is gone through several times, each time by other steps, and the best kept.
+        """
+        begun = dict(self.standing.batches)
+        ends: list[tuple[float, dict[int, Batch]]] = []
+        for _ in range(times_for(self.instance)):
+            self._stand(begun)
+            if self.instance.spots:
+                self._try_changes(steps)
+            self._fill_in()
+            self.put_back()
+            ends.append((self.now, dict(self.standing.batches)))
+        self._stand(min(ends, key=lambda end: end[0])[1])
         self.finish()
+        self.keep()
+
+    def _stand(self, batches: dict[int, Batch]) -> None:
+        """Let just these batches stand."""
+        self.best = (self.standing.score(), batches)
+        self.restore()
+        self.now = self.cost()
+
+    def _try_changes(self, steps: int) -> None:
+        """Try small changes and keep those that are no worse, until nothing comes of them."""
+        standing, draw = self.standing, self.chance.random
+        moves = GentleMoves(standing, self.chance, self.costs())
+        enough = self.relaxation.bound + NEARLY * self.instance.wanted
+        fruitless = 0
+        for _ in range(steps):
+            lacking = self._pick_lacking()
+            if lacking is None or fruitless > TIRED or standing.score().felt <= enough:
+                break
+            mark = len(standing.log)
+            kind = draw()
+            if kind < FOR_MISSING:
+                touched = moves.add(lacking)
+            else:
+                kind = (kind - FOR_MISSING) / (1.0 - FOR_MISSING)
+                touched = self._by_chance(moves, kind)
+            fruitless += 1
+            after = None if touched is None else self.cost()
+            if after is None or after > self.now:
+                standing.undo(mark)
+                continue
+            if after < self.now - 1e-9:
+                fruitless = 0
+            self.now = after
+            standing.log.clear()
+
+    @staticmethod
+    def _by_chance(moves: GentleMoves, kind: float) -> set[int] | None:
+        """Make a change to any batch; ``kind``, 0 to 1, says which."""
+        if kind < 0.35:
+            return moves.resize()
+        if kind < 0.8:
+            return moves.shift()
+        return moves.drop() if kind < 0.85 else moves.merge()
 
     def _fill_in(self) -> None:
         """Add batches for what is missing, wherever there is room, that are worth a change."""
@@ -91,9 +140,8 @@ class Reviser(Search):
                 if after >= self.now - 1e-9:
                     self.standing.undo(mark)
                     break
-                self.now = self.low = after
+                self.now = after
         self.standing.log.clear()
-        self.keep()
 
     def put_back(self) -> None:
         """Let batches be as they were where that costs nothing, and drop new ones not worth it."""
@@ -133,6 +181,9 @@ class Reviser(Search):
             if not standing.rotates(old.spot, old.crop, into, clear):
                 standing.undo(mark)
                 continue
+            if not standing.has_time(old.crop, old.option, old.plants):
+                standing.undo(mark)
+                continue
             standing.add(old)
             if self._keep_if_better(mark):
                 return
@@ -161,7 +212,12 @@ class Reviser(Search):
         lengthen(standing, old)
 
 
+def times_for(instance: Instance) -> int:
+    """Return how often a garden is gone through: small ones take next to no time."""
+    return min(MOST_TIMES, max(1, PLACES // max(len(instance.spots), 1)))
+
+
 def steps_for(instance: Instance) -> int:
-    """Return the steps to try, by the places and the periods to serve."""
+    """Return the steps to try at most each time, by the places and the periods to serve."""
     size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
     return int(1500 + 3 * size**0.5)
