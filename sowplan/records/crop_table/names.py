@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 
 from sowplan.problem import did_you_mean
 from sowplan.records.crop import Crop
@@ -99,6 +100,7 @@ def _haystack(crop: Crop) -> str:
     return " " + " ".join(map(_plain, names))
 
 
+@lru_cache(maxsize=4096)
 def _plain(text: str) -> str:
     """Return lower case letters and blanks, without the plural's s."""
     words = re.sub(r"[^\w]+", " ", re.sub(r"['’]", "", text.casefold())).split()
