@@ -26,11 +26,13 @@ def told(text: str) -> None:
         assert len(str(problem)) < 1000
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_any_text(text):
     told(text)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="[]{}=\"'#.,:-\n ab1\\\t", max_size=80))
 def test_any_text_of_the_signs_of_toml(text):
     told(text)
