@@ -92,7 +92,8 @@ def write_folder(
     wrong = _why_not(folder)
     if wrong:
         return [_unwritable(out, wrong)]
-    files = render(plan, outputs) | dict(more or {})
+    given = dict(more or {})
+    files = render(plan, [output for output in outputs if output.name not in given]) | given
     try:
         _put(files, folder.resolve())
     except OSError as error:

@@ -125,8 +125,10 @@ def why_not(reason: str) -> str:
 
 def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start: int) -> str:
     """Say when the first sowing of the season is ready, and what keeps earlier ones back."""
-    first = min(fate.ready for fate in good)
-    words = f"nothing sown this season is ready before {_day(book, first, start)}"
+    first = _day(book, min(fate.ready for fate in good), start)
+    if book.instance.gone:  # planned again: what would have been in time is past
+        return labelled("too late", f"nothing sown from now on is ready before {first}")
+    words = f"nothing sown this season is ready before {first}"
     early = [fate for fate in fates if fate.sow < good[0].sow and fate.reason]
     if early:
         to = _day(book, good[0].sow, start)

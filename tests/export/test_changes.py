@@ -1,0 +1,52 @@
+"""What is said of a revision: what was planned and is otherwise, and what comes besides."""
+
+from datetime import date
+
+import pytest
+
+from sowplan.export.changes import headline
+from sowplan.season.revise.changes import Change, Changes, done_alike
+
+
+def kinds(plan, text):
+    """Return changes of the kinds that letters stand for, each of the plan's first planting."""
+    p = plan.plantings[0]
+    made = {
+        "c": Change("changed", p, p),
+        "d": Change("dropped", p, None),
+        "n": Change("new", None, p),
+        "f": Change("forecast", p, p),
+    }
+    return tuple(made[letter] for letter in text)
+
+
+@pytest.mark.parametrize(
+    ("coming", "changes", "said"),
+    [
+        (9, "", "of 9 sowings to come none changes."),
+        (9, "ff", "of 9 sowings to come none changes."),
+        (9, "c", "of 9 sowings to come 1 is moved or of another size."),
+        (9, "ccd", "of 9 sowings to come 2 are moved or of another size and 1 is dropped."),
+        (9, "nn", "of 9 sowings to come none changes; 2 are new besides."),
+        (9, "dn", "of 9 sowings to come 1 is dropped; 1 is new besides."),
+        (1, "", "of 1 sowing to come none changes."),
+        (0, "nn", "2 are new."),
+    ],
+)
+def test_what_comes_besides_is_no_change_of_what_was_planned(sample_plan, coming, changes, said):
+    found = Changes(date(2026, 12, 5), coming, kinds(sample_plan, changes))
+    assert found.many == sum(letter in "cd" for letter in changes)
+    assert found.added == changes.count("n")
+    first = headline(found, sample_plan, sample_plan)[0]
+    assert first == f"Planned again from 5 December 2026: {said}"
+
+
+def test_cleared_a_day_sooner_is_done_alike_a_week_sooner_is_not(sample_plan):
+    from dataclasses import replace
+    from datetime import timedelta
+
+    p = sample_plan.plantings[0]
+    sooner = replace(p, cleared=p.cleared - timedelta(days=1), harvest_start_early=p.sow)
+    assert done_alike(p, sooner)
+    assert not done_alike(p, replace(p, cleared=p.cleared - timedelta(days=7)))
+    assert not done_alike(p, replace(p, plants=p.plants + 1))
