@@ -21,7 +21,8 @@ Floats = NDArray[np.float64]
 
 DAILY_WATERED = 1.0
 """Least crop coefficient of pots, and of a seed bed until it is up: what is wetted every day or two
-loses about what grass does, bare or planted (FAO-56 figure 29, ETo 3 to 6 mm a day: 0.9 to 1.05; read off, from memory)."""
+loses about what grass does, bare or planted (FAO-56 figure 29, ETo 3 to 6 mm a day: 0.9 to 1.05;
+read off, from memory)."""
 
 
 @dataclass(frozen=True)
