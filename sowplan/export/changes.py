@@ -167,7 +167,8 @@ class _Words:
             first, before = (day_text(p.harvest_start, weekday=False) for p in (now, was))
             parts.append(f"harvest from {first} instead of {before}")
         if now.cleared != was.cleared:
-            parts.append(f"cleared by {day_text(now.cleared, weekday=False)}")
+            told = "gone since" if now.cleared <= self.today else "cleared by"
+            parts.append(f"{told} {day_text(now.cleared, weekday=False)}")
         return parts
 
 

@@ -31,7 +31,7 @@ TIRED = 200
 """After so many steps in which nothing became better the rest is hardly worth its time."""
 MOST_TIMES = 6
 """How often a garden is gone through at most."""
-PLACES = 90
+PLACES = 80
 """How many places are gone through in all where a garden is so more than once."""
 
 
