@@ -70,10 +70,11 @@ class Climate:
 
 @dataclass(frozen=True)
 class Season:
-    """First and last day planned for, both included; ``sow_on`` are weekdays, Monday 0.
+    """First and last day planned for, both included; weekdays are numbers, Monday 0.
 
-    ``away`` are the first and last day of each time in which nobody is there; ``hours_a_week`` the
-    most work in any week, None where it does not matter.
+    ``sow_on`` are those for sowing and planting out, any where empty, and on those in ``never_on``
+    nothing at all is done. ``away`` are the first and last day of each time in which nobody is
+    there; ``hours_a_week`` the most work in any week, None where it does not matter.
     """
 
     start: date
@@ -81,6 +82,7 @@ class Season:
     sow_on: tuple[int, ...] = ()
     away: tuple[tuple[date, date], ...] = ()
     hours_a_week: float | None = None
+    never_on: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -176,7 +178,9 @@ class Want:
     """So much of a crop, every so many days, from one date to another (both included).
 
     ``unit`` is the crop's own harvest unit, ``"kg"`` or ``"plants"``.
-    ``priority`` weighs what is missing: 1 is usual, 2 counts double.
+    ``priority`` weighs what is missing: 1 is usual, 2 counts double. ``places`` are the names of
+    those it may grow in, empty where any will do; ``raised`` whether it is sown in trays or direct,
+    None where either will do; ``sow_at_least`` the least plants of a sowing.
     """
 
     crop: str
@@ -187,17 +191,24 @@ class Want:
     end: date
     where: Where
     priority: float = 1.0
+    places: tuple[str, ...] = ()
+    raised: bool | None = None
+    sow_at_least: int = 1
 
 
 @dataclass(frozen=True)
 class FixedSowing:
-    """A sowing the gardener has decided on; ``place`` may be left to the plan (None)."""
+    """A sowing the gardener has decided on.
+
+    ``place`` may be left to the plan (None), and so may whether it is ``raised`` in a tray.
+    """
 
     crop: str
     day: date
     plants: int
     where: Where
     place: str | None = None
+    raised: bool | None = None
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
+from sowplan.season.allowed import Allowed, allowed_of
 from sowplan.season.book import Book, Way
 from sowplan.season.days import away_days, periods_of, planting_days, sowing_days
 from sowplan.season.instance import (
@@ -30,7 +31,7 @@ from sowplan.season.instance import (
     Stay,
     TrayShelf,
 )
-from sowplan.season.options import joined, options_of
+from sowplan.season.options import joined, options_of, some_of
 from sowplan.season.spaces import room_for, spots_of, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.season.work import minutes_for
@@ -78,9 +79,10 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
     cases = []
     for number, crop in enumerate(chosen):
         periods = periods_of(garden.wants, crop, origin, garden.season.away)
-        rooms = _rooms(crop, places, spots, unit_m, periods, garden)
+        allowed = allowed_of(garden, crop, spots)
+        rooms = _rooms(crop, places, spots, unit_m, periods, garden, allowed)
         here = _sunny(garden, crop, kinds, sun, rooms)
-        mine = _ways(number, crop, garden, here, tray_kinds, outlook, sow, origin)
+        mine = _ways(number, crop, garden, here, tray_kinds, outlook, sow, origin, allowed)
         mine = [replace(way, groups=tuple(g for g in way.groups if g in rooms)) for way in mine]
         fixed = [
             (n, (s.day - origin).days) for n, s in enumerate(garden.sowings) if s.crop == crop.key
@@ -90,18 +92,19 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
             crop, mine, len(ways), periods, set(sow), fixed, outlook.frost, safety, risk, away
         )
         ways += mine
+        cells = 1.0 / cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1)
+        options, fewest = _as_allowed(crop, options, allowed, rooms, periods, spots, shelves, cells)
         cases.append(
             CropCase(
                 key=crop.key,
                 family=families.index(crop.family),
                 gap_days=round(crop.rotation_gap_months * MONTH_DAYS),
-                cells_per_plant=1.0
-                / cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1),
+                cells_per_plant=cells,
                 periods=periods,
                 options=options,
                 room=rooms,
                 high=crop.height_m >= 1.2,
-                fewest=fewest_of(crop, options, rooms, periods, spots, shelves),
+                fewest=fewest,
                 minutes=None if season.hours_a_week is None else minutes_for(crop),
             )
         )
@@ -166,12 +169,16 @@ def with_more(
             if isinstance(place, Bed) and place.cover == "none"
         }
     _, tray_kinds = _shelves(garden)
-    mine = _ways(number, crop, garden, kinds, tray_kinds, book.sky, sow, book.origin)
+    allowed = allowed_of(garden, crop, instance.spots)
+    mine = _ways(number, crop, garden, kinds, tray_kinds, book.sky, sow, book.origin, allowed)
     further = options_of(
         crop, mine, len(book.ways), case.periods, set(sow), [], book.sky.frost, book.safety,
         garden.climate.frost_risk, _away(garden, book.sky.series),
     )  # fmt: skip
-    fewest = fewest_of(crop, further, case.room, case.periods, instance.spots, instance.trays)
+    further, fewest = _as_allowed(
+        crop, further, allowed, case.room, case.periods, instance.spots, instance.trays,
+        case.cells_per_plant,
+    )  # fmt: skip
     both = replace(
         case,
         options=joined(case.options, further),
@@ -186,6 +193,18 @@ def _away(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
     """Return on which days of the series nobody is there; None where somebody always is."""
     away = garden.season.away
     return away_days(away, series.start, len(series)) if away else None
+
+
+def _as_allowed(
+    crop: Crop, options: Options, allowed: Allowed, rooms, periods: Periods, spots, shelves, cells
+) -> tuple[Options, Ints]:
+    """Return the options the gardener allows, and the least plants of each."""
+    if allowed.anything:
+        return options, fewest_of(crop, options, rooms, periods, spots, shelves)
+    keep, least = allowed.keep(options, periods, rooms, shelves, cells)
+    options = some_of(options, keep)
+    fewest = fewest_of(crop, options, rooms, periods, spots, shelves)
+    return options, np.maximum(fewest, least[keep])
 
 
 def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, spots, shelves) -> Ints:
@@ -275,14 +294,18 @@ def _sunny(garden: Garden, crop: Crop, kinds: dict[int, tuple], sun: dict, rooms
     return bright
 
 
-def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin) -> list[Way]:
+def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin, allowed) -> list[Way]:
     """Return the ways to grow a crop here, with the courses of each sowing day."""
     groups: dict[tuple[Conditions, int], list[int]] = {}
+    # What the crop table raises in a tray is sown direct where the gardener says so.
+    able = replace(crop, start="either") if crop.start == "raised" and allowed.direct else crop
     for group, (place, light) in kinds.items():
         for tray, kind in [(None, -1)] + [(t, n) for n, t in enumerate(tray_kinds)]:
-            conditions = replace(conditions_of(crop, place, tray), light_share=light)
+            conditions = replace(conditions_of(able, place, tray), light_share=light)
             if conditions.raised == (tray is None):
                 continue  # nothing to raise it in, or nothing that needs raising
+            if not allowed.admit(group, conditions.raised):
+                continue
             groups.setdefault((conditions, kind), []).append(group)
     fixed = [(s.day - origin).days for s in garden.sowings if s.crop == crop.key]
     rows = np.array(sorted({*sow, *fixed}), np.int64)
@@ -302,12 +325,14 @@ def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin) -> list
     ]
 
 
-def _rooms(crop, places, spots, unit_m, periods: Periods, garden: Garden) -> dict[int, Ints]:
+def _rooms(
+    crop, places, spots, unit_m, periods: Periods, garden: Garden, allowed
+) -> dict[int, Ints]:
     """Return the room tables of a crop by group."""
-    most = int(np.ceil(periods.need.sum() * 1.5)) + 1
+    most = max(int(np.ceil(periods.need.sum() * 1.5)) + 1, allowed.least)
     most = max([most, *(s.plants for s in garden.sowings if s.crop == crop.key)])
     found = {}
-    for group in {spot.group for spot in spots}:
+    for group in filter(allowed.admit_group, {spot.group for spot in spots}):
         mine = [n for n, spot in enumerate(spots) if spot.group == group]
         size = max(spots[n].size for n in mine)
         room = room_for(crop, places[mine[0]], size, unit_m, most)

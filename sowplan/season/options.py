@@ -124,6 +124,17 @@ def joined(one: Options, two: Options) -> Options:
     )
 
 
+def some_of(options: Options, keep: NDArray[np.bool_]) -> Options:
+    """Return some of the options, numbered anew."""
+    numbers = np.cumsum(keep) - 1
+    lots = keep[options.lot_option]
+    columns = {
+        field.name: getattr(options, field.name)[lots if field.name.startswith("lot_") else keep]
+        for field in fields(Options)
+    }
+    return Options(**columns | {"lot_option": numbers[options.lot_option[lots]]})
+
+
 def _add(rows: list, lots: list, mine: list, end: int, keeps: int, head, group, fixed) -> None:
     """Add an option that is cleared on a day, with the lots that are ready before."""
     for a, b, share in mine:

@@ -12,6 +12,7 @@ from sowplan.bed.strips import strip_for
 from sowplan.records.built import closed_slices
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden, Pot
+from sowplan.season.allowed import told_apart
 from sowplan.season.instance import Ints, Spot
 from sowplan.season.plan import PlanPlace
 
@@ -51,7 +52,8 @@ def spots_of(garden: Garden, unit_m: float) -> tuple[tuple[Place, ...], tuple[Sp
             size, kind = place.holes, round(place.spacing_m, 4)
         else:
             size, kind = place.count, round(place.volume_l, 3)
-        key = (type(place).__name__, kind, place.cover, light_key(place))
+        told = told_apart(garden, place.name)
+        key = (type(place).__name__, kind, place.cover, light_key(place), told)
         group = groups.setdefault(key, len(groups))
         end = poleward(place, garden.site.latitude)
         closed = closed_units(place, size, unit_m) if isinstance(place, Bed) else 0

@@ -23,7 +23,7 @@ from sowplan.records.garden import (
     Tray,
     Want,
 )
-from sowplan.records.garden_file.places import PLACE_TABLES, names_of
+from sowplan.records.garden_file.places import PLACE_TABLES, called, names_of, place_called
 from sowplan.records.garden_file.rows import Row, Rows
 
 
@@ -48,6 +48,7 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
         season.get("sow_on", ()),
         season.get("away", ()),
         season.get("hours_a_week"),
+        season.get("never_on", ()),
     )
     return Garden(
         file=rows.file,
@@ -65,7 +66,7 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
         channels=tuple(channel for row in rows.all("channel") for channel in _channels(row)),
         pots=tuple(_pot(row) for row in rows.all("pot")),
         trays=tuple(_tray(row) for row in rows.all("tray")),
-        wants=tuple(_want(row, days, crops) for row in rows.all("want")),
+        wants=tuple(_want(row, rows, days, crops) for row in rows.all("want")),
         sowings=tuple(_sowing(row, rows) for row in rows.all("sowing")),
         past=tuple(past for row in rows.all("past") for past in _past(row, rows)),
         rests=tuple(
@@ -159,7 +160,7 @@ def _tray(row: Row) -> Tray:
     )
 
 
-def _want(row: Row, season: Season, crops: Mapping[str, Crop]) -> Want:
+def _want(row: Row, rows: Rows, season: Season, crops: Mapping[str, Crop]) -> Want:
     wanted = row.get("amount")
     start, end = row.get("from", season.start), row.get("to", season.end)
     return Want(
@@ -171,7 +172,28 @@ def _want(row: Row, season: Season, crops: Mapping[str, Crop]) -> Want:
         end=end,
         where=row.where,
         priority=row.get("priority", 1.0),
+        places=_places(row, rows),
+        raised=raised_by(row),
+        sow_at_least=row.get("sow_at_least", 1),
     )
+
+
+def _places(row: Row, rows: Rows) -> tuple[str, ...]:
+    """Return the places a want may grow in; none named where all of them will do."""
+    if not {"in", "not_in"} & row.given.keys():
+        return ()
+    kept, shut = (
+        {name for given in row.get(key, ()) for name in _as_named(given, rows)}
+        for key in ("in", "not_in")
+    )
+    every = [name for place in rows.all(*PLACE_TABLES) for name in names_of(place)]
+    return tuple(name for name in every if (not kept or name in kept) and name not in shut)
+
+
+def raised_by(row: Row) -> bool | None:
+    """Return whether a want or sowing is to be raised in trays; None where it does not say."""
+    sown = row.get("sow")
+    return None if sown is None else sown == "in trays"
 
 
 def _sowing(row: Row, rows: Rows) -> FixedSowing:
@@ -182,6 +204,7 @@ def _sowing(row: Row, rows: Rows) -> FixedSowing:
         plants=row.get("number"),
         where=row.where,
         place=_as_named(place, rows)[0] if place else None,
+        raised=raised_by(row),
     )
 
 
@@ -192,10 +215,6 @@ def _past(row: Row, rows: Rows) -> Iterator[Past]:
 
 def _as_named(place: str, rows: Rows) -> list[str]:
     """Return the names of the places meant, in their own capitals; all of a group by its name."""
-    wanted = place.casefold()
-    for row in rows.all(*PLACE_TABLES):
-        names = names_of(row)
-        same = [name for name in names if name.casefold() == wanted]
-        if same or row.get("name").casefold() == wanted:
-            return same or names
-    raise LookupError(place)  # checked before
+    row = place_called(rows, place)
+    assert row is not None  # checked before
+    return called(row, place)

@@ -5,13 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
-from sowplan.problem import Exit, Problem, did_you_mean
+from sowplan.problem import Exit, Problem
 from sowplan.quantity import format_length
 from sowplan.records.crop import Crop
-from sowplan.records.garden_file.places import PLACE_TABLES, names_of
+from sowplan.records.garden_file.growing_checks import check_alike, check_growing
+from sowplan.records.garden_file.places import (
+    PLACE_TABLES,
+    names_of,
+    no_such_place,
+    place_called,
+    whole,
+)
 from sowplan.records.garden_file.rows import Row, Rows
 from sowplan.records.garden_file.shape_checks import check_shape
 from sowplan.records.garden_file.site_checks import check_climate, check_site
+from sowplan.records.garden_file.values.months import WEEKDAYS
 
 LONGEST_SEASON_MONTHS = 24
 _UNIT_WORDS = {"head": "heads", "bunch": "bunches", "piece": "pieces", "kg": "kg"}
@@ -28,15 +36,18 @@ def check_rows(rows: Rows, crops: Mapping[str, Crop]) -> list[Problem]:
     crops : mapping of str to Crop
         The crops known, by key; empty where the table could not be read.
     """
-    problems = [*check_site(rows), *check_climate(rows), *_season(rows), *_names(rows)]
+    problems = [*check_site(rows), *check_climate(rows), *_season(rows), *_weekdays(rows)]
+    problems += _names(rows)
     for row in rows.all("bed"):
         problems += [*_edge(row, rows), *check_shape(row, rows)]
     for row in rows.all("tray"):
         problems += _light(row)
     for row in rows.all("want"):
-        problems += [*_days(row, rows), *_want_crop(row, rows, crops)]
+        problems += [*_days(row, rows), *_amount(row, crops), *check_growing(row, rows, crops)]
+    problems += check_alike(rows)
     for row in rows.all("sowing"):
         problems += [*_sowing_day(row, rows), *_sowing_place(row, rows, crops)]
+        problems += check_growing(row, rows, crops)
     for row in rows.all("past"):
         problems += _past(row, rows)
     return [*problems, *_rests(rows), *_somewhere(rows)]
@@ -56,6 +67,19 @@ def _season(rows: Rows) -> Iterator[Problem]:
         )
     else:
         yield from _away(row, start, end)
+
+
+def _weekdays(rows: Rows) -> Iterator[Problem]:
+    """Days on which nothing is done: not all of the week, and none of those to sow on."""
+    row = rows.one("season")
+    never, sow = (row.get("never_on", ()), row.get("sow_on", ())) if row else ((), ())
+    if len(never) == len(WEEKDAYS):
+        yield row.problem("never_on", "This is every day of the week: nothing could be done.")
+        return
+    both = [WEEKDAYS[day] for day in sow if day in never]
+    if both:
+        message = "sow_on names this day too. Take it out of one of the two."
+        yield row.problem("never_on", message, ", ".join(both))
 
 
 def _away(row: Row, start: date, end: date) -> Iterator[Problem]:
@@ -136,7 +160,8 @@ def _days(row: Row, rows: Rows) -> Iterator[Problem]:
             yield row.problem(key, f"The want lies outside the season, {start} to {end}.")
 
 
-def _want_crop(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[Problem]:
+def _amount(row: Row, crops: Mapping[str, Crop]) -> Iterator[Problem]:
+    """An amount counted in a unit that is not the crop's."""
     crop = crops.get(row.get("crop", ""))
     if crop is None:
         return
@@ -147,22 +172,6 @@ def _want_crop(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[Prob
         )
         message = f'{crop.name} is {counted}: write such a number, a weight or "6 plants".'
         yield row.problem("amount", message)
-    yield from _tray(row, rows, crop)
-
-
-def _tray(row: Row, rows: Rows, crop: Crop) -> Iterator[Problem]:
-    if crop.start == "raised" and not rows.by_table.get("tray") and _whole(rows, "tray"):
-        message = (
-            f"{crop.name} is raised in a tray and planted out, and the garden has no tray: add a "
-            "[[tray]] with name and cells."
-        )
-        yield row.problem("crop", message, exit=Exit.IMPOSSIBLE)
-
-
-def _whole(rows: Rows, *tables: str) -> bool:
-    """Whether no table was lost to a problem of its form."""
-    lost = {problem.where.strip("[]") for problem in rows.problems}
-    return not lost & set(tables)
 
 
 def _sowing_day(row: Row, rows: Rows) -> Iterator[Problem]:
@@ -178,14 +187,12 @@ def _sowing_day(row: Row, rows: Rows) -> Iterator[Problem]:
 
 def _sowing_place(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[Problem]:
     crop, name = crops.get(row.get("crop", "")), row.get("place")
-    if crop is not None:
-        yield from _tray(row, rows, crop)
     if name is None:
         return
-    place = _place(rows, name)
+    place = place_called(rows, name)
     if place is None:
-        if _whole(rows, *PLACE_TABLES):
-            yield row.problem("place", _no_such_place(rows, name))
+        if whole(rows, *PLACE_TABLES):
+            yield row.problem("place", no_such_place(rows, name))
         return
     names = names_of(place)
     if len(names) > 1 and name.casefold() not in (n.casefold() for n in names):
@@ -200,31 +207,10 @@ def _sowing_place(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[P
         yield row.problem("number", message, exit=Exit.IMPOSSIBLE)
 
 
-def _place(rows: Rows, name: str) -> Row | None:
-    """Return the row of a place called by its name, or by the name of a group alike."""
-    wanted = name.casefold()
-    for row in rows.all(*PLACE_TABLES):
-        own = row.get("name", "")
-        if wanted in {own.casefold(), *(n.casefold() for n in names_of(row))}:
-            return row
-    return None
-
-
-def _no_such_place(rows: Rows, name: str) -> str:
-    trays = {str(row.get("name")).casefold() for row in rows.all("tray")}
-    if name.casefold() in trays:
-        return f"'{name}' is a tray. Name the bed, channel or pots in which the crop will grow."
-    known = [n for row in rows.all(*PLACE_TABLES) for n in names_of(row)]
-    near = did_you_mean(name, known)
-    if not near and known:
-        near = f" There are {', '.join(known[:8])}{' and more' if len(known) > 8 else ''}."
-    return f"There is no bed, channel or pot of that name.{near}"
-
-
 def _past(row: Row, rows: Rows) -> Iterator[Problem]:
     name = row.get("place")
-    if name is not None and _place(rows, name) is None and _whole(rows, *PLACE_TABLES):
-        yield row.problem("place", _no_such_place(rows, name))
+    if name is not None and place_called(rows, name) is None and whole(rows, *PLACE_TABLES):
+        yield row.problem("place", no_such_place(rows, name))
     season, until = rows.one("season"), row.get("until")
     end = season.get("end") if season else None
     if until and end and until > end:
@@ -246,7 +232,7 @@ def _rests(rows: Rows) -> Iterator[Problem]:
 def _somewhere(rows: Rows) -> Iterator[Problem]:
     """Wants in a garden that has nowhere to grow them."""
     if rows.by_table.get("want") and not any(rows.all(*PLACE_TABLES)):
-        if _whole(rows, *PLACE_TABLES):
+        if whole(rows, *PLACE_TABLES):
             row = next(rows.all("want"))
             message = "The garden has nowhere to grow: add a [[bed]], [[channel]] or [[pot]]."
             yield row.problem("", message, exit=Exit.IMPOSSIBLE)

@@ -248,6 +248,7 @@ _AFTER = """\
 # date = 2026-05-16
 # number = 24
 # place = "Bed 1"
+# sow = "direct"
 
 # What stood where before, so that no family follows itself too soon.
 # [[past]]
@@ -260,6 +261,12 @@ _AFTER = """\
 # family = "Brassicaceae"   # or "all"
 # rest = "2 seasons"        # or "3 years", "18 months", "none"; a season is a year"""
 
+_HOW = (
+    '# sow = "in trays"        # or "direct", where it grows; else whichever is better',
+    '# in = ["Bed 1"]          # it grows there only; not_in = ["Bed 1"] keeps it out',
+    "# sow_at_least = 6        # plants at a time, where fewer are not worth your while",
+)
+
 
 def _wants(start: Start, end: date) -> str:
     means = [(a + b) / 2 for a, b in zip(start.climate.tmin, start.climate.tmax, strict=True)]
@@ -271,7 +278,7 @@ def _wants(start: Start, end: date) -> str:
             "here."
         ),
     ]
-    for wish in wishes:
+    for number, wish in enumerate(wishes):
         first, last = harvest_window(means, start.season_start, end, wish.lead_days)
         lines += [
             "[[want]]",
@@ -280,6 +287,7 @@ def _wants(start: Start, end: date) -> str:
             f'per = "{wish.per}"',
             f"from = {first}",
             f"to = {last}",
+            *(_HOW if number == 0 else ()),
             "",
         ]
     return "\n".join(lines).rstrip()

@@ -20,6 +20,14 @@ SEASON = Table(
             default="any day",
         ),
         Key(
+            "never_on",
+            "weekdays",
+            "the weekdays on which nothing is done, in a school garden, say: no sowing, no "
+            "harvest, no other job",
+            '["Saturday", "Sunday"]',
+            default="none",
+        ),
+        Key(
             "away",
             "spans",
             "when nobody is there, first and last day: nothing is wanted, sown or planted out then",

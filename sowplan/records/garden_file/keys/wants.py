@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from sowplan.records.garden_file.keys.row import Key, Table
 
+SOWN = ("direct", "in trays")
+
 WANT = Table(
     "want",
     True,
@@ -37,6 +39,39 @@ WANT = Table(
             high=100.0,
             default="1",
         ),
+        Key(
+            "sow",
+            "choice",
+            "where it is sown: straight where it grows, or in trays and planted out",
+            '"direct"',
+            default="as suits the crop, and whichever is better",
+            choices=SOWN,
+            aliases=("raise",),
+        ),
+        Key(
+            "in",
+            "names",
+            "the only beds, channels or pots it may grow in",
+            '["Long bed", "Door pots"]',
+            default="wherever it suits",
+            aliases=("place", "places"),
+        ),
+        Key(
+            "not_in",
+            "names",
+            "beds, channels or pots it is kept out of",
+            '["Fence channel"]',
+            default="none",
+        ),
+        Key(
+            "sow_at_least",
+            "integer",
+            "the fewest plants worth sowing in one place at a time",
+            "36",
+            low=1,
+            high=100_000,
+            default="a handful, or a row",
+        ),
     ),
     label="crop",
 )
@@ -65,6 +100,15 @@ SOWING = Table(
             '"Long bed"',
             default="left to the plan",
             aliases=("bed",),
+        ),
+        Key(
+            "sow",
+            "choice",
+            "where it is sown: straight where it grows, or in trays and planted out",
+            '"in trays"',
+            default="in trays where the crop may be raised in one",
+            choices=SOWN,
+            aliases=("raise",),
         ),
     ),
     label="crop",

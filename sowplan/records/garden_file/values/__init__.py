@@ -21,7 +21,7 @@ READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
         (numbers, "number integer hours percent latitude longitude bearing horizon"),
         (quantities, "length elevation volume temperature temperatures rains"),
         (built, "keep_outs corner rounded"),
-        (words, "text choice path date spans frost_day weekday weekdays timezone"),
+        (words, "text names choice path date spans frost_day weekday weekdays timezone"),
         (words, "crop family families amount per rest"),
     )
     for kind in kinds.split()

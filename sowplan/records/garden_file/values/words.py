@@ -46,15 +46,29 @@ def text(value: Any, key: Key, around: Around) -> str:
     return words
 
 
+def names(value: Any, key: Key, around: Around) -> tuple[str, ...]:
+    """Read names: a list of texts, or one."""
+    items = value if isinstance(value, list) else [value]
+    if not items:
+        raise Wrong(f"{key.name} is empty: leave it out, or write names such as {key.example}.")
+    return tuple(dict.fromkeys(text(item, key, around) for item in items))
+
+
+_ALSO = {
+    **{"celsius": "C", "fahrenheit": "F", "inches": "in", "inch": "in", '"': "in"},
+    **dict.fromkeys(("tray", "trays", "in a tray", "raised", "cells", "modules"), "in trays"),
+    **dict.fromkeys(("sown direct", "directly", "in the ground", "in place"), "direct"),
+}
+
+
 def choice(value: Any, key: Key, around: Around) -> str:
     """Read one of a few words."""
     word = value.strip().strip("°").casefold() if isinstance(value, str) else value
     for known in key.choices:
         if word == known.casefold():
             return known
-    longer = {"celsius": "C", "fahrenheit": "F", "inches": "in", "inch": "in", '"': "in"}
-    if isinstance(word, str) and longer.get(word) in key.choices:
-        return longer[word]
+    if isinstance(word, str) and _ALSO.get(word) in key.choices:
+        return _ALSO[word]
     words = ", ".join(f'"{known}"' for known in key.choices)
     near = did_you_mean(word, key.choices) if isinstance(word, str) else ""
     raise Wrong(f"{key.name} is one of {words}.{near}")

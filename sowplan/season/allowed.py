@@ -1,0 +1,194 @@
+"""What the gardener allows of a crop: in which places, raised or sown direct, how few at a time.
+
+Each [[want]] may say so, and each [[sowing]] for itself. A batch that serves several wants of its
+crop has to suit one of them; what a sowing does not say is as the wants of its crop have it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Garden
+from sowplan.season.instance import Ints, Options, Periods, Spot, TrayShelf
+
+
+@dataclass(frozen=True)
+class Terms:
+    """How one want or sowing is to be grown.
+
+    ``groups`` are those of the places it may stand in, None where all will do; ``raised`` None
+    where it may be sown direct as well as in trays; ``least`` the fewest plants of a batch.
+    """
+
+    groups: frozenset[int] | None = None
+    raised: bool | None = None
+    least: int = 1
+
+    def admit(self, group: int, raised: bool) -> bool:
+        """Return whether a batch may stand in places of a group, raised or sown direct."""
+        here = self.groups is None or group in self.groups
+        return here and self.raised in (None, raised)
+
+
+@dataclass(frozen=True)
+class Allowed:
+    """The terms of one crop's wants and sowings, by their numbers in the garden file.
+
+    ``anything``: nothing is said beyond the place of a sowing.
+    """
+
+    wants: dict[int, Terms]
+    sowings: dict[int, Terms]
+    anything: bool
+
+    @property
+    def direct(self) -> bool:
+        """Whether any want or sowing may be sown direct."""
+        return any(terms.raised is not True for terms in self._every)
+
+    @property
+    def _every(self) -> tuple[Terms, ...]:
+        return (*self.wants.values(), *self.sowings.values())
+
+    @property
+    def least(self) -> int:
+        """The fewest plants of a batch that any want asks for."""
+        return max((terms.least for terms in self.wants.values()), default=1)
+
+    def admit(self, group: int, raised: bool) -> bool:
+        """Return whether any want or sowing may be grown in places of a group in such a way."""
+        return any(terms.admit(group, raised) for terms in self._every)
+
+    def admit_group(self, group: int) -> bool:
+        """Return whether any want or sowing may be grown in places of a group."""
+        return self.admit(group, True) or self.admit(group, False)
+
+    def keep(
+        self,
+        options: Options,
+        periods: Periods,
+        room: dict[int, Ints],
+        shelves: Sequence[TrayShelf],
+        cells_per_plant: float,
+    ) -> tuple[NDArray[np.bool_], Ints]:
+        """Return which options are allowed, and the fewest plants of each.
+
+        Parameters
+        ----------
+        options : Options
+            All that could be grown.
+        periods : Periods
+            When it is wanted.
+        room : dict of int to ndarray
+            The room tables of the crop, by group of places.
+        shelves : sequence of TrayShelf
+            All trays.
+        cells_per_plant : float
+            Cells sown for each plant.
+
+        Returns
+        -------
+        ndarray of bool, ndarray of int
+            Both of shape (options,). What holds fewer plants than are to be sown at a time is not
+            allowed.
+        """
+        keep = np.zeros(len(options), bool)
+        least = np.full(len(options), self.least, np.int64)
+        for number, terms in self.wants.items():
+            mine = periods.want == number
+            if mine.any():
+                start, end = periods.start[mine].min(), periods.end[mine].max()
+                fits = (options.lot_ready <= end) & (options.lot_expiry >= start)
+                here = np.zeros(len(options), bool)
+                here[options.lot_option[fits]] = True
+                here &= (options.fixed < 0) & _admitted(terms, options)
+                keep |= here
+                least[here] = np.minimum(least[here], terms.least)
+        most = {shelf.group: 0 for shelf in shelves}
+        for shelf in shelves:
+            most[shelf.group] = max(most[shelf.group], shelf.cells)
+        for n in np.nonzero(keep & (least > 1))[0].tolist():
+            few, tray = int(least[n]), int(options.tray[n])
+            holds = len(room[int(options.group[n])]) - 1
+            cells = max(few, math.floor(few * cells_per_plant + 0.5))
+            keep[n] = few <= holds and (tray < 0 or cells <= most[tray])
+        for number, terms in self.sowings.items():
+            keep |= (options.fixed == number) & _admitted(terms, options)
+        return keep, np.where(options.fixed < 0, least, 1)
+
+
+def _admitted(terms: Terms, options: Options) -> NDArray[np.bool_]:
+    """Return which options stand in such places, raised or sown direct, as terms have it."""
+    here = np.ones(len(options), bool)
+    if terms.groups is not None:
+        here &= np.isin(options.group, sorted(terms.groups))
+    if terms.raised is not None:
+        here &= (options.tray >= 0) == terms.raised
+    return here
+
+
+def allowed_of(garden: Garden, crop: Crop, spots: Sequence[Spot]) -> Allowed:
+    """Return the terms on which a crop may be grown.
+
+    Parameters
+    ----------
+    garden : Garden
+        With its wants and sowings.
+    crop : Crop
+        One that is raised by the crop table is sown direct only where a want or sowing says so.
+    spots : sequence of Spot
+        The garden's places, those that a want tells apart in groups of their own.
+    """
+    groups = {spot.name: spot.group for spot in spots}
+    wants = {n: want for n, want in enumerate(garden.wants) if want.crop == crop.key}
+    terms = {
+        number: Terms(
+            frozenset(groups[name] for name in want.places) if want.places else None,
+            _usual(crop) if want.raised is None else want.raised,
+            want.sow_at_least,
+        )
+        for number, want in wants.items()
+    }
+    rest = _in_common(list(terms.values())) if terms else Terms(raised=_usual(crop))
+    channels = {channel.name for channel in garden.channels}
+    sowings = {}
+    said = any(want.places or want.raised is not None for want in wants.values())
+    said |= any(want.sow_at_least > 1 for want in wants.values())
+    for number, sowing in enumerate(garden.sowings):
+        if sowing.crop == crop.key:
+            mine = rest
+            if sowing.place is not None:
+                mine = replace(mine, groups=frozenset({groups[sowing.place]}))
+            if sowing.raised is not None:
+                mine, said = replace(mine, raised=sowing.raised), True
+            elif sowing.place in channels:
+                mine = replace(mine, raised=None)  # nothing is sown into a channel's holes
+            sowings[number] = mine
+    return Allowed(terms, sowings, not said)
+
+
+def _usual(crop: Crop) -> bool | None:
+    """Return whether a crop is raised by the crop table; None where it may be sown direct too."""
+    return True if crop.start == "raised" else None
+
+
+def _in_common(wants: Sequence[Terms]) -> Terms:
+    """Return the terms of a sowing that says nothing: the places of any of the wants, their way."""
+    if any(terms.groups is None for terms in wants):
+        groups = None
+    else:
+        groups = frozenset().union(*(terms.groups for terms in wants if terms.groups))
+    ways = {terms.raised for terms in wants}
+    return Terms(groups, ways.pop() if len(ways) == 1 else None)
+
+
+def told_apart(garden: Garden, name: str) -> tuple[bool, ...]:
+    """Return what tells a place from others alike: whether each want that names places has it."""
+    named = dict.fromkeys(want.places for want in garden.wants if want.places)
+    return tuple(name in places for places in named)

@@ -1,0 +1,149 @@
+"""What the gardener allows of a crop: its places, trays or the open ground, how few at a time."""
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import (
+    Bed,
+    Climate,
+    FixedSowing,
+    Garden,
+    Pot,
+    Season,
+    Site,
+    Tray,
+    Want,
+    Where,
+)
+from sowplan.season.candidates import book_of, with_more
+from sowplan.season.planner import make_plan
+
+CROPS, _ = read_crops()
+AT = Where("garden.toml", "[[bed]] 1", 1)
+BEDS = (Bed("Near", 1.2, 1.0, 0.3, AT), Bed("Far", 1.2, 1.0, 0.3, AT))
+POTS = (Pot("Pots", 4, 20.0, AT),)
+
+
+def want(crop="chard", amount=2, first=date(2026, 12, 5), last=date(2027, 2, 5), **how):
+    return Want(crop, amount, CROPS[crop].harvest_unit, 7, first, last, AT, **how)
+
+
+def garden(*wants, beds=BEDS, pots=POTS, sowings=()):
+    return Garden(
+        file="garden.toml",
+        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
+        climate=Climate(
+            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
+            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
+        ),
+        season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
+        beds=beds,
+        pots=pots,
+        trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
+        wants=wants,
+        sowings=sowings,
+    )
+
+
+def case_of(*wants, **parts):
+    return book_of(garden(*wants, **parts), CROPS).instance.crops[0]
+
+
+def test_a_bed_apart_is_a_garden_of_that_bed_alone():
+    """Kept to one bed, a plan and its bound are those of a garden that has no other."""
+    kept, problems = make_plan(garden(want(amount=6, places=("Near",))), CROPS, effort=0.2)
+    alone, _ = make_plan(garden(want(amount=6), beds=BEDS[:1], pots=()), CROPS, effort=0.2)
+    assert not problems and {p.place for p in kept.plantings} == {"Near"}
+    assert kept.quality.missing == pytest.approx(alone.quality.missing)
+    assert kept.quality.missing_share_bound == pytest.approx(alone.quality.missing_share_bound)
+    anywhere, _ = make_plan(garden(want(amount=6)), CROPS, effort=0.2)
+    assert anywhere.quality.missing < kept.quality.missing
+
+
+@pytest.mark.parametrize("raised", [True, False])
+def test_direct_or_in_trays(raised):
+    options = case_of(want(raised=raised)).options
+    assert len(options) and set(options.tray >= 0) == {raised}
+    assert set(case_of(want()).options.tray >= 0) == {True, False}
+
+
+def test_what_is_raised_by_the_table_is_sown_direct_where_the_gardener_says_so():
+    assert set(case_of(want("lettuce-butterhead")).options.tray >= 0) == {True}
+    made, _ = make_plan(garden(want("lettuce-butterhead", raised=False)), CROPS, effort=0.1)
+    assert made.plantings
+    assert all(p.tray is None and p.planting_out is None for p in made.plantings)
+
+
+def test_two_wants_each_in_its_own_way():
+    """Only what serves a want may be grown its way; by hand: sowings of the one do not overlap."""
+    book = book_of(
+        garden(
+            want("radish", last=date(2026, 12, 25), places=("Near",)),
+            want("radish", first=date(2027, 2, 6), last=date(2027, 3, 26), places=("Far", "Pots")),
+        ),
+        CROPS,
+    )
+    case, spots = book.instance.crops[0], book.instance.spots
+    near = next(spot.group for spot in spots if spot.name == "Near")
+    assert len({spot.group for spot in spots}) == 3
+    split = book.index(date(2027, 1, 15))
+    for option, lots in enumerate(case.options.lots):
+        first = {lot[0] <= split for lot in lots}
+        assert first == {case.options.group[option] == near}
+    assert set(case.options.group.tolist()) == set(case.room)
+
+
+def test_at_least_so_many():
+    case = case_of(want(sow_at_least=10))
+    assert set(case.least) == {10}
+    assert set(case.options.group.tolist()) < set(case_of(want()).options.group.tolist())
+    made, _ = make_plan(garden(want(sow_at_least=10)), CROPS, effort=0.1)
+    assert made.plantings and min(p.plants for p in made.plantings) >= 10
+    assert not len(case_of(want(sow_at_least=59)).options)  # chard: 59 stand in neither bed
+
+
+def test_more_than_is_ever_wanted_may_be_the_least():
+    few = want("radish", amount=0.1, last=date(2026, 12, 18), sow_at_least=40)
+    case = case_of(few)
+    assert case.periods.need.sum() < 10 and set(case.least) == {40}
+
+
+def test_no_more_than_a_tray_holds_is_sown_at_once():
+    small = replace(garden(want("basil", sow_at_least=30)), trays=(Tray("Sill", 20, AT, 18.0),))
+    assert not len(book_of(small, CROPS).instance.crops[0].options)
+
+
+def test_a_lifted_limit_keeps_to_them_too():
+    book = book_of(garden(want(places=("Near",), raised=False)), CROPS)
+    more, had = with_more(book, 0, tuple(n + 2 for n in book.sow_days[:-1]))
+    options = more.instance.crops[0].options
+    assert len(options) > had
+    new = np.arange(len(options)) >= had
+    assert set(options.group[new]) == {0} and set(options.tray[new]) == {-1}
+
+
+def fixed(crop="chard", place=None, raised=None):
+    return FixedSowing(crop, date(2026, 10, 3), 4, AT, place, raised)
+
+
+@pytest.mark.parametrize(
+    ("sowing", "where", "raised"),
+    [
+        (fixed(), "Pots", True),  # as the want has it
+        (fixed(place="Far"), "Far", True),  # the gardener's word for this one
+        (fixed(raised=False), "Pots", False),
+        (fixed(place="Near", raised=False), "Near", False),
+    ],
+)
+def test_a_sowing_says_it_for_itself(sowing, where, raised):
+    made, problems = make_plan(
+        garden(want(places=("Pots",), raised=True), sowings=(sowing,)), CROPS, effort=0.1
+    )
+    assert not problems
+    (own,) = [p for p in made.plantings if p.fixed]
+    assert own.place == where and (own.tray is not None) is raised
+    assert {p.place for p in made.plantings if not p.fixed} <= {"Pots"}
