@@ -114,6 +114,7 @@ def _place(garden: Garden) -> str:
 
 def _season(garden: Garden) -> str:
     from sowplan.records.garden_file.values.months import MONTHS, WEEKDAYS
+    from sowplan.season.words import listed
 
     def shown(day) -> str:
         return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
@@ -122,6 +123,8 @@ def _season(garden: Garden) -> str:
     days = ", ".join(f"{WEEKDAYS[day]}s" for day in season.sow_on)
     length = (season.end - season.start).days + 1
     sown = f", sowing on {days}" if days else ""
+    never = listed([f"{WEEKDAYS[day]}s" for day in season.never_on])
+    sown += f", nothing done on {never}" if never else ""
     gone = " and ".join(f"{shown(first)} to {shown(last)}" for first, last in season.away)
     away = f"; nobody there {gone}" if gone else ""
     most = "" if season.hours_a_week is None else f"; at most {season.hours_a_week:g} hours a week"

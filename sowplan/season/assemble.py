@@ -292,6 +292,7 @@ def site_of(book: Book) -> PlanSite:
         work_on=season.sow_on,
         away=season.away,
         hours_a_week=season.hours_a_week,
+        never_on=season.never_on,
     )
 
 

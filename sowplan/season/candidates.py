@@ -20,7 +20,7 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.allowed import Allowed, allowed_of
 from sowplan.season.book import Book, Way
-from sowplan.season.days import away_days, periods_of, planting_days, sowing_days
+from sowplan.season.days import days_off, periods_of, planting_days, sowing_days
 from sowplan.season.instance import (
     CropCase,
     FixedBatch,
@@ -191,8 +191,7 @@ def with_more(
 
 def _away(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
     """Return on which days of the series nobody is there; None where somebody always is."""
-    away = garden.season.away
-    return away_days(away, series.start, len(series)) if away else None
+    return days_off(garden.season, series.start, len(series))
 
 
 def _as_allowed(

@@ -25,20 +25,34 @@ HARDENED_AFTER_DAYS = 5  # the first days after it: what is planted out has to b
 def sowing_days(garden: Garden) -> list[date]:
     """Return the days of the season on which the gardener sows: Saturdays where none are named."""
     season = garden.season
-    weekdays = season.sow_on or (USUAL_SOWING_DAY,)
+    weekdays = sowing_weekdays(season)
     closed = _widened(season.away, SOWN_BEFORE_DAYS, 0)
     days = (season.start + timedelta(days=n) for n in range((season.end - season.start).days + 1))
     return [day for day in days if day.weekday() in weekdays and not is_away(closed, day)]
 
 
+def sowing_weekdays(season: Season) -> tuple[int, ...]:
+    """Return the weekdays to sow on; where none are named, the usual one or the last before it."""
+    days = [(USUAL_SOWING_DAY - n) % 7 for n in range(7)]
+    return season.sow_on or tuple(day for day in days if day not in season.never_on)[:1]
+
+
 def planting_days(season: Season, start: date, days: int) -> NDArray[np.bool_] | None:
     """Return on which days from ``start`` on may be planted out; None where any day will do."""
-    if not season.sow_on and not season.away:
+    if not (season.sow_on or season.away or season.never_on):
         return None
     weekdays = (start.weekday() + np.arange(days)) % 7
     works = np.isin(weekdays, season.sow_on) if season.sow_on else np.ones(days, bool)
     closed = _widened(season.away, PLANTED_BEFORE_DAYS, HARDENED_AFTER_DAYS)
-    return works & ~away_days(closed, start, days)
+    return works & ~away_days(closed, start, days) & ~np.isin(weekdays, season.never_on)
+
+
+def days_off(season: Season, start: date, days: int) -> NDArray[np.bool_] | None:
+    """Return on which days from ``start`` on nothing is harvested; None where it may be on any."""
+    if not (season.away or season.never_on):
+        return None
+    weekdays = (start.weekday() + np.arange(days)) % 7
+    return away_days(season.away, start, days) | np.isin(weekdays, season.never_on)
 
 
 def _widened(away: Spans, before: int, after: int) -> Spans:

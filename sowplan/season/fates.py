@@ -18,7 +18,7 @@ from sowplan.growth.lying import worth_sowing
 from sowplan.growth.reasons import day_words
 from sowplan.records.garden import Season
 from sowplan.season.book import Book, Way
-from sowplan.season.days import away_days, planting_days, sowing_days
+from sowplan.season.days import days_off, planting_days, sowing_days
 from sowplan.season.options import lots_of
 
 
@@ -75,7 +75,8 @@ def _of_way(
     """Yield what becomes of a crop grown in one way on each of some days."""
     crop, series = book.crops[way.crop], book.sky.series
     ready, last, _ = lots_of(table, book.safety)
-    gone = away_days(season.away, series.start, len(series))
+    gone = days_off(season, series.start, len(series))
+    gone = np.zeros(len(series), bool) if gone is None else gone
     risk = book.garden.climate.frost_risk
     frosty = np.nonzero(~book.sky.frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
     open_air = crop.tender and way.conditions.cover == "none"

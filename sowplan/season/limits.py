@@ -18,7 +18,7 @@ from sowplan.quantity.units import FOOT
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
 from sowplan.season.candidates import with_more
-from sowplan.season.days import USUAL_SOWING_DAY, is_away
+from sowplan.season.days import is_away, sowing_weekdays
 from sowplan.season.filling import Reach
 from sowplan.season.instance import CropCase, Instance
 from sowplan.season.spaces import usable
@@ -192,7 +192,7 @@ def _rest(book: Book, crop: int) -> Iterator[Limit]:
 
 def _days(book: Book, crop: int) -> Iterator[Limit]:
     """Yield sowing on one more weekday, that farthest from those the gardener sows on."""
-    weekday = another_weekday(book.garden.season.sow_on or (USUAL_SOWING_DAY,))
+    weekday = another_weekday(sowing_weekdays(book.garden.season), book.garden.season.never_on)
     if weekday is None:
         return
     season = book.garden.season
@@ -206,13 +206,14 @@ def _days(book: Book, crop: int) -> Iterator[Limit]:
     yield _further(f"sowing on {WEEKDAYS[weekday]} too", more, crop, had, True)
 
 
-def another_weekday(sow_on: Sequence[int]) -> int | None:
+def another_weekday(sow_on: Sequence[int], never_on: Sequence[int] = ()) -> int | None:
     """Return the weekday farthest from those of a week; None where none is two days away."""
 
     def away(day: int) -> int:
         return min(min((day - other) % 7, (other - day) % 7) for other in sow_on)
 
-    farthest = max(range(7), key=lambda day: (away(day), day))
+    able = [day for day in range(7) if day not in never_on]
+    farthest = max(able, key=lambda day: (away(day), day))
     return farthest if away(farthest) >= 2 else None
 
 

@@ -6,7 +6,9 @@ from sowplan.growth.reasons import day_words
 from sowplan.quantity import format_length
 from sowplan.records.built import closed_slices
 from sowplan.records.garden import Bed
+from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.book import Book
+from sowplan.season.days import sowing_weekdays
 from sowplan.season.plan import Plan
 from sowplan.season.standing import Standing
 from sowplan.season.sun import months_of, sun_of, too_dark
@@ -20,7 +22,8 @@ def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
     """Return notes in full sentences: what was taken for granted, and what to keep an eye on."""
     notes = []
     if not book.garden.season.sow_on:
-        notes.append("No sowing days are named in the garden file: sown on Saturdays.")
+        (day,) = sowing_weekdays(book.garden.season)
+        notes.append(f"No sowing days are named in the garden file: sown on {WEEKDAYS[day]}s.")
     notes += _away(book)
     notes += _closed(book)
     notes += _dark(book, standing)

@@ -39,6 +39,7 @@ class PlanSite:
     work_on: tuple[int, ...] = ()  # weekdays the gardener works on, Monday 0; empty: any
     away: tuple[tuple[date, date], ...] = ()  # first and last day of each time nobody is there
     hours_a_week: float | None = None  # of work, at most; None: as many as it takes
+    never_on: tuple[int, ...] = ()  # weekdays on which nothing is done
 
 
 @dataclass(frozen=True)

@@ -83,7 +83,7 @@ def picks(plan: Plan, workdays: Workdays) -> tuple[Pick, ...]:
     keeps = {crop.key: int(crop.keeps_days) for crop in plan.crops}
     placed, rest = _on_working_days(_portions(plan), workdays, keeps)
     workdays.add(p.day for p in placed)
-    placed += _on_few_days(rest, workdays)
+    placed += _on_few_days([_when_there(p, workdays, keeps) for p in rest], workdays)
     placed = _without_crumbs(placed, workdays, plan)
     gathered: dict[tuple, list[Portion]] = {}
     for p in placed:
@@ -203,6 +203,16 @@ def _working_days(p: Portion, workdays: Workdays, keeps: dict[str, int]) -> list
     before = workdays.within(max(lot.ready, p.first - early), p.first)
     late = min(lot.last, p.want.end + timedelta(days=LATE_DAYS))
     return before[-1:] or workdays.within(p.first, late)[:1]
+
+
+def _when_there(p: Portion, workdays: Workdays, keeps: dict[str, int]) -> Portion:
+    """Return a portion with some days more before and after, where nothing is done on its own."""
+    own = (p.first + timedelta(days=n) for n in range((p.last - p.first).days + 1))
+    if not workdays.never_on or not all(workdays.is_away(day) for day in own):
+        return p
+    lot, early = p.planting.lots[p.lot], min(EARLY_DAYS, keeps[p.planting.crop])
+    first = max(lot.ready, p.first - timedelta(days=early))
+    return replace(p, first=first, last=min(lot.last, p.last + timedelta(days=LATE_DAYS)))
 
 
 def _on_few_days(portions: list[Portion], workdays: Workdays) -> list[Portion]:

@@ -15,10 +15,12 @@ from sowplan.supply.advice import after_sowing, propagule, support_words
 from sowplan.supply.ground import Ground, overlap
 from sowplan.supply.task import Task, job
 from sowplan.supply.wording import (
+    WEEKDAYS,
     count_text,
     day_text,
     days_text,
     depth_text,
+    join_words,
     length_text,
     one_line,
     stations_text,
@@ -234,7 +236,14 @@ def _left_alone(first: date, last: date, workdays: Workdays) -> list[str]:
         "were raised in those days, and go on after."
         for gone, back in sorted(workdays.away)
         if gone <= last and first <= back
-    ]
+    ] + _off_days(first, last, workdays)
+
+
+def _off_days(first: date, last: date, workdays: Workdays) -> list[str]:
+    """Return what to do on the weekdays on which nothing is done, where the job has such days."""
+    met = {(first + timedelta(days=n)).weekday() for n in range((last - first).days + 1)}
+    off = [f"{WEEKDAYS[day]}s" for day in workdays.never_on if day in met]
+    return [f"On {join_words(off)} they stay where they were raised."] if off else []
 
 
 def _hardening(ground: Ground, out: date) -> tuple[date, date, date]:

@@ -47,7 +47,7 @@ def tasks(plan: Plan) -> tuple[Task, ...]:
 def jobs(plan: Plan) -> tuple[Task, ...]:
     """Return the single jobs that `tasks` puts together, in no order."""
     standing = grounds(plan)
-    workdays = Workdays(plan.site.work_on, away=plan.site.away)
+    workdays = Workdays(plan.site.work_on, away=plan.site.away, never_on=plan.site.never_on)
     frost = {sky.day: sky.frost_chance for sky in plan.sky}
     out = planting_out_days(plan, workdays, frost)
     workdays.add(p.sow for p in plan.plantings)

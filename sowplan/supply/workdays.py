@@ -14,6 +14,7 @@ class Workdays:
     work_on: tuple[int, ...]  # weekdays, Monday 0; empty: no day is better than another
     busy: set[date] = field(default_factory=set)
     away: tuple[tuple[date, date], ...] = ()  # when nobody is there
+    never_on: tuple[int, ...] = ()  # weekdays on which nothing is done, at most six
 
     def within(self, first: date, last: date) -> list[date]:
         """Return the working days from ``first`` to ``last``, both included."""
@@ -25,13 +26,13 @@ class Workdays:
 
     def is_away(self, day: date) -> bool:
         """Return whether nobody is there on a day."""
-        return any(first <= day <= last for first, last in self.away)
+        gone = any(first <= day <= last for first, last in self.away)
+        return gone or day.weekday() in self.never_on
 
     def there_again(self, day: date) -> date:
         """Return a day, or the first after it on which somebody is there again."""
-        for first, last in sorted(self.away):
-            if first <= day <= last:
-                day = last + timedelta(days=1)
+        while self.is_away(day):
+            day += timedelta(days=1)
         return day
 
     def earliest(self, first: date, last: date, otherwise: date) -> date:
