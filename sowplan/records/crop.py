@@ -77,6 +77,7 @@ class Crop:
     chill_days: float | None = None
     bolt_chill_days: float | None = None
     night_c: float | None = None
+    stored: Literal["weeks", "months"] | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
 

@@ -105,6 +105,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
                 room=rooms,
                 high=crop.height_m >= 1.2,
                 fewest=fewest,
+                stored=crop.stored == "months",
                 minutes=None if season.hours_a_week is None else minutes_for(crop),
             )
         )

@@ -84,7 +84,7 @@ def _promising(
     What a sowing brings does not hang on where it stands: most need not be tried on the beds.
     """
     without = standing.score()
-    felt, wasted = standing.felt(crop), standing.wasted(crop)
+    felt, idle = standing.felt(crop), standing.idle(crop)
     orders, total = standing.orders[crop], standing.total[crop]
     known: dict[tuple[int, float, int], tuple[float, float]] = {}
     found = []
@@ -96,8 +96,8 @@ def _promising(
         if alike not in known:
             known[alike] = standing.harvested(crop, option, plants)
         felt_then = without.felt - felt + known[alike][0]
-        wasted_then = without.wasted - wasted + known[alike][1]
-        cost = felt_then - before.felt + WASTE * (wasted_then - before.wasted)
+        idle_then = without.idle - idle + known[alike][1]
+        cost = felt_then - before.felt + WASTE * (idle_then - before.idle)
         allowed = STEP_COSTS if sowings < before.sowings else STRIP_COSTS
         if felt_then <= most + 1e-9 and cost <= allowed + 1e-9:
             found.append((round(cost, 9), option, plants))
@@ -114,7 +114,7 @@ def _allowed(before: Score, after: Score) -> float:
 
 
 def _cost(before: Score, after: Score) -> float:
-    return after.felt - before.felt + WASTE * (after.wasted - before.wasted)
+    return after.felt - before.felt + WASTE * (after.idle - before.idle)
 
 
 def _ways(standing: Standing, batches: list[Batch]) -> list[tuple[int, int]]:

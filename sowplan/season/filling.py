@@ -96,16 +96,16 @@ def best_more(
         Least worth of a sowing [want-weeks]; None is returned where none comes to it.
     """
     best: More | None = None
-    before = (standing.served(crop)[0], standing.felt(crop), standing.wasted(crop))
+    before = (standing.served(crop)[0], standing.felt(crop), standing.idle(crop))
     for option, plants in _offers(standing, crop, reach, among, spots, least):
         batch = _fit(standing, crop, option, plants, spots)
         if batch is None:
             continue
         mark = len(standing.log)
         standing.add(batch)
-        missing, felt, wasted = standing.served(crop)[0], standing.felt(crop), standing.wasted(crop)
+        missing, felt, idle = standing.served(crop)[0], standing.felt(crop), standing.idle(crop)
         standing.undo(mark)
-        worth = before[1] - felt - WASTE * (wasted - before[2])
+        worth = before[1] - felt - WASTE * (idle - before[2])
         if worth >= least and (best is None or worth > best.worth + 1e-9):
             best = More(batch, worth, before[0] - missing)
     return best

@@ -178,6 +178,7 @@ class CropCase:
     high: bool = False  # tall enough to shade what stands poleward of it
     fewest: Ints | None = None  # None: any number will do
     minutes: Minutes | None = None  # None: its work is not counted
+    stored: bool = False  # grown to be kept: as good after months as fresh
 
     @cached_property
     def units(self) -> dict[int, list[int]]:

@@ -14,6 +14,7 @@ import numpy as np
 
 from sowplan.season.instance import Batch, Instance
 from sowplan.season.room import runs
+from sowplan.season.service import outlasts
 from sowplan.season.standing import Standing
 
 NEAR_DAYS = 21
@@ -35,6 +36,7 @@ class Moves:
             costs  # by crop and option: cost of a unit of room, of a plant's cells; most plants
         )
         self.serving = [_serving(case) for case in self.instance.crops]
+        self.keeping = [n for n, case in enumerate(self.instance.crops) if outlasts(case)]
         self.near = [_Near(case.options) for case in self.instance.crops]
 
     def add(self, crop: int) -> set[int] | None:
@@ -117,6 +119,23 @@ class Moves:
         option = batch.option if self.chance.random() < 0.5 else other.option
         option = self.near[batch.crop].draw(option, self.chance)
         return self._put(batch.crop, option, batch.plants + other.plants)
+
+    def divide(self) -> set[int] | None:
+        """Grow part of a batch at another time, so that less of it is kept long."""
+        crop = self.keeping[int(self.chance.random() * len(self.keeping))]
+        numbers = [n for n, b in self.standing.of_crop[crop].items() if not b.fixed]
+        if not numbers or not self.standing.keeping(crop):
+            return None
+        number = numbers[int(self.chance.random() * len(numbers))]
+        batch = self.standing.batches[number]
+        later = int(batch.plants * (0.2 + 0.6 * self.chance.random()))
+        if not 0 < later < batch.plants:
+            return None
+        option = self.near[batch.crop].far(batch.option, self.chance)
+        self.standing.remove(number)
+        if not self._same_place(batch, batch.plants - later):
+            return None
+        return self._put(batch.crop, option, later)
 
     # -- parts of moves
 
@@ -317,6 +336,11 @@ class _Near:
         """Return an option sown about the same time."""
         low, high = self.low[option], self.high[option]
         drawn = self.order[low + int(chance.random() * (high - low))]
+        return drawn if self.free[drawn] else option
+
+    def far(self, option: int, chance: random.Random) -> int:
+        """Return an option sown at any time."""
+        drawn = self.order[int(chance.random() * len(self.order))]
         return drawn if self.free[drawn] else option
 
     def reach(self, case, option: int) -> list[int]:

@@ -142,8 +142,10 @@ class Search(Refill):
                 touched = moves.shift()
             elif draw < 0.92:
                 touched = moves.drop()
-            else:
+            elif draw < 0.97 or not moves.keeping:
                 touched = moves.merge()
+            else:
+                touched = moves.divide()
             if touched is None:
                 standing.undo(mark)
                 continue
@@ -172,7 +174,7 @@ class Search(Refill):
     def cost(self) -> float:
         """Return the season's score as one number, missing before waste before sowings."""
         score = self.standing.score()
-        return score.felt + WASTE * score.wasted + WORK * score.sowings + PART * score.batches
+        return score.felt + WASTE * score.idle + WORK * score.sowings + PART * score.batches
 
     # -- small helpers
 
@@ -201,4 +203,4 @@ class Search(Refill):
 def rounds_for(instance: Instance, effort: float) -> int:
     """Return the rounds an effort stands for, by the places and the periods to serve."""
     size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    return int(effort * (1500 + 40 * size**0.5 + 0.3 * size))
+    return int(effort * (4500 + 25 * size**0.5 + 0.25 * size))

@@ -17,6 +17,11 @@ from sowplan.season.instance import CropCase, Options, Periods
 Lot = tuple[int, int, float]
 """First day fit to bring in, last day fit to eat, amount."""
 
+FRESH_DAYS = 14
+"""So long what was brought in is as good as from the bed. Common sense, no source."""
+
+SPAN = 4096
+"""More days than any season has."""
 
 _SPANS: WeakKeyDictionary[CropCase, list] = WeakKeyDictionary()
 _ALIKE: WeakKeyDictionary[CropCase, list[int]] = WeakKeyDictionary()
@@ -26,11 +31,11 @@ class Orders:
     """The periods of one crop in the order they are served, and what stands ready for them.
 
     Lots are kept by the first and last period they may serve, so that serving anew after a small
-    change costs little.
+    change costs little; with them the last day on which they are fresh.
     """
 
     def __init__(self, case: CropCase):
-        periods, options = case.periods, case.options
+        periods = case.periods
         self.count = len(periods)
         self.apart = periods.apart
         self.rows = sorted(
@@ -44,110 +49,144 @@ class Orders:
             ),
             key=lambda row: (row[0], -row[3], row[1]),
         )
-        self.needs = [(need, weight) for _, _, need, weight, _ in self.rows]
-        self.by_option = self._known(case) if self.apart else options.lots
+        self.needs = [(start, need, weight) for _, start, need, weight, _ in self.rows]
+        self.by_option = self._known(case)
         self.alike = _alike(case, self.by_option)
         self.stores: list[dict[int, float]] = [{} for _ in range(self.count)]
-        self.lots: dict[int, list[Lot]] = {}
+        self.lots: dict[int, list[tuple[int, int, int, float]]] = {}
 
     @classmethod
     def _known(cls, case: CropCase) -> list[list[tuple[int, int, float]]]:
         """Return the spans of a crop, worked out once however many seasons are tried with it."""
         if case not in _SPANS:
-            _SPANS[case] = cls._spans(case.periods, case.options)
+            fresh_days = SPAN if case.stored else FRESH_DAYS
+            _SPANS[case] = cls._spans(case.periods, case.options, fresh_days)
         return _SPANS[case]
 
     @staticmethod
-    def _spans(periods: Periods, options: Options) -> list[list[tuple[int, int, float]]]:
-        """Return, by option, (first period, last period, share) of what its lots may serve."""
+    def _spans(
+        periods: Periods, options: Options, fresh_days: int
+    ) -> list[list[tuple[int, int, float]]]:
+        """Return, by option, (first period, span, share) of what its lots may serve.
+
+        A span is one number: the last period * `SPAN` + the last day on which the lot is fresh, or
+        `SPAN` - 1 where it is fresh as long as it is fit. Where periods overlap, days stand in
+        place of periods.
+        """
         import numpy as np
 
-        first = np.searchsorted(periods.end, options.lot_ready).tolist()
-        last = (np.searchsorted(periods.start, options.lot_expiry, side="right") - 1).tolist()
+        fresh = np.clip(options.lot_last + fresh_days, 0, SPAN - 1)
+        fresh[fresh >= options.lot_expiry] = SPAN - 1
+        first, last = options.lot_ready, options.lot_expiry
+        if periods.apart:
+            first = np.searchsorted(periods.end, first)
+            last = np.searchsorted(periods.start, last, side="right") - 1
+        span = last * SPAN + fresh
         found: list[dict[tuple[int, int], float]] = [{} for _ in range(len(options))]
         rows = zip(
-            options.lot_option.tolist(), first, last, options.lot_share.tolist(), strict=True
+            options.lot_option.tolist(),
+            first.tolist(),
+            last.tolist(),
+            span.tolist(),
+            options.lot_share.tolist(),
+            strict=True,
         )
-        for option, a, b, share in rows:
+        for option, a, b, span, share in rows:
             if a <= b:
-                found[option][a, b] = found[option].get((a, b), 0.0) + share
-        return [[(a, b, share) for (a, b), share in spans.items()] for spans in found]
+                found[option][a, span] = found[option].get((a, span), 0.0) + share
+        return [[(a, span, share) for (a, span), share in spans.items()] for spans in found]
 
     def bring(self, number: int, option: int, plants: int) -> None:
         """Add a batch's harvests to what stands ready."""
         if not self.apart:
-            self.lots[number] = [(a, b, share * plants) for a, b, share in self.by_option[option]]
+            self.lots[number] = [
+                (*divmod(span, SPAN), a, share * plants)
+                for a, span, share in self.by_option[option]
+            ]
             return
-        for a, b, share in self.by_option[option]:
+        for a, span, share in self.by_option[option]:
             store = self.stores[a]
-            store[b] = store.get(b, 0.0) + share * plants
+            store[span] = store.get(span, 0.0) + share * plants
 
     def take_back(self, number: int, option: int, plants: int) -> None:
         """Take a batch's harvests away again."""
         if not self.apart:
             del self.lots[number]
             return
-        for a, b, share in self.by_option[option]:
+        for a, span, share in self.by_option[option]:
             store = self.stores[a]
-            left = store[b] - share * plants
+            left = store[span] - share * plants
             if left > 1e-9:
-                store[b] = left
+                store[span] = left
             else:
-                del store[b]
+                del store[span]
 
-    def serve(self) -> tuple[float, float, list[float]]:
+    def serve(self) -> tuple[float, float, list[float], float]:
         """Hand out what stands ready.
 
         Returns
         -------
-        missing, used, lack
-            Weighted missing [want-weeks], amount handed out, and what each period lacks
-            [plants], in the order of `Periods`.
+        missing, used, lack, kept
+            Weighted missing [want-weeks], amount handed out, what each period lacks [plants], in
+            the order of `Periods`, and what is eaten later than fresh [want-weeks times weeks].
         """
         return self._serve_apart() if self.apart else self._serve_any()
 
-    def _serve_apart(self) -> tuple[float, float, list[float]]:
+    def _serve_apart(self) -> tuple[float, float, list[float], float]:
         lack = [0.0] * self.count
-        missing = used = 0.0
+        missing = used = kept = 0.0
         heap: list[tuple[int, float]] = []
         pop, push = heapq.heappop, heapq.heappush
-        for period, (need, weight) in enumerate(self.needs):
+        for period, (start, need, weight) in enumerate(self.needs):
             for item in self.stores[period].items():
                 push(heap, item)
+            over = period * SPAN
             while heap and need > 1e-9:
-                last, amount = heap[0]
-                if last < period:
+                span, amount = heap[0]
+                if span < over:
                     pop(heap)
-                elif amount > need:
-                    heap[0] = (last, amount - need)
-                    used += need
-                    need = 0.0
+                    continue
+                take = amount
+                if amount > need:
+                    take = need
+                    heap[0] = (span, amount - need)
                 else:
                     pop(heap)
-                    used += amount
-                    need -= amount
+                used += take
+                need -= take
+                if start > span % SPAN:
+                    kept += take * weight * (start - span % SPAN) / 7.0
             if need > 1e-9:
                 lack[period] = need
                 missing += need * weight
-        return missing, used, lack
+        return missing, used, lack, kept
 
-    def _serve_any(self) -> tuple[float, float, list[float]]:
+    def _serve_any(self) -> tuple[float, float, list[float], float]:
         lack = [0.0] * self.count
-        missing = used = 0.0
-        left = sorted([b, a, amount] for lots in self.lots.values() for a, b, amount in lots)
+        missing = used = kept = 0.0
+        left = sorted([*lot] for lots in self.lots.values() for lot in lots)
         for end, start, need, weight, number in self.rows:
             for lot in left:
+                last, fresh, first, amount = lot
                 if need <= 1e-9:
                     break
-                if lot[2] > 1e-9 and lot[1] <= end and lot[0] >= start:
-                    take = min(lot[2], need)
-                    lot[2] -= take
+                if amount > 1e-9 and first <= end and last >= start:
+                    take = min(amount, need)
+                    lot[3] -= take
                     need -= take
                     used += take
+                    kept += take * weight * max(start - fresh, 0) / 7.0
             if need > 1e-9:
                 lack[number] = need
                 missing += need * weight
-        return missing, used, lack
+        return missing, used, lack, kept
+
+
+def outlasts(case: CropCase) -> bool:
+    """Return whether a crop is fit to eat for longer than it is fresh."""
+    options = case.options
+    late = options.lot_expiry > options.lot_last + FRESH_DAYS
+    return not case.stored and bool(late.any())
 
 
 def _alike(case: CropCase, harvests: list) -> list[int]:

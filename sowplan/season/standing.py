@@ -17,6 +17,8 @@ from sowplan.season.service import Orders
 
 MOST_PARTS = 4
 """Most places or strips over which one sowing is spread when it does not fit in one."""
+STALE = 1.5
+"""What a week beyond freshness counts beside being grown for nothing. Common sense, no source."""
 
 
 @dataclass(frozen=True)
@@ -24,9 +26,10 @@ class Score:
     """What a season is judged by, in this order, and what is plainly ``missing`` [want-weeks].
 
     ``felt`` is the missing, large parts of one want counting more (`sowplan.season.fairness`);
-    then what is grown for nothing [want-weeks], then the number of sowings, then over how many
-    strips and places they are spread. What is sown of a crop on one day is one sowing, be it in
-    trays or direct.
+    then what is grown for nothing [want-weeks] and how long what is eaten was ``kept`` beyond
+    freshness [want-weeks times weeks], a week of which counts `STALE`; then the number of sowings,
+    then over how many strips and places they are spread. What is sown of a crop on one day is one
+    sowing, be it in trays or direct.
     """
 
     felt: float
@@ -34,13 +37,19 @@ class Score:
     sowings: int
     missing: float
     batches: int = 0
+    kept: float = 0.0
+
+    @property
+    def idle(self) -> float:
+        """What is grown for nothing or eaten late [want-weeks grown for nothing]."""
+        return self.wasted + STALE * self.kept
 
     def better(self, other: Score) -> bool:
         """Return whether this is better, differences in the last digits apart."""
         if abs(self.felt - other.felt) > 1e-7:
             return self.felt < other.felt
-        if abs(self.wasted - other.wasted) > 1e-7:
-            return self.wasted < other.wasted
+        if abs(self.idle - other.idle) > 1e-7:
+            return self.idle < other.idle
         return (self.sowings, self.batches) < (other.sowings, other.batches)
 
 
@@ -65,7 +74,7 @@ class Standing(Ground):
         self.feeling = [Felt(crop) for crop in instance.crops]
         self._served = [(0.0, 0.0, [])] * crops
         self._missing, self._wasted, self._felt = [0.0] * crops, [0.0] * crops, [0.0] * crops
-        self._steep = [1.0] * crops
+        self._steep, self._kept = [1.0] * crops, [0.0] * crops
         self._stale = set(range(crops))
 
     @property
@@ -101,23 +110,38 @@ class Standing(Ground):
             self._reckon(crop)
         return self._wasted[crop]
 
+    def idle(self, crop: int) -> float:
+        """Return what a crop grows for nothing or has eaten late, as `Score.idle`."""
+        return self.wasted(crop) + STALE * self._kept[crop]
+
+    def keeping(self, crop: int) -> bool:
+        """Return whether some of a crop is eaten later than fresh."""
+        if crop in self._stale:
+            self._reckon(crop)
+        return self._kept[crop] > 1e-9
+
     def score(self) -> Score:
         """Return what the season is judged by."""
         for crop in sorted(self._stale):
             self._reckon(crop)
         return Score(
-            sum(self._felt), sum(self._wasted), self.sowings, sum(self._missing), self.spread
+            sum(self._felt),
+            sum(self._wasted),
+            self.sowings,
+            sum(self._missing),
+            self.spread,
+            sum(self._kept),
         )
 
     def harvested(self, crop: int, option: int, plants: int) -> tuple[float, float]:
-        """Return a crop's felt and wasted [want-weeks] with one sowing more, wherever it stood."""
+        """Return a crop's felt and idle [want-weeks] with one sowing more, wherever it stood."""
         orders = self.orders[crop]
         orders.bring(-1, option, plants)
-        missing, used, lack = orders.serve()
+        missing, used, lack, kept = orders.serve()
         orders.take_back(-1, option, plants)
         grown = self.grown[crop] + plants * self.total[crop][option]
         wasted = max(0.0, grown - used) * self.instance.crops[crop].worth
-        return self.feeling[crop].of(missing, lack)[0], wasted
+        return self.feeling[crop].of(missing, lack)[0], wasted + STALE * kept
 
     def sown_already(self, crop: int, option: int) -> bool:
         """Return whether some sowing that stands is the same as an option's: it counts once."""
@@ -125,7 +149,9 @@ class Standing(Ground):
 
     def _reckon(self, crop: int) -> None:
         """Work out anew what follows from a crop's batches."""
-        missing, used, lack = self._served[crop] = self.orders[crop].serve()
+        missing, used, lack, kept = self.orders[crop].serve()
+        self._served[crop] = missing, used, lack
+        self._kept[crop] = kept
         self._missing[crop] = missing
         self._felt[crop], self._steep[crop] = self.feeling[crop].of(missing, lack)
         self._wasted[crop] = max(0.0, self.grown[crop] - used) * self.instance.crops[crop].worth
@@ -166,6 +192,7 @@ class Standing(Ground):
             self._felt[crop],
             self._steep[crop],
             self._wasted[crop],
+            self._kept[crop],
             self.grown[crop],
         )
 
@@ -177,6 +204,7 @@ class Standing(Ground):
             self._felt[crop],
             self._steep[crop],
             self._wasted[crop],
+            self._kept[crop],
             self.grown[crop],
         ) = known
         self._stale.discard(crop)
