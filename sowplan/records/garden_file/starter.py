@@ -191,7 +191,7 @@ width = "1.2 m"
 depth = "30 cm"
 # edge = "5 cm"           # a bare margin along all sides
 # reservoir = "80 l"      # where the bed is watered from below
-# trellis = "poleward"    # along its side away from the midday sun
+# trellis = "poleward"    # along its side away from the midday sun; for `fit` only so far
 # keep_out = ["pipe 10 cm round at 20 cm, 30 cm"]  # from the corner along, then across
 # cover = "tunnel"        # or "fleece", "glass"
 
@@ -220,7 +220,7 @@ width = "4 ft"
 depth = "12 in"
 # edge = "2 in"           # a bare margin along all sides
 # reservoir = "20 US gal" # where the bed is watered from below
-# trellis = "poleward"    # along its side away from the midday sun
+# trellis = "poleward"    # along its side away from the midday sun; for `fit` only so far
 # keep_out = ["pipe 4 in round at 8 in, 12 in"]  # from the corner along, then across
 # cover = "tunnel"        # or "fleece", "glass"
 

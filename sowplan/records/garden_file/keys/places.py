@@ -83,7 +83,8 @@ BED = Table(
         Key(
             "trellis",
             "choice",
-            "a trellis along its side away from the midday sun, for what climbs or needs canes",
+            "a trellis along its side away from the midday sun, for what climbs or needs canes; "
+            "`sowplan fit` sets plants along it, a plan still in rows across the bed",
             '"poleward"',
             default="none",
             choices=("poleward", "none"),
