@@ -12,7 +12,7 @@ from __future__ import annotations
 import heapq
 from weakref import WeakKeyDictionary
 
-from sowplan.season.instance import CropCase, Options, Periods
+from sowplan.season.instance import CropCase, Periods
 
 Lot = tuple[int, int, float]
 """First day fit to bring in, last day fit to eat, amount."""
@@ -59,14 +59,11 @@ class Orders:
     def _known(cls, case: CropCase) -> list[list[tuple[int, int, float]]]:
         """Return the spans of a crop, worked out once however many seasons are tried with it."""
         if case not in _SPANS:
-            fresh_days = SPAN if case.stored else FRESH_DAYS
-            _SPANS[case] = cls._spans(case.periods, case.options, fresh_days)
+            _SPANS[case] = cls._spans(case)
         return _SPANS[case]
 
     @staticmethod
-    def _spans(
-        periods: Periods, options: Options, fresh_days: int
-    ) -> list[list[tuple[int, int, float]]]:
+    def _spans(case: CropCase) -> list[list[tuple[int, int, float]]]:
         """Return, by option, (first period, span, share) of what its lots may serve.
 
         A span is one number: the last period * `SPAN` + the last day on which the lot is fresh, or
@@ -75,7 +72,8 @@ class Orders:
         """
         import numpy as np
 
-        fresh = np.clip(options.lot_last + fresh_days, 0, SPAN - 1)
+        periods, options = case.periods, case.options
+        fresh = np.clip(_fresh_until(case), 0, SPAN - 1)
         fresh[fresh >= options.lot_expiry] = SPAN - 1
         first, last = options.lot_ready, options.lot_expiry
         if periods.apart:
@@ -184,9 +182,14 @@ class Orders:
 
 def outlasts(case: CropCase) -> bool:
     """Return whether a crop is fit to eat for longer than it is fresh."""
-    options = case.options
-    late = options.lot_expiry > options.lot_last + FRESH_DAYS
-    return not case.stored and bool(late.any())
+    return bool((_fresh_until(case) < case.options.lot_expiry).any())
+
+
+def _fresh_until(case: CropCase):
+    """Return the last day on which each lot is fresh, shape (lots,)."""
+    if case.stored:
+        return case.options.lot_expiry
+    return (case.options.lot_last + FRESH_DAYS).clip(max=case.options.lot_expiry)
 
 
 def _alike(case: CropCase, harvests: list) -> list[int]:
