@@ -140,6 +140,11 @@ def conditions_of(
     )
 
 
+def bought_for(place: Bed | Channel | Pot, site: Site | None = None) -> Conditions:
+    """Return where a crop grows that is bought as young plants; see `conditions_of`."""
+    return Conditions(True, place.cover, light_share=_light_share(place, site), bought=True)
+
+
 def _light_share(place: Bed | Channel | Pot, site: Site | None) -> float | tuple[float, ...]:
     """Return the months' shares of light, or 1 where nothing stands in the way."""
     obstacles = place.obstacles if isinstance(place, Bed) else ()

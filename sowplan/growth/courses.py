@@ -16,7 +16,8 @@ Index = NDArray[np.int64]
 class Conditions:
     """Where a crop is raised and where it grows on; equal conditions give equal courses.
 
-    ``tray_*`` None: the air's temperature, the sky's light. ``raised`` False: sown direct.
+    ``tray_*`` None: the air's temperature, the sky's light. ``raised`` False: sown direct;
+    ``bought``: raised by somebody else, and planted out on the day it would be sown.
     ``light_share`` is the share of the open sky's light that reaches the place: one for the whole
     year, or twelve for the months, January first.
     """
@@ -26,6 +27,7 @@ class Conditions:
     tray_temperature_c: float | None = None
     tray_dli_mol: float | None = None
     light_share: float | tuple[float, ...] = 1.0
+    bought: bool = False
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,7 @@ class Lot:
 class Course:
     """The likely dates of one sowing, with the early and late of the first harvest (10 and 90 %).
 
+    Of bought plants ``sow`` and ``emergence`` are the day they are planted out.
     Dates are None from the first event that does not come to pass; ``reason`` then says
     in gardener's words why the sowing is not feasible.
     """

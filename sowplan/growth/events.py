@@ -162,7 +162,7 @@ def _one_weather(
 ) -> tuple[Index, Index, Index, Index]:
     """Return emergence, fit to plant out, planting out and first harvest of every day's sowing."""
     sown = np.arange(len(clocks.field) - 1)
-    fit = out = up = reach(clocks.seed, sown, 1.0)
+    fit = out = up = reach(clocks.seed, sown, needs.seed)
     if clocks.tray is not None:
         fit = reach(clocks.tray, up, needs.tray)
         out = out_from[fit]

@@ -116,9 +116,10 @@ def evolve(
         raise IndexError(f"sowing days must lie within the {days} days of the series")
 
     raised = conditions.raised and crop.tray_days is not None
-    in_open = not raised or conditions.tray_temperature_c is None
+    bought = raised and conditions.bought
+    in_open = not raised or (conditions.tray_temperature_c is None and not bought)
     place = weather_under(conditions.cover, conditions.light_share, series)
-    needs = needs_of(crop, raised)
+    needs = needs_of(crop, raised, bought)
     safe_out = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
     safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
     warm = (place.tmin + place.tmax) / 2.0 > crop.base_c + (_TENDER_WARMER_K if crop.tender else 0)
@@ -203,27 +204,33 @@ def _hindrance(
         slow = events.fit_out - up > tray_limit
         hinder(Why.BEYOND, (events.fit_out >= days) & ~slow, looked_at)
         hinder(Why.TRAY_SLOW, slow, up)
-        wait = max(_WAIT_DAYS, _WAIT_SHARE * (crop.tray_days or 0.0))
+        bought = not needs.seed  # on the very day it goes out: there is no cell to wait in
+        wait = 0 if bought else max(_WAIT_DAYS, _WAIT_SHARE * (crop.tray_days or 0.0))
         hinder(Why.NO_PLANTING_OUT, out >= days, events.fit_out)
-        too_long, nights = (
-            out - events.fit_out > wait,
-            open_air.but_for_nights[events.fit_out] < out,
-        )
-        hinder(Why.OVERGROWN_NIGHTS, too_long & nights, events.fit_out, clear=out)
-        hinder(Why.OVERGROWN, too_long, events.fit_out, clear=out)
+        too_long = out - events.fit_out > wait
+        nights = open_air.but_for_nights[events.fit_out] < out
+        cold = Why.OUT_COLD if bought else Why.OVERGROWN
+        cold_nights = Why.OUT_NIGHTS if bought else Why.OVERGROWN_NIGHTS
+        hinder(cold_nights, too_long & nights, events.fit_out, clear=out)
+        hinder(cold, too_long, events.fit_out, clear=out)
     else:
         hinder(Why.SEEDLING_NIGHTS, ~open_air.nights[np.minimum(up, days - 1)], up)
     ends = np.minimum(dangers.frost, dangers.bolting)
     fails = ready >= ends
     hinder(Why.FROST, fails & (dangers.frost <= dangers.bolting) & (ends < days), dangers.frost)
     hinder(dangers.bolts, fails & (ends < days), dangers.bolting)
-    bulbs = crop.bolt_effect == "bulbs"
-    times, grace = (_BULB_TIMES, _BULB_DAYS) if bulbs else (_SLOW_TIMES, _SLOW_DAYS)
-    times = _TENDER_TIMES if crop.tender else times
-    too_slow = np.minimum(ready, days) - out > times * needs.field_days + grace
-    hinder(Why.SHORT_DAYS if bulbs else Why.SLOW, too_slow, ready)
+    too_slow = np.minimum(ready, days) - out > _slowest_days(crop, needs)
+    hinder(Why.SHORT_DAYS if crop.bolt_effect == "bulbs" else Why.SLOW, too_slow, ready)
     hinder(Why.BEYOND, ready >= days, looked_at)
     return why, about, until
+
+
+def _slowest_days(crop: Crop, needs: Needs) -> float:
+    """Return the days beyond which a crop is past it, held up by cold and dark."""
+    times, grace = _SLOW_TIMES, _SLOW_DAYS
+    if crop.bolt_effect == "bulbs":
+        times, grace = _BULB_TIMES, _BULB_DAYS
+    return (_TENDER_TIMES if crop.tender else times) * needs.field_days + grace
 
 
 def _both_harvests(
@@ -267,7 +274,7 @@ def _table(
     cause = why[sow]
     comes_up = (cause == Why.NOTHING) | (cause > Why.SEEDLING_FROST)
     comes_up &= events.emergence[sow] < days
-    goes_out = (cause == Why.NOTHING) | (cause > Why.OVERGROWN_NIGHTS)
+    goes_out = (cause == Why.NOTHING) | (cause > Why.OUT_NIGHTS)
     goes_out &= events.planting_out[sow] < days
     feasible = cause == Why.NOTHING
     # A late year may bring no harvest at all; the first is then told as late as the crop stands.

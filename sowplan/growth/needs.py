@@ -31,6 +31,7 @@ _SEEDLING_SHARE = 0.45
 class Needs:
     """Amounts of development; ``field_rate`` is the rate in the crop's reference conditions."""
 
+    seed: float  # from sowing to emergence, of which 1 is the whole; 0 where plants are bought
     tray: float  # from emergence to a plant fit to be planted out; 0 where it is never raised
     field: float  # from emergence (sown direct) or planting out (raised) to the first harvest
     seedling: float  # from there to the end of the seedling stage; 0 where it is raised
@@ -41,7 +42,7 @@ class Needs:
     whole_days: float  # from emergence to the first harvest in reference days
 
 
-def needs_of(crop: Crop, raised: bool) -> Needs:
+def needs_of(crop: Crop, raised: bool, bought: bool = False) -> Needs:
     """Return what a crop needs, raised or sown direct.
 
     Parameters
@@ -50,6 +51,8 @@ def needs_of(crop: Crop, raised: bool) -> Needs:
         The crop.
     raised : bool
         Whether it is raised in a tray; needs the row's ``tray_days`` then.
+    bought : bool
+        Whether somebody else raised it, to the age at which the row has it planted out.
 
     Returns
     -------
@@ -81,7 +84,8 @@ def needs_of(crop: Crop, raised: bool) -> Needs:
     field = max(whole - tray, _LEAST_OUTDOORS * whole) if raised else whole
     lots, step_days = _lots(crop)
     return Needs(
-        tray=tray,
+        seed=0.0 if bought else 1.0,
+        tray=0.0 if bought else tray,
         field=field,
         seedling=0.0 if raised else min(tray or _SEEDLING_SHARE * whole, 0.5 * whole),
         step=step_days * rate,

@@ -40,13 +40,15 @@ class Why(IntEnum):
     NO_PLANTING_OUT = 6
     OVERGROWN = 7
     OVERGROWN_NIGHTS = 8
-    FROST = 9
-    LONG_DAYS = 10
-    HEAT = 11
-    WINTER = 12
-    SHORT_DAYS = 13
-    SLOW = 14
-    BEYOND = 15
+    OUT_COLD = 9
+    OUT_NIGHTS = 10
+    FROST = 11
+    LONG_DAYS = 12
+    HEAT = 13
+    WINTER = 14
+    SHORT_DAYS = 15
+    SLOW = 16
+    BEYOND = 17
 
 
 def day_words(day: date) -> str:
@@ -130,6 +132,8 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         f"too cold outside until {on(until)}",
         Why.OVERGROWN_NIGHTS: f"would outgrow its cell: ready on {on(about)}, "
         f"nights too cold to plant it out until {on(until)}",
+        Why.OUT_COLD: f"too cold outside until {on(until)}",
+        Why.OUT_NIGHTS: f"nights too cold to plant it out until {on(until)}",
         Why.FROST: f"{kills} would kill it about {on(about)}, before it is ready",
         Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
         Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",
