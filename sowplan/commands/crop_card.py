@@ -168,6 +168,10 @@ def _harvest(crop: Crop, units: Units) -> list[Line]:
         "pick": f"picked over {_days(crop.picking_days or 0)}; what is ripe stands fit for "
         f"{_days(crop.holding_days)}",
     }[crop.harvest]
+    left = ""
+    if crop.unpicked_days is not None:
+        again = _days(crop.unpicked_days)
+        left = f"; left unpicked it stops, and gives again {again} after it is cleared"
     plant = "clump" if crop.plants_per_cell > 1 else "plant"
     mass = format_mass(crop.kg_per_plant, units)
     amount = f"{mass} a {plant}"
@@ -188,7 +192,7 @@ def _harvest(crop: Crop, units: Units) -> list[Line]:
             f"first {_days(crop.maturity_days)} after {event}, at "
             f"{_t(crop.maturity_temp_c, units)} and {crop.maturity_dli_mol:g} mol of light a day",
         ),
-        ("", f"{how}; keeps {_days(crop.keeps_days)}"),
+        ("", f"{how}; keeps {_days(crop.keeps_days)}{left}"),
         ("", f"{amount}; {density} to the {per}"),
     ]
 

@@ -78,6 +78,7 @@ class Crop:
     bolt_chill_days: float | None = None
     night_c: float | None = None
     stored: Literal["weeks", "months"] | None = None
+    unpicked_days: float | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
 

@@ -75,6 +75,8 @@ def _harvest(crop: Values):
                 yield name, f"A crop with harvest = {harvest} needs this."
             if crop.get("harvest") != harvest and crop.get(name) is not None:
                 yield name, f"This belongs to harvest = {harvest} alone: leave it blank."
+    if crop.get("harvest") != "pick" and crop.get("unpicked_days") is not None:
+        yield "unpicked_days", "This belongs to harvest = pick alone: leave it blank."
     if crop.get("harvest_unit") == "kg" and crop.get("units_per_plant") != crop.get("kg_per_plant"):
         yield "units_per_plant", "Counted in kg, this must equal kg_per_plant."
 
