@@ -21,9 +21,11 @@ from sowplan.export.pictures.lettering import FILES, legible, shorten, width
 from sowplan.export.pictures.png import can_rasterise, to_png
 from sowplan.export.pictures.scale import Scale, weeks
 from sowplan.export.pictures.season import lanes_needed, season_parts, season_svg, told
+from sowplan.export.pictures.spans import SLIVER_DAYS, own_weeks
 from sowplan.export.pictures.standing import standing
 from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
 from sowplan.export.pictures.trays import trays_svg
+from sowplan.season.plan import WantPeriod
 from sowplan.supply.wording import length_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -284,6 +286,36 @@ def test_weekly_sums_add_up_to_the_plan(sample_plan):
         assert sum(lack for *_, lack in row.whys) == pytest.approx(wanted - met)
     assert not by_want
     assert {row.crop.key for row in rows} == {p.crop for p in sample_plan.plantings}
+
+
+def asked(*spans):
+    return [WantPeriod(0, "chard", first, last, "bunch", 2.0, 2.0) for first, last in spans]
+
+
+def test_bars_are_the_weeks_of_the_want_and_none_is_a_sliver(sample_plan):
+    """By hand: wanted from Saturday to Friday; the season ends on a Monday (31 May 2027)."""
+    first = date(2026, 10, 3)  # a Saturday
+    weeks = asked(*((first + timedelta(7 * n), first + timedelta(7 * n + 6)) for n in range(5)))
+    spans = own_weeks(sample_plan.site, weeks)
+    assert spans[0].first == sample_plan.site.start and spans[-1].last == sample_plan.site.end
+    for one, after in pairwise(spans):
+        assert after.first == one.last + timedelta(1)
+    bars = {span.drawn for span in spans}
+    assert {(want.start, want.end) for want in weeks} <= bars
+    assert min(span.days for span in spans) > SLIVER_DAYS
+    # Three days left over, which the last of a want's periods has as well, are no bar either.
+    longer = asked((first, first + timedelta(6)), (first + timedelta(7), first + timedelta(16)))
+    drawn = [span.drawn for span in own_weeks(sample_plan.site, longer)]
+    assert (first + timedelta(7), first + timedelta(16)) in drawn
+
+
+def test_a_short_last_period_that_wants_as_much_is_as_high(sample_plan):
+    first = date(2026, 10, 5)
+    spans = ((first, first + timedelta(6)), (first + timedelta(7), first + timedelta(13)),
+             (first + timedelta(14), first + timedelta(18)))  # fmt: skip
+    (row,) = tallies(replace(sample_plan, plantings=(), wants=tuple(asked(*spans))))
+    high = [amount for amount in row.asked_a_week if amount > 0]
+    assert high == pytest.approx([2.0, 2.0, 2.0]) and sum(row.wanted) == pytest.approx(6.0)
 
 
 def test_what_is_over_is_what_the_hand_built_season_left(sample_plan):

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.away import away_shades
 from sowplan.export.pictures.frame import MARGIN, heading, row_name
@@ -104,33 +102,33 @@ def sums(row: Tally) -> list[str]:
 
 def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: str) -> str:
     """Return a crop's bars standing on ``base``."""
-    highest = max(row.wanted, default=0.0) or max(row.over, default=0.0)
-    most = max(w + o for w, o in zip(row.wanted, row.over, strict=True))
+    wanted, met, over = row.asked_a_week, row.met_a_week, row.over
+    highest = max(wanted, default=0.0) or max(over, default=0.0)
+    most = max(w + o for w, o in zip(wanted, over, strict=True))
     top = min(most, 2.2 * highest) or 1.0
     unit = (BARS - 9) / top
     fills: dict[str, list[Box]] = {"harvest": [], "missing": [], "over": []}
     rules: list[list[float]] = []  # left, right, height of the line of what is wanted
     figures = []
-    for n, week in enumerate(row.weeks):
-        wanted, met, over = row.wanted[n], row.met[n], row.over[n]
-        left = scale.x(week) + 0.8
-        right = min(scale.x(week + timedelta(days=7)) - 0.8, scale.right)
+    for n, span in enumerate(row.spans):
+        left = scale.x(span.drawn[0]) + 0.8
+        right = scale.after(span.drawn[1]) - 0.8
         room = max(right - left, 0.0)
-        met_y, want_y = base - met * unit, base - wanted * unit
-        if met > LITTLE:
-            fills["harvest"].append((left, met_y, room, met * unit))
-        if wanted - met > LITTLE:
+        met_y, want_y = base - met[n] * unit, base - wanted[n] * unit
+        if met[n] > LITTLE:
+            fills["harvest"].append((left, met_y, room, met[n] * unit))
+        if wanted[n] - met[n] > LITTLE:
             fills["missing"].append((left, want_y, room, met_y - want_y))
-        if over > LITTLE:
-            y = max(want_y - over * unit, base - BARS + 9)
-            fills["over"].append((left, y, room, max(want_y - y, 2.0)))
-            if want_y - over * unit < y - 0.5:  # cut short: the figure says how much
-                figures.append(_figure(row, over, left, room, y - 2, colours))
+        if over[n] > LITTLE:
+            y = min(max(want_y - over[n] * unit, base - BARS + 9), want_y - 2.0)
+            fills["over"].append((left, y, room, want_y - y))
+            if want_y - over[n] * unit < y - 0.5:  # cut short: the figure says how much
+                figures.append(_figure(row, row.over[n], left, room, y - 2, colours))
         ends = [round(end, 2) for end in (left - 0.8, right + 0.8)]
-        if wanted > LITTLE and rules and rules[-1][1:] == [ends[0], want_y]:
+        if wanted[n] > LITTLE and rules and rules[-1][1:] == [ends[0], round(want_y, 3)]:
             rules[-1][1] = ends[1]
-        elif wanted > LITTLE:
-            rules.append([*ends, want_y])
+        elif wanted[n] > LITTLE:
+            rules.append([*ends, round(want_y, 3)])
     edges = {"harvest": None, "missing": colours.missing, "over": colours.over}
     parts = [areas(kind, boxes, colours, prefix, edges[kind]) for kind, boxes in fills.items()]
     if rules:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from sowplan.export.helps import usual_days
 from sowplan.export.pictures.scale import weeks
+from sowplan.export.pictures.spans import Span, own_weeks
 from sowplan.export.pictures.words import amount, crop_names
-from sowplan.season.plan import Plan, PlanCrop, Planting
+from sowplan.season.plan import Plan, PlanCrop, Planting, WantPeriod
 from sowplan.supply.wording import every_text
 
 LITTLE = 1e-6
@@ -16,18 +19,23 @@ LITTLE = 1e-6
 
 @dataclass(frozen=True)
 class Tally:
-    """One crop in one unit; ``wanted``, ``met`` and ``over`` hold a figure a week of ``weeks``.
+    """One crop in one unit; ``wanted``, ``met`` and ``over`` hold a figure for each of ``spans``.
 
-    ``over`` is what a lot still holds on its last day, in the week of that day.
+    ``over`` is what a lot still holds on its last day, in the week of that day. The spans are the
+    weeks in which the crop is wanted, which need not begin on the day the gardener's weeks do.
+    ``asked_a_week`` and ``met_a_week`` are how much is wanted and comes at the usual length of the
+    want's periods: a last period of five days that wants as much as seven is as high.
     """
 
     crop: PlanCrop
     unit: str
     asked: str  # "2 heads a week", empty where nobody asked for the crop
-    weeks: tuple[date, ...]
+    spans: tuple[Span, ...]
     wanted: tuple[float, ...]
     met: tuple[float, ...]
     over: tuple[float, ...]
+    asked_a_week: tuple[float, ...]
+    met_a_week: tuple[float, ...]
     whys: tuple[tuple[str, date, date, float], ...]  # reason, first and last day, amount missing
     units: str = "metric"
 
@@ -58,7 +66,6 @@ def tallies(plan: Plan) -> tuple[Tally, ...]:
     tuple of Tally
         One a crop and unit, in the order of the garden file's wants; crops nobody asked for last.
     """
-    first_days = tuple(weeks(plan.site.start, plan.site.end, plan.site.week_start))
     crops = crop_names(plan)
     periods: dict[tuple[str, str], list] = defaultdict(list)
     for want in sorted(plan.wants, key=lambda w: (w.want, w.start)):
@@ -69,26 +76,42 @@ def tallies(plan: Plan) -> tuple[Tally, ...]:
     left = leftovers(plan)
     rows, seen = [], set()
     for (key, unit), asked in periods.items():
-        wanted, met = [0.0] * len(first_days), [0.0] * len(first_days)
-        over = [0.0] * len(first_days)
-        for want in asked:
-            days = (want.end - want.start).days + 1
-            for n in range(days):
-                week = (want.start + timedelta(days=n) - first_days[0]).days // 7
-                wanted[week] += want.wanted / days
-                met[week] += want.met / days
+        spans = own_weeks(plan.site, asked)
+        wanted, met, high, met_high = _by_span(plan, spans, asked)
+        over = [0.0] * len(spans)
         if key not in seen:
             for day, surplus in left.get(key, ()):
-                week = min(max((day - first_days[0]).days // 7, 0), len(first_days) - 1)
-                over[week] += in_unit(surplus, crops[key], unit)
+                over[_number(spans, day)] += in_unit(surplus, crops[key], unit)
         seen.add(key)
         rows.append(
             Tally(
-                crops[key], unit, _asked(asked, plan.site.units), first_days,
-                tuple(wanted), tuple(met), tuple(over), _whys(asked), plan.site.units,
+                crops[key], unit, _asked(asked, plan.site.units), spans,
+                wanted, met, tuple(over), high, met_high, _whys(asked), plan.site.units,
             )
         )  # fmt: skip
     return tuple(rows)
+
+
+def _by_span(
+    plan: Plan, spans: tuple[Span, ...], asked: list[WantPeriod]
+) -> tuple[tuple[float, ...], ...]:
+    """Return what is wanted and met in each span, and both as a week's amount."""
+    found = [[0.0] * len(spans) for _ in range(4)]
+    usual = {number: usual_days(plan, number) for number in {want.want for want in asked}}
+    for want in asked:
+        days = (want.end - want.start).days + 1
+        for n in range(days):
+            span = _number(spans, want.start + timedelta(days=n))
+            a_week = 7 / usual[want.want] / spans[span].days
+            for row, share in ((0, 1 / days), (2, a_week)):
+                found[row][span] += share * want.wanted
+                found[row + 1][span] += share * want.met
+    return tuple(map(tuple, found))
+
+
+def _number(spans: tuple[Span, ...], day: date) -> int:
+    """Return which of the spans a day lies in; days outside are told to the nearest."""
+    return max(bisect_right(spans, day, key=lambda span: span.first) - 1, 0)
 
 
 def leftovers(plan: Plan) -> dict[str, list[tuple[date, float]]]:
