@@ -29,6 +29,7 @@ GUTTER, RIGHT = 132.0, 44.0
 HEADER = 62.0  # title and key
 BAR, LANE, PAD = 16.0, 24.0, 5.0
 MONTHS_ROW = 24.0
+RISE = 4.5  # from a tray's line up to the foot of its bar [px]
 RANGE = 1.5  # below a bar's foot, so that no letter hangs into it [px]
 _RING = (  # stands at the start of a tray's line in the page
     '<marker id="s-ring" markerUnits="userSpaceOnUse" markerWidth="8" markerHeight="8" refX="4" '
@@ -181,7 +182,7 @@ def _key(x: float, y: float, colours: Palette) -> list[str]:
     """Return the key: one small planting, its parts named."""
     mid = y - 4
     samples = (
-        ("raised in a tray", [_raising(0, 26, mid, colours)]),
+        ("raised in a tray", [_raising(0, 24, mid + 2, colours, RISE + 2)]),
         ("sown, not yet up", [svg.rect(0, mid - 5, 22, 10, fill=colours.paper, **_edge(colours))]),
         ("growing", [svg.rect(0, mid - 5, 22, 10, fill=colours.grow, **_edge(colours))]),
         ("harvest", [area("harvest", 0, mid - 5, 22, 10, colours, stroke=colours.harvest_edge)]),
@@ -200,16 +201,17 @@ def _edge(colours: Palette) -> dict[str, object]:
     return {"stroke": colours.grow_edge, "stroke_width": 1}
 
 
-def _raising(left: float, right: float, y: float, colours: Palette) -> str:
-    """Return the line of a tray: a ring where it is sown, dots to planting out."""
+def _raising(left: float, right: float, y: float, colours: Palette, up: float = RISE) -> str:
+    """Return the line of a tray: a ring where it is sown, then to its bar and up into its foot."""
     ring = svg.element(
         "circle", None, cx=left + 3, cy=y, r=2.6, fill=colours.paper, **_edge(colours)
     )
-    dots = svg.line(
-        left + 7, y, max(right, left + 7), y,
-        stroke=colours.grow_edge, stroke_width=1.6, stroke_dasharray="1.6 2.4",
+    at = svg.number(max(right, left + 6))
+    line = svg.element(
+        "path", None, d=f"M{svg.number(left + 5.6)} {svg.number(y)}H{at}v{svg.number(-up)}",
+        fill="none", **_edge(colours),
     )  # fmt: skip
-    return ring + dots
+    return ring + line
 
 
 def _spread(left: float, right: float, y: float, colours: Palette) -> str:
@@ -269,7 +271,7 @@ def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette) ->
     up, ripe, early, late = _ends(one, scale)
     at, anchor = _label_at(one, scale)
     parts = [
-        _raising(one.sown, one.left, y + BAR + 4.5, colours) if p.planting_out else "",
+        _raising(one.sown, one.left + 0.5, y + BAR + RISE, colours) if p.planting_out else "",
         svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
         area("harvest", ripe, y, one.right - ripe, BAR, colours),
         svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
@@ -316,7 +318,7 @@ def _small_planting(one: Bar, scale: Scale) -> str:
     up, ripe, early, late = _ends(one, scale)
     at, anchor = _label_at(one, scale)
     parts = [
-        piece("t", one.sown + 3, one.left, BAR + 4.5) if one.planting.planting_out else "",
+        _small_raising(one) if one.planting.planting_out else "",
         piece("b", one.left, up, 0, BAR) if up > one.left else "",
         piece("g", up, ripe, 0, BAR) if ripe > up else "",
         piece("h", ripe, one.right, 0, BAR),
@@ -324,6 +326,12 @@ def _small_planting(one: Bar, scale: Scale) -> str:
         svg.element("text", svg.escape(one.words), x=round(at, 1), y=11.5, text_anchor=anchor),
     ]
     return "".join(parts)
+
+
+def _small_raising(one: Bar) -> str:
+    left, right = round(one.sown + 3, 1), round(max(one.left + 0.5, one.sown + 6), 1)
+    d = f"M{left:g} {BAR + RISE:g}H{right:g}v{-RISE:g}"
+    return svg.element("path", None, class_="t", d=d)
 
 
 def told(plan: Plan, p: Planting) -> str:
