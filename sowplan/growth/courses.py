@@ -74,6 +74,8 @@ class CourseTable:
     ``late_*`` those of a late year, in which the first is fit on ``harvest_start_late`` only:
     in one year of ten it is later still. ``late_*`` has no lot where frost or bolting ends a late
     year's sowing before it is fit; ``harvest_start_late`` is then the last day it stands.
+    ``spoilt``, of the shape of the lots, is the day on which a lot that nobody was there to bring
+    in is taken off; such a lot is none of ``lot_*``, and may lie between others.
     """
 
     start: date
@@ -90,6 +92,7 @@ class CourseTable:
     late_ready: Index
     late_last: Index
     late_share: NDArray[np.float64]
+    spoilt: Index
     feasible: NDArray[np.bool_]
     reason: tuple[str, ...]
 

@@ -19,7 +19,7 @@ from sowplan.growth.conditions import Weather, weather_in_tray, weather_under
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.covers import COVERS
 from sowplan.growth.events import Events, run
-from sowplan.growth.harvests import Lots, lots_from
+from sowplan.growth.harvests import Absence, Lots, lots_from
 from sowplan.growth.lying import lies_at_most
 from sowplan.growth.needs import Needs, needs_of
 from sowplan.growth.nights import warm_nights
@@ -77,6 +77,7 @@ def evolve(
     risk: float = 0.10,
     out_days: NDArray[np.bool_] | None = None,
     seen: Seen | None = None,
+    absence: Absence | None = None,
 ) -> CourseTable:
     """Return what becomes of sowings of one crop in equal conditions.
 
@@ -94,10 +95,13 @@ def evolve(
     risk : float
         Share of years in which a killing frost on a day is borne.
     out_days : ndarray of bool, shape (days of the series,), optional
-        Days on which the gardener plants out; None for any day.
+        Days on which the gardener plants out; None for any day. Of what is bought the day asked
+        for is the gardener's own.
     seen : Seen, optional
         Where the sowings asked for stand already. What the grower planted out was fit for it, and
         frost and bolting end only what has not outlived them; nothing else ends what is alive.
+    absence : Absence, optional
+        When nobody brings in what is fit; None where somebody always does.
 
     Returns
     -------
@@ -125,7 +129,7 @@ def evolve(
     warm = (place.tmin + place.tmax) / 2.0 > crop.base_c + (_TENDER_WARMER_K if crop.tender else 0)
     departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
     nights = warm_nights(crop, place.tmin, departures)
-    works = safe_out & warm & (True if out_days is None else out_days)
+    works = safe_out & warm & (True if out_days is None or bought else out_days)
     out_from, cold_out = next_true(works & nights), next_true(works)
     if seen is not None and seen.planted is not None:
         out_from = np.full(days + 1, seen.planted)
@@ -159,7 +163,7 @@ def evolve(
         ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
         why = np.where(ended, np.where(why == Why.NOTHING, Why.BEYOND, why), Why.NOTHING)
     ends = np.minimum(dangers.frost, dangers.bolting)
-    lots, late = _both_harvests(crop, needs, place, events, ends, why)
+    lots, late = _both_harvests(crop, needs, place, events, ends, why, absence)
     words = _words(crop, series.start, sow, why, about, until)
     return _table(series.start, sow, events, raised, why, words, ends, lots, late)
 
@@ -234,13 +238,19 @@ def _slowest_days(crop: Crop, needs: Needs) -> float:
 
 
 def _both_harvests(
-    crop: Crop, needs: Needs, place: Weather, events: Events, ends: Index, why: Index
+    crop: Crop,
+    needs: Needs,
+    place: Weather,
+    events: Events,
+    ends: Index,
+    why: Index,
+    absence: Absence | None,
 ) -> tuple[Lots, Lots]:
     """Return the harvests of the likely weather and those of a late year."""
     age = clock(ageing((place.tmin + place.tmax) / 2.0, crop.base_c, crop.maturity_temp_c))
     ends = np.where(why == Why.NOTHING, ends, 0)
     likely, late = (
-        lots_from(first, ends, crop, needs, events.field, age)
+        lots_from(first, ends, crop, needs, events.field, age, absence)
         for first in (events.harvest, events.harvest_late)
     )
     return likely, late
@@ -298,6 +308,7 @@ def _table(
         late_ready=late.ready[sow],
         late_last=late.last[sow],
         late_share=late.share[sow],
+        spoilt=lots.spoilt[sow],
         feasible=feasible,
         reason=words,
     )

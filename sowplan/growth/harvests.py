@@ -1,27 +1,51 @@
-"""The harvests of a sowing from the day it is first fit: once, cut again, or picked over weeks."""
+"""The harvests of a sowing from the day it is first fit: once, cut again, or picked over weeks.
+
+What nobody brings in grows on. Cut leaf left standing goes coarse: it is cut down for the compost
+when somebody is there again, and grows anew from then (common practice, no source). Fruit and pods
+left on a plant stop it from setting more until they are taken off (`Crop.unpicked_days` and its
+source); other picked crops lose what ripened meanwhile and go on (from memory).
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.growth.clock import Index, reach
+from sowplan.growth.clock import Index, next_true, reach
 from sowplan.growth.needs import Needs
 from sowplan.records.crop import Crop
 
 # A picked plant is spent after this many times its usual picking. Common practice, no source.
 _PICKING_TIMES = 1.5
+# So many days lie between two pickings anyway (cucumbers, courgettes, beans: every two or three
+# days, so extension services have it): nothing is lost of a picked crop when nobody comes.
+_PICK_WITHIN_DAYS = 3
+
+
+class Absence(NamedTuple):
+    """Days on which nothing is brought in for the kitchen, shape (days of the series,).
+
+    ``picked`` are those of them on which somebody picks and cuts all the same, and keeps it.
+    """
+
+    off: NDArray[np.bool_]
+    picked: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
 class Lots:
-    """Harvests by sowing day and number, shape (days, lots); -1 and share 0 where there is none."""
+    """Harvests by sowing day and number, shape (days, lots); -1 and share 0 where there is none.
+
+    ``spoilt`` is the day on which a lot that nobody was there for is taken off; -1 where none is.
+    """
 
     ready: Index
     last: Index
     share: NDArray[np.float64]
+    spoilt: Index
 
 
 def lots_from(
@@ -31,6 +55,7 @@ def lots_from(
     needs: Needs,
     field: NDArray[np.float64],
     age: NDArray[np.float64],
+    absence: Absence | None = None,
 ) -> Lots:
     """Return the harvests that follow from the first.
 
@@ -48,26 +73,91 @@ def lots_from(
         Number of lots, and development from one to the next.
     field, age : ndarray, shape (days + 1,)
         Clocks of development and of ageing.
+    absence : Absence, optional
+        When nobody brings anything in; None: somebody always does.
 
     Returns
     -------
     Lots
-        Every lot brings an equal share of the whole yield.
+        Every lot brings an equal share of the whole yield. With an absence, each is brought in on
+        days on which somebody is there, and what comes after is as late as leaving it makes it.
     """
     days = len(field) - 1
-    steps = np.arange(needs.lots) * needs.step
-    ready = np.column_stack([first, *(reach(field, first, step) for step in steps[1:])])
-    last = np.maximum(reach(age, ready, crop.holding_days) - 1, ready)
-    if crop.harvest == "cut" and needs.lots > 1:
-        last[:, :-1] = np.maximum(np.minimum(last[:, :-1], ready[:, 1:] - 1), ready[:, :-1])
+    ready, last, spoilt = _stand_fit(first, crop, needs, field, age, absence)
     ends = np.minimum(ends_before, days)
     if crop.harvest == "pick" and crop.picking_days:
         ends = np.minimum(ends, first + round(_PICKING_TIMES * crop.picking_days) + 1)
     ends = ends[:, None]
-    comes = ready < ends
+    comes = (ready >= 0) & (ready < ends)
     last = np.minimum(last, ends - 1)
+    if absence is not None:  # the last day on which somebody is there
+        before = np.maximum.accumulate(np.where(absence.off, -1, np.arange(days)))
+        last = np.maximum(before[np.maximum(last, 0)], ready)
     return Lots(
         np.where(comes, ready, -1),
         np.where(comes, last, -1),
         np.where(comes, 1.0 / needs.lots, 0.0),
+        np.where((spoilt >= 0) & (spoilt < ends), spoilt, -1),
     )
+
+
+def _stand_fit(
+    first: Index,
+    crop: Crop,
+    needs: Needs,
+    field: NDArray[np.float64],
+    age: NDArray[np.float64],
+    absence: Absence | None,
+) -> tuple[Index, Index, Index]:
+    """Return from when to when each lot can be brought in, and when what is lost is taken off.
+
+    All of shape (days, lots); the first two are -1 for a lot that is lost, the third for others.
+    """
+    if absence is None:
+        steps = np.arange(needs.lots) * needs.step
+        ready = np.column_stack([first, *(reach(field, first, step) for step in steps[1:])])
+        last = _fit_until(ready, ready, crop, age)
+        return ready, last, np.full_like(ready, -1)
+    there, gap = _again(absence)
+    begun, since = first, np.zeros_like(first)  # the day that the next lots count from, and its lot
+    sets_from = np.zeros_like(first)
+    fit, came, spoilt = (np.empty((len(first), needs.lots), np.int64) for _ in range(3))
+    lost = np.empty(fit.shape, np.bool_)
+    for lot in range(needs.lots):
+        fit[:, lot] = due = reach(field, begun, (lot - since) * needs.step)
+        came[:, lot] = back = there[due]
+        late = back > np.maximum(reach(age, due, crop.holding_days) - 1, due)
+        if crop.harvest == "pick":
+            late &= gap[due] > _PICK_WITHIN_DAYS
+        theirs = late & np.append(absence.picked, False)[due]
+        unset = due < sets_from
+        left = late & ~theirs & ~unset
+        lost[:, lot] = late | unset
+        spoilt[:, lot] = np.where(left, back, -1)
+        if crop.harvest == "cut" and needs.step:
+            grown = (back > due) & ~theirs  # cut later than it was fit, for whatever use
+            begun, since = np.where(grown, back, begun), np.where(grown, lot, since)
+        elif crop.unpicked_days is not None:
+            again = reach(field, back, crop.unpicked_days * needs.field_rate)
+            sets_from = np.where(left, np.maximum(sets_from, again), sets_from)
+    last = _fit_until(fit, came, crop, age)
+    return np.where(lost, -1, came), np.where(lost, -1, np.maximum(last, came)), spoilt
+
+
+def _fit_until(fit: Index, ready: Index, crop: Crop, age: NDArray[np.float64]) -> Index:
+    """Return the last day on which each lot is fit; one that is cut, before the next is."""
+    last = np.maximum(reach(age, fit, crop.holding_days) - 1, ready)
+    if crop.harvest == "cut" and fit.shape[1] > 1:
+        last[:, :-1] = np.maximum(np.minimum(last[:, :-1], fit[:, 1:] - 1), ready[:, :-1])
+    return last
+
+
+def _again(absence: Absence) -> tuple[Index, Index]:
+    """Return when somebody is there again from each day on, and how many days nobody is till then.
+
+    Both of shape (days + 1,); the second counts the whole time away that a day lies in.
+    """
+    there = next_true(~absence.off)
+    day = np.arange(len(there))
+    before = np.maximum.accumulate(np.where(np.append(absence.off, False), -1, day))
+    return there, np.where(there > day, there - before - 1, 0)
