@@ -8,7 +8,11 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from sowplan.problem import Problem
+    from sowplan.records.diary import Entry
+    from sowplan.records.garden import Garden
     from sowplan.season.plan import Plan
 
 
@@ -44,27 +48,47 @@ def diary_in_the_way(made: Plan, out: Path) -> list[Problem]:
     A diary goes by the names of the plan beside it; where a new plan has them for the same
     sowings it may take its place.
     """
-    from sowplan.export.folder import MARK
-    from sowplan.problem import Exit, Problem
-    from sowplan.records.diary import diary_path, read_diary
-    from sowplan.season.archive import read_plan
-
-    path = diary_path(out, made.site.start)
-    entries, _ = read_diary(path)
-    old = read_plan(out / MARK)[0] if entries else None
+    path, entries, old = _kept_by_diary(out, made.site.start)
     if old is None or old.site.plan_id != made.site.plan_id:
         return []
     named = {entry.planting for entry in entries}
     were = {p.id: (p.crop, p.sow) for p in old.plantings if p.id in named}
     are = {p.id: (p.crop, p.sow) for p in made.plantings if p.id in named}
-    if were == are and not old.revision:
+    return [] if were == are and not old.revision else [_planned_on(path, out)]
+
+
+def revised_in_the_way(garden: Garden, out: Path) -> list[Problem]:
+    """Return the same before anything is planned, where it is sure: the plan there was revised."""
+    path, _, old = _kept_by_diary(out, garden.season.start)
+    if old is None or not old.revision:
         return []
+    there, here = old.site, garden.site
+    same = (there.name, there.latitude, there.longitude) == (
+        here.name, here.latitude, here.longitude,
+    )  # fmt: skip
+    return [_planned_on(path, out)] if same and there.start == garden.season.start else []
+
+
+def _kept_by_diary(out: Path, start: date) -> tuple[Path, tuple[Entry, ...], Plan | None]:
+    """Return a season's diary in a folder, its entries, and the plan there where it has any."""
+    from sowplan.export.folder import MARK
+    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.season.archive import read_plan
+
+    path = diary_path(out, start)
+    entries, _ = read_diary(path)
+    return path, entries, read_plan(out / MARK)[0] if entries else None
+
+
+def _planned_on(path: Path, out: Path) -> Problem:
+    from sowplan.problem import Exit, Problem
+
     message = (
         "this diary tells what happened to the sowings of the plan beside it, which a new plan "
         f"would name otherwise. `sowplan revise GARDEN --out {out}` plans on from what stands; to "
         "plan the whole season anew, choose another folder with --out."
     )
-    return [Problem(str(path), None, "", "", message, Exit.UNWRITABLE)]
+    return Problem(str(path), None, "", "", message, Exit.UNWRITABLE)
 
 
 def write_file(target: Path, data: bytes) -> None:

@@ -101,11 +101,74 @@ def write_folder(
     return []
 
 
+def cannot_write(out: str | Path) -> list[Problem]:
+    """Return why a plan folder could not be written, found by trying; nothing is left of it.
+
+    To be asked before a season is planned, so that nobody waits for what cannot be kept.
+
+    Parameters
+    ----------
+    out : str or Path
+        The folder, as for `write_folder`.
+
+    Returns
+    -------
+    list of Problem
+        Empty where all is well so far.
+    """
+    folder = Path(out)
+    wrong = _why_not(folder)
+    if wrong:
+        return [_unwritable(out, wrong)]
+    try:
+        _try_out(folder.resolve())
+    except OSError as error:
+        return [_not_written(out, error)]
+    return []
+
+
+def _try_out(folder: Path) -> None:
+    """Make a folder where the new files are to be made, and move each old one to where it is.
+
+    Raises
+    ------
+    OSError
+        Where that cannot be; a file open in another program is not to be moved on some systems.
+    """
+    above = folder if folder.exists() else _nearest_there(folder.parent)
+    _new_folder(above, f".{folder.name}.part").rmdir()
+    for name in sorted(_ours()):
+        path = folder / name
+        if path.is_dir():
+            raise _a_folder(path)
+        if os.path.lexists(path):
+            os.rename(path, path)
+
+
+def _nearest_there(folder: Path) -> Path:
+    """Return the nearest folder above that is there; ``mkdir`` says what is wrong with a file."""
+    return next(path for path in (folder, *folder.parents) if os.path.lexists(path))
+
+
+def _ours() -> set[str]:
+    return {output.name for output in OUTPUTS} | {BEFORE, CHANGES}
+
+
+def _a_folder(path: Path) -> OSError:
+    return OSError(0, "there is a folder of this name", str(path))
+
+
 def _not_written(out: str | Path, error: OSError) -> Problem:
     """Say which folder could not be written and what to do; nothing of it was."""
     named = Path(error.filename) if error.filename else Path(out)
     ours = any(part.startswith(f".{Path(out).resolve().name}.part") for part in named.parts)
     why = (error.strerror or str(error)).rstrip(".")
+    if isinstance(error, PermissionError) and named.is_file():
+        message = (
+            f"cannot be written anew ({why}), and nothing was changed. If it is open in another "
+            "program, close it there and try again; or choose another folder with --out."
+        )
+        return _unwritable(named, message)
     message = (
         f"cannot be written ({why}), and nothing was changed. See that there is room and that you "
         "may write there, or choose another folder with --out."
@@ -202,7 +265,7 @@ def _put(files: dict[str, bytes], folder: Path) -> None:
 
 def _exchange(files: dict[str, bytes], stage: Path, folder: Path) -> None:
     """Move new files into a folder in place of the old ones; all go back where one cannot."""
-    ours = {output.name for output in OUTPUTS} | {BEFORE, CHANGES} | files.keys()
+    ours = _ours() | files.keys()
     moved: list[tuple[Path, Path]] = []  # from, to
 
     def move(source: Path, goal: Path) -> None:
@@ -213,7 +276,7 @@ def _exchange(files: dict[str, bytes], stage: Path, folder: Path) -> None:
     try:
         for name in sorted(ours):
             if (folder / name).is_dir():
-                raise OSError(0, "there is a folder of this name", str(folder / name))
+                raise _a_folder(folder / name)
             if os.path.lexists(folder / name):
                 move(folder / name, stage / "old" / name)
             if name in files:
