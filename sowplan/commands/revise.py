@@ -50,6 +50,7 @@ def revise(
     from sowplan.commands.due import day_meant
     from sowplan.commands.plan_files import opened_plan
     from sowplan.commands.problems import stop_on
+    from sowplan.export.folder import cannot_write
     from sowplan.records.diary import diary_path, read_diary
     from sowplan.records.garden_file import read_garden
     from sowplan.season.revise.again import revise as plan_again
@@ -63,7 +64,7 @@ def revise(
     folder = out if out.is_dir() else out.parent
     path = diary_path(folder, old.site.start)
     entries, problems = read_diary(path)
-    stop_on(problems)
+    stop_on(problems or cannot_write(folder))
     day = day_meant(today, old)
     new, gone, problems = plan_again(
         old, reading.garden, reading.crops, day, entries, str(path), effort
