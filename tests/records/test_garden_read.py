@@ -281,6 +281,26 @@ def test_a_rest_for_all_families_and_another_for_one():
 def test_days_away(written, spans):
     made = garden("", HEAD + f"away = {written}\n")
     assert [(first.isoformat(), last.isoformat()) for first, last in made.season.away] == spans
+    assert made.season.watered == made.season.picked == ()
+
+
+@pytest.mark.parametrize(
+    ("word", "watered", "picked"),
+    [
+        ("watered", True, False),
+        ("Watered", True, False),
+        ("watered and picked", True, True),
+        ("picked, watered", True, True),
+        ("nobody", False, False),
+    ],
+)
+def test_days_away_that_somebody_waters_in(word, watered, picked):
+    written = f'away = [[2027-05-01, 2027-05-08, "{word}"], [2027-01-10, 2027-01-24]]'
+    season = garden("", f"{HEAD}{written}\n").season
+    may = (date(2027, 5, 1), date(2027, 5, 8))
+    assert season.away == ((date(2027, 1, 10), date(2027, 1, 24)), may)
+    assert season.watered == ((may,) if watered else ())
+    assert season.picked == ((may,) if picked else ())
 
 
 @pytest.mark.parametrize(

@@ -228,6 +228,20 @@ CASES = [
         '["soon", "later"]',
         "a list of [first day, last day]",
     ),
+    (
+        'sow_on = ["Saturday"]',
+        'away = [[2027-01-10, 2027-01-24, "waterd"]]\nsow_on = ["Saturday"]',
+        "[season], away",
+        "waterd",
+        "Did you mean 'watered'?",
+    ),
+    (
+        'sow_on = ["Saturday"]',
+        'away = [[2027-01-10, 2027-01-24, true]]\nsow_on = ["Saturday"]',
+        "[season], away",
+        "True",
+        '"watered" or "watered and picked"',
+    ),
     # beds, channels, pots, trays
     ('length = "2.4 m"', "length = 2.4", f"{BED}, length", "2.4", "needs a unit, in quotes"),
     ('length = "2.4 m"', 'length = "2.4"', f"{BED}, length", "2.4", "needs a unit"),

@@ -25,6 +25,7 @@ from sowplan.records.garden import (
 )
 from sowplan.records.garden_file.places import PLACE_TABLES, called, names_of, place_called
 from sowplan.records.garden_file.rows import Row, Rows
+from sowplan.records.garden_file.values.absences import PICKED
 
 
 def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] = ()) -> Garden:
@@ -42,14 +43,7 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
     top, site, season = rows.one(""), rows.one("site"), rows.one("season")
     climate = rows.one("climate")
     assert top is not None and site is not None and season is not None and climate is not None
-    days = Season(
-        season.get("start"),
-        season.get("end"),
-        season.get("sow_on", ()),
-        season.get("away", ()),
-        season.get("hours_a_week"),
-        season.get("never_on", ()),
-    )
+    days = _season(season)
     return Garden(
         file=rows.file,
         site=Site(
@@ -74,6 +68,20 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
         ),
         units=top.get("units", "metric"),
         week_start=top.get("week_start", 0),
+    )
+
+
+def _season(row: Row) -> Season:
+    away = row.get("away", ())
+    return Season(
+        row.get("start"),
+        row.get("end"),
+        row.get("sow_on", ()),
+        tuple((one.first, one.last) for one in away),
+        row.get("hours_a_week"),
+        row.get("never_on", ()),
+        tuple((one.first, one.last) for one in away if one.tended),
+        tuple((one.first, one.last) for one in away if one.tended == PICKED),
     )
 
 

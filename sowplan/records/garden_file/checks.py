@@ -85,11 +85,11 @@ def _weekdays(rows: Rows) -> Iterator[Problem]:
 def _away(row: Row, start: date, end: date) -> Iterator[Problem]:
     """Times away: within the season, and not all of it."""
     away = row.get("away", ())
-    for first, last in away:
+    for first, last, _ in away:
         if last < start or first > end:
             message = f"These days away lie outside the season, {start} to {end}."
             yield row.problem("away", message, f"{first}, {last}")
-    if any(first <= start and end <= last for first, last in away):
+    if any(first <= start and end <= last for first, last, _ in away):
         yield row.problem("away", "Nobody is there all season: there is nothing to plan.")
 
 

@@ -29,9 +29,12 @@ SEASON = Table(
         ),
         Key(
             "away",
-            "spans",
-            "when nobody is there, first and last day: nothing is wanted, sown or planted out then",
-            "[[2027-01-10, 2027-01-24]]",
+            "absences",
+            "when nobody is there, first and last day: nothing is wanted, sown, planted out or "
+            'harvested then; "watered" after them where somebody waters meanwhile, so that what is '
+            'in trays and just planted keeps, "watered and picked" where they pick for themselves '
+            "too, so that nothing overgrows",
+            '[[2027-01-10, 2027-01-24], [2027-04-03, 2027-04-17, "watered"]]',
             default="somebody is always there",
         ),
         Key(

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import Any
 
 from sowplan.records.garden_file.keys import Key
-from sowplan.records.garden_file.values import built, numbers, quantities, words
+from sowplan.records.garden_file.values import absences, built, numbers, quantities, words
 from sowplan.records.garden_file.values.rules import Around, Wrong
 
 __all__ = ["READERS", "Around", "Wrong"]
@@ -21,7 +21,8 @@ READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
         (numbers, "number integer hours percent latitude longitude bearing horizon"),
         (quantities, "length elevation volume temperature temperatures rains"),
         (built, "keep_outs corner rounded"),
-        (words, "text names choice path date spans frost_day weekday weekdays timezone"),
+        (absences, "absences"),
+        (words, "text names choice path date frost_day weekday weekdays timezone"),
         (words, "crop family families amount per rest"),
     )
     for kind in kinds.split()

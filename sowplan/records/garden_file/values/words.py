@@ -88,26 +88,6 @@ def date(value: Any, key: Key, around: Around) -> datetime.date:
         raise Wrong(f"{key.name} is a day such as {key.example}. {error}".strip()) from None
 
 
-def spans(value: Any, key: Key, around: Around) -> tuple[tuple[datetime.date, datetime.date], ...]:
-    """Read spans of days: a list of [first, last], or one such pair."""
-    right = f"{key.name} is a list of [first day, last day], such as {key.example}."
-    if not isinstance(value, list):
-        raise Wrong(right)
-    pairs = value if all(isinstance(item, list) for item in value) else [value]
-    found = []
-    for pair in pairs:
-        if len(pair) != 2:
-            raise Wrong(right, str(pair))
-        try:
-            first, last = (read_day(day) for day in pair)
-        except ValueError as error:
-            raise Wrong(f"{right} {error}".strip()) from None
-        if last < first:
-            raise Wrong(f"{last} comes before {first}. {right}", f"{first}, {last}")
-        found.append((first, last))
-    return tuple(sorted(found))
-
-
 def frost_day(value: Any, key: Key, around: Around) -> tuple[int, int] | tuple[()]:
     """Read the month and the day of a frost; an empty tuple where there is never any."""
     if isinstance(value, str) and value.strip().casefold() in ("none", "never", "no frost", "no"):
