@@ -191,18 +191,21 @@ class _Reader:
         elif self.day > self.today:
             self._wrong(text, f"this lies ahead: today is {self.today}.")
         elif (p.sow - self.day).days >= EARLY_DAYS and not self._sown(name):
+            did, job = ("planted out", "buy") if p.bought else ("sown", "sow")
+            was = "bought" if p.bought else "sown"
             self._wrong(
                 text,
-                f"it is to be sown on {p.sow}, so nothing of it can be lost by {self.day}. If it "
-                f"was sown already, enter that first: sowplan done {name}:sow=DAY.",
+                f"it is to be {did} on {p.sow}, so nothing of it can be lost by {self.day}. If it "
+                f"was {was} already, enter that first: sowplan done {name}:{job}=DAY.",
             )
         else:
             self.entries.append(Entry(self.day, "lost", name, int(number)))
 
     def _sown(self, name: str) -> bool:
-        """Return whether the diary, or this very line, says that a sowing was sown."""
+        """Return whether the diary, or this very line, says that a sowing was sown or bought."""
         told = {entry.told for entry in self.entries} | self.told
-        return any(what in ("sown", "planted") and about == name for _, what, about, _ in told)
+        began = ("sown", "bought", "planted")
+        return any(what in began and about == name for _, what, about, _ in told)
 
     def skip(self, text: str) -> None:
         """Read the id of a sowing that was not sown."""
@@ -213,9 +216,10 @@ class _Reader:
         if p is None:
             self._wrong(name, self._unknown(name))
             return
-        if any(day_what[1:3] == ("sown", name) for day_what in self.told):
-            self._wrong(name, "it was sown, by the diary.")
-            return
+        for was in ("sown", "bought"):
+            if any(day_what[1:3] == (was, name) for day_what in self.told):
+                self._wrong(name, f"it was {was}, by the diary.")
+                return
         self.entries.append(Entry(min(self.day, self.today), "skipped", name))
 
     def remark(self, entry: Entry) -> str:
@@ -307,7 +311,8 @@ def _heading(plan: Plan) -> list[str]:
     return [
         f"What happened in {one_line(plan.site.name)}, season from {first}.",
         "`sowplan done` writes here, and so may you: a day, what happened, to which sowing.",
-        "sown, planted, harvested, cleared, lost (with a number), skipped, or done and a job.",
+        "sown, bought, planted, harvested, cleared, lost (with a number), skipped, or done and a "
+        "job.",
         "What follows a # is for you alone.",
     ]
 

@@ -25,13 +25,18 @@ from sowplan.problem import Exit, Problem, did_you_mean
 from sowplan.records.garden_file.values.months import read_day
 from sowplan.records.text_file import read_text
 
-What = Literal["sown", "planted", "harvested", "cleared", "lost", "skipped", "done"]
+What = Literal["sown", "bought", "planted", "harvested", "cleared", "lost", "skipped", "done"]
 WHATS: tuple[What, ...] = get_args(What)
 
 SAME_AS: dict[str, What] = {"sowed": "sown", "picked": "harvested", "cut": "harvested"}
 """Other words for the same; ``planted out`` is read as ``planted``."""
 
-JOBS: dict[What, str] = {"sown": "sow", "planted": "plant-out", "cleared": "clear"}
+JOBS: dict[What, str] = {
+    "sown": "sow",
+    "bought": "buy",
+    "planted": "plant-out",
+    "cleared": "clear",
+}
 """What the job of a planting is called whose doing an entry tells."""
 
 NUMBERED = ("lost", "harvested")
@@ -49,7 +54,8 @@ class Entry:
     day : date
         The day it did.
     what : str
-        One of `WHATS`. ``skipped``: what was planned was not sown, and will not be.
+        One of `WHATS`. ``bought``: young plants were, and are still to be planted out. ``skipped``:
+        what was planned was not sown, and will not be.
     about : str
         A planting's id, or a task's after ``done`` and ``harvested``.
     number : float or None

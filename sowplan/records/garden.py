@@ -12,6 +12,8 @@ from typing import Literal
 
 Cover = Literal["none", "fleece", "tunnel", "glass"]
 Units = Literal["metric", "imperial"]
+Raising = Literal["direct", "in trays", "bought plants"]
+"""How a crop comes to its place: sown there, raised in trays, or bought and planted out."""
 
 
 @dataclass(frozen=True)
@@ -182,8 +184,8 @@ class Want:
 
     ``unit`` is the crop's own harvest unit, ``"kg"`` or ``"plants"``.
     ``priority`` weighs what is missing: 1 is usual, 2 counts double. ``places`` are the names of
-    those it may grow in, empty where any will do; ``raised`` whether it is sown in trays or direct,
-    None where either will do; ``sow_at_least`` the least plants of a sowing.
+    those it may grow in, empty where any will do; ``raising`` None where it may be sown in trays or
+    direct, as suits the crop; ``sow_at_least`` the least plants of a sowing.
     """
 
     crop: str
@@ -195,7 +197,7 @@ class Want:
     where: Where
     priority: float = 1.0
     places: tuple[str, ...] = ()
-    raised: bool | None = None
+    raising: Raising | None = None
     sow_at_least: int = 1
 
 
@@ -203,7 +205,7 @@ class Want:
 class FixedSowing:
     """A sowing the gardener has decided on.
 
-    ``place`` may be left to the plan (None), and so may whether it is ``raised`` in a tray.
+    ``place`` may be left to the plan (None), and so may its ``raising``.
     """
 
     crop: str
@@ -211,7 +213,7 @@ class FixedSowing:
     plants: int
     where: Where
     place: str | None = None
-    raised: bool | None = None
+    raising: Raising | None = None
 
 
 @dataclass(frozen=True)

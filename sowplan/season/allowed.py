@@ -1,4 +1,4 @@
-"""What the gardener allows of a crop: in which places, raised or sown direct, how few at a time.
+"""What the gardener allows of a crop: in which places, how it is raised, how few at a time.
 
 Each [[want]] may say so, and each [[sowing]] for itself. A batch that serves several wants of its
 crop has to suit one of them; what a sowing does not say is as the wants of its crop have it.
@@ -14,26 +14,38 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Garden
-from sowplan.season.instance import Ints, Options, Periods, Spot, TrayShelf
+from sowplan.records.garden import Garden, Raising
+from sowplan.season.instance import (
+    BOUGHT,
+    DIRECT,
+    IN_TRAYS,
+    Ints,
+    Options,
+    Periods,
+    Spot,
+    TrayShelf,
+)
+
+NUMBERS = {"in trays": IN_TRAYS, "direct": DIRECT, "bought plants": BOUGHT}
+SOWN = frozenset({IN_TRAYS, DIRECT})
+"""Ways to raise a crop that asks for none of them; plants are bought only where that is said."""
 
 
 @dataclass(frozen=True)
 class Terms:
     """How one want or sowing is to be grown.
 
-    ``groups`` are those of the places it may stand in, None where all will do; ``raised`` None
-    where it may be sown direct as well as in trays; ``least`` the fewest plants of a batch.
+    ``groups`` are those of the places it may stand in, None where all will do; ``ways`` how it may
+    be raised; ``least`` the fewest plants of a batch.
     """
 
     groups: frozenset[int] | None = None
-    raised: bool | None = None
+    ways: frozenset[int] = SOWN
     least: int = 1
 
-    def admit(self, group: int, raised: bool) -> bool:
-        """Return whether a batch may stand in places of a group, raised or sown direct."""
-        here = self.groups is None or group in self.groups
-        return here and self.raised in (None, raised)
+    def admit(self, group: int, raising: int) -> bool:
+        """Return whether a batch may stand in places of a group, raised in such a way."""
+        return (self.groups is None or group in self.groups) and raising in self.ways
 
 
 @dataclass(frozen=True)
@@ -50,7 +62,7 @@ class Allowed:
     @property
     def direct(self) -> bool:
         """Whether any want or sowing may be sown direct."""
-        return any(terms.raised is not True for terms in self._every)
+        return any(DIRECT in terms.ways for terms in self._every)
 
     @property
     def _every(self) -> tuple[Terms, ...]:
@@ -61,13 +73,13 @@ class Allowed:
         """The fewest plants of a batch that any want asks for."""
         return max((terms.least for terms in self.wants.values()), default=1)
 
-    def admit(self, group: int, raised: bool) -> bool:
+    def admit(self, group: int, raising: int) -> bool:
         """Return whether any want or sowing may be grown in places of a group in such a way."""
-        return any(terms.admit(group, raised) for terms in self._every)
+        return any(terms.admit(group, raising) for terms in self._every)
 
     def admit_group(self, group: int) -> bool:
         """Return whether any want or sowing may be grown in places of a group."""
-        return self.admit(group, True) or self.admit(group, False)
+        return any(self.admit(group, raising) for raising in NUMBERS.values())
 
     def keep(
         self,
@@ -124,12 +136,10 @@ class Allowed:
 
 
 def _admitted(terms: Terms, options: Options) -> NDArray[np.bool_]:
-    """Return which options stand in such places, raised or sown direct, as terms have it."""
-    here = np.ones(len(options), bool)
+    """Return which options stand in such places, and are raised, as terms have it."""
+    here = np.isin(options.raising, sorted(terms.ways))
     if terms.groups is not None:
         here &= np.isin(options.group, sorted(terms.groups))
-    if terms.raised is not None:
-        here &= (options.tray >= 0) == terms.raised
     return here
 
 
@@ -150,42 +160,50 @@ def allowed_of(garden: Garden, crop: Crop, spots: Sequence[Spot]) -> Allowed:
     terms = {
         number: Terms(
             frozenset(groups[name] for name in want.places) if want.places else None,
-            _usual(crop) if want.raised is None else want.raised,
+            _ways(want.raising) or _usual(crop),
             want.sow_at_least,
         )
         for number, want in wants.items()
     }
-    rest = _in_common(list(terms.values())) if terms else Terms(raised=_usual(crop))
+    rest = _in_common(list(terms.values())) if terms else Terms(ways=_usual(crop))
     channels = {channel.name for channel in garden.channels}
     sowings = {}
-    said = any(want.places or want.raised is not None for want in wants.values())
+    said = any(want.places or want.raising for want in wants.values())
     said |= any(want.sow_at_least > 1 for want in wants.values())
     for number, sowing in enumerate(garden.sowings):
         if sowing.crop == crop.key:
             mine = rest
             if sowing.place is not None:
                 mine = replace(mine, groups=frozenset({groups[sowing.place]}))
-            if sowing.raised is not None:
-                mine, said = replace(mine, raised=sowing.raised), True
-            elif sowing.place in channels:
-                mine = replace(mine, raised=None)  # nothing is sown into a channel's holes
+            if sowing.raising:
+                mine, said = replace(mine, ways=_ways(sowing.raising)), True
+            elif sowing.place in channels and BOUGHT not in mine.ways:
+                mine = replace(mine, ways=SOWN)  # nothing is sown into a channel's holes
             sowings[number] = mine
     return Allowed(terms, sowings, not said)
 
 
-def _usual(crop: Crop) -> bool | None:
-    """Return whether a crop is raised by the crop table; None where it may be sown direct too."""
-    return True if crop.start == "raised" else None
+def _ways(said: Raising | None) -> frozenset[int]:
+    """Return the way to raise a crop that a garden file names; none where it names none."""
+    return frozenset({NUMBERS[said]}) if said else frozenset()
+
+
+def _usual(crop: Crop) -> frozenset[int]:
+    """Return how a crop may be raised by the crop table."""
+    return frozenset({IN_TRAYS}) if crop.start == "raised" else SOWN
 
 
 def _in_common(wants: Sequence[Terms]) -> Terms:
-    """Return the terms of a sowing that says nothing: the places of any of the wants, their way."""
+    """Return the terms of a sowing that says nothing: the places of any of the wants, their ways.
+
+    It is sown where any of the wants may be, not bought.
+    """
     if any(terms.groups is None for terms in wants):
         groups = None
     else:
         groups = frozenset().union(*(terms.groups for terms in wants if terms.groups))
-    ways = {terms.raised for terms in wants}
-    return Terms(groups, ways.pop() if len(ways) == 1 else None)
+    ways = frozenset().union(*(terms.ways for terms in wants))
+    return Terms(groups, ways & SOWN or ways)
 
 
 def told_apart(garden: Garden, name: str) -> tuple[bool, ...]:

@@ -10,9 +10,9 @@ from collections.abc import Iterable
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Want
 from sowplan.season.archive import VERSION
-from sowplan.season.book import Book
+from sowplan.season.book import Book, Way
 from sowplan.season.days import plants_per_unit
-from sowplan.season.instance import Batch, Periods
+from sowplan.season.instance import DIRECT, Batch, Periods
 from sowplan.season.plan import (
     Plan,
     PlanCrop,
@@ -113,7 +113,7 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
     way, row = book.course(options.course[option])
     table = way.courses
     spot = book.instance.spots[batch.spot]
-    raised = batch.tray >= 0
+    in_tray = batch.tray >= 0
     lots = lots_of_batch(book, batch)
     first = min(lot.ready for lot in lots)
     start = min(book.day(table.harvest_start[row]), first)
@@ -125,19 +125,26 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
         plants=batch.plants,
         sow=book.day(options.sow[option]),
         emergence=book.day(table.emergence[row]),
-        planting_out=book.day(table.planting_out[row]) if raised else None,
+        planting_out=book.day(table.planting_out[row]) if way.conditions.raised else None,
         harvest_start=first,
         harvest_start_early=min(book.day(table.harvest_start_early[row]), start),
         harvest_start_late=max(book.day(table.harvest_start_late[row]), first),
         harvest_end=max(lot.last for lot in lots),
         cleared=book.day(options.clear[option]),
-        tray=book.trays[batch.tray].name if raised else None,
+        tray=book.trays[batch.tray].name if in_tray else None,
         cells=batch.cells,
-        seeds=(batch.cells if raised else batch.plants) * crop.seeds_per_cell,
+        seeds=_sown(batch, way) * crop.seeds_per_cell,
         fixed=batch.fixed,
         lots=lots,
         **_stand(book, batch, crop),
     )
+
+
+def _sown(batch: Batch, way: Way) -> int:
+    """Return the cells or stations that are sown of a batch."""
+    if way.tray >= 0:
+        return batch.cells
+    return batch.plants if way.tray == DIRECT else 0
 
 
 def lots_of_batch(book: Book, batch: Batch) -> tuple[PlanLot, ...]:

@@ -27,7 +27,7 @@ class Way:
     crop: int
     conditions: Conditions
     groups: tuple[int, ...]
-    tray: int  # group, -1: sown direct
+    tray: int  # group, or `DIRECT`, `BOUGHT`
     courses: CourseTable
 
 

@@ -1,11 +1,13 @@
 """From a garden to an instance: every batch that could be sown, and what it would bring.
 
 Crops wanted or fixed, on each sowing day the gardener allows, in each kind of place that suits
-them, raised or sown direct as the crop allows; each with a few days on which it may be cleared.
+them, raised, sown direct or bought as crop and gardener allow; each with a few days on which it may
+be cleared.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
@@ -13,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.slots import cell_chance
-from sowplan.growth.conditions import conditions_of
+from sowplan.growth.conditions import bought_for, conditions_of
 from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import evolve
 from sowplan.records.crop import Crop
@@ -22,6 +24,9 @@ from sowplan.season.allowed import Allowed, allowed_of
 from sowplan.season.book import Book, Way
 from sowplan.season.days import days_off, periods_of, planting_days, sowing_days
 from sowplan.season.instance import (
+    BOUGHT,
+    DIRECT,
+    IN_TRAYS,
     CropCase,
     FixedBatch,
     Instance,
@@ -211,7 +216,7 @@ def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, spots, shel
     """Return the least plants of a batch that are worth a sowing of their own, by option.
 
     Of a small crop sown direct as many as one period needs, or one whole row (one pot) if that is
-    fewer; of a small one raised, and in any case, `HANDFUL`; in long beds as many as fill
+    fewer; of a small one raised or bought, and in any case, `HANDFUL`; in long beds as many as fill
     `BAND` of the smallest one, or as one period needs. Large plants are grown singly. Never more
     than are wanted in all, or than there is room for.
     """
@@ -224,9 +229,9 @@ def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, spots, shel
         row = int(np.searchsorted(room, room[1], side="right")) - 1
         length = BAND * min(spot.size for spot in spots if spot.group == group)
         band = int(np.searchsorted(room, length, side="right")) - 1
-        for raised in (False, True):
-            here = (options.group == group) & ((options.tray >= 0) == raised)
-            few = max(HANDFUL if raised else min(row, needed), min(band, needed))
+        for direct in (True, False):
+            here = (options.group == group) & ((options.raising == DIRECT) == direct)
+            few = max(min(row, needed) if direct else HANDFUL, min(band, needed))
             least[here] = min(few, wanted, len(room) - 1)
     for kind in {shelf.group for shelf in shelves}:
         cells = max(shelf.cells for shelf in shelves if shelf.group == kind)
@@ -297,16 +302,10 @@ def _sunny(garden: Garden, crop: Crop, kinds: dict[int, tuple], sun: dict, rooms
 def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin, allowed) -> list[Way]:
     """Return the ways to grow a crop here, with the courses of each sowing day."""
     groups: dict[tuple[Conditions, int], list[int]] = {}
-    # What the crop table raises in a tray is sown direct where the gardener says so.
-    able = replace(crop, start="either") if crop.start == "raised" and allowed.direct else crop
     for group, (place, light) in kinds.items():
-        for tray, kind in [(None, -1)] + [(t, n) for n, t in enumerate(tray_kinds)]:
-            conditions = replace(conditions_of(able, place, tray), light_share=light)
-            if conditions.raised == (tray is None):
-                continue  # nothing to raise it in, or nothing that needs raising
-            if not allowed.admit(group, conditions.raised):
-                continue
-            groups.setdefault((conditions, kind), []).append(group)
+        for conditions, kind in _raised_in(crop, place, tray_kinds, allowed):
+            if allowed.admit(group, min(kind, IN_TRAYS)):
+                groups.setdefault((replace(conditions, light_share=light), kind), []).append(group)
     fixed = [(s.day - origin).days for s in garden.sowings if s.crop == crop.key]
     rows = np.array(sorted({*sow, *fixed}), np.int64)
     risk, out_days = (
@@ -323,6 +322,17 @@ def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin, allowed
         )
         for (conditions, kind), where in groups.items()
     ]
+
+
+def _raised_in(crop, place, tray_kinds, allowed) -> Iterator[tuple[Conditions, int]]:
+    """Yield each way to raise a crop for a place, and the group of trays or what stands for it."""
+    # What the crop table raises in a tray is sown direct where the gardener says so.
+    able = replace(crop, start="either") if crop.start == "raised" and allowed.direct else crop
+    for tray, kind in [(None, DIRECT)] + [(t, n) for n, t in enumerate(tray_kinds)]:
+        conditions = conditions_of(able, place, tray)
+        if conditions.raised == (tray is not None):
+            yield conditions, kind  # else nothing to raise it in, or nothing that needs raising
+    yield bought_for(place), BOUGHT
 
 
 def _rooms(

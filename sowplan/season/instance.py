@@ -18,6 +18,11 @@ from numpy.typing import NDArray
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
+IN_TRAYS, DIRECT, BOUGHT = 0, -1, -2
+"""How an option is raised (`Options.raising`); the last two stand for its group of trays as well.
+
+What is bought is sown and planted on one day: it takes no cells, and its ground from that day."""
+
 
 @dataclass(frozen=True)
 class Spot:
@@ -80,8 +85,9 @@ class Options:
     """Every way to grow a batch of one crop; one row an option.
 
     Shape (options,): sowing day, first day in the place, first day the place is free again, group
-    of places, group of trays (-1: sown direct), and ``course``, by which the maker of the instance
-    finds the dates again: options of one course differ only in place and in the day of clearing.
+    of places, group of trays (or `DIRECT`, `BOUGHT`), and ``course``, by which the maker of the
+    instance finds the dates again: options of one course differ only in place and in the day of
+    clearing.
     ``fixed`` is the number of the fixed sowing an option belongs to, -1 for free ones.
 
     Shape (lots,): option it belongs to (ascending), first and last day fit to bring in, last day
@@ -116,9 +122,14 @@ class Options:
         return list(zip(*(column.tolist() for column in columns), strict=True))
 
     @cached_property
+    def raising(self) -> Ints:
+        """By option, `IN_TRAYS`, `DIRECT` or `BOUGHT`."""
+        return np.minimum(self.tray, IN_TRAYS)
+
+    @cached_property
     def sowing(self) -> list[int]:
-        """By option, the number of the sowing it is of: the day, and whether raised or direct."""
-        return (self.sow * 2 + (self.tray >= 0)).tolist()
+        """By option, the number of the sowing it is of: the day, and how it is raised."""
+        return (self.sow * 3 + (self.raising + 1) % 3).tolist()
 
     @cached_property
     def lots(self) -> list[tuple[tuple[int, int, float], ...]]:
@@ -148,9 +159,14 @@ class Minutes:
     pot_on_from: int = 42
 
     def jobs(
-        self, sow: int, out: int | None, clear: int, cells_per_plant: float = 1.0
+        self, sow: int | None, out: int | None, clear: int, cells_per_plant: float = 1.0
     ) -> list[tuple[int, float, float]]:
-        """Return (day, minutes a plant, minutes to begin) of each job; sown direct: no ``out``."""
+        """Return (day, minutes a plant, minutes to begin) of each job.
+
+        What is sown direct has no ``out``, what is bought no ``sow``.
+        """
+        if sow is None:
+            return [(out, self.plant_out, self.begin), (clear, self.clear, self.begin)]
         if out is None:
             return [(sow, self.sow, self.begin), (clear, self.clear, self.begin)]
         found = [(sow, self.cell * cells_per_plant, self.begin)]
@@ -258,7 +274,8 @@ class CropCase:
         if self.minutes is None:
             return []
         sow, into, clear, _, tray, _ = self.options.rows[option]
-        return self.minutes.jobs(sow, into if tray >= 0 else None, clear, self.cells_per_plant)
+        sown, out = None if tray == BOUGHT else sow, None if tray == DIRECT else into
+        return self.minutes.jobs(sown, out, clear, self.cells_per_plant)
 
     def cells(self, plants: int) -> int:
         """Return the cells to sow for so many plants: one each, and some over where many fail."""
@@ -343,6 +360,6 @@ class Batch:
     plants: int
     spot: int
     mask: int
-    tray: int  # -1: sown direct
+    tray: int  # -1: in none
     cells: int
     fixed: bool = False

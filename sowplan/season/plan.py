@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from sowplan.records.garden import InTheWay
+from sowplan.records.garden import InTheWay, Raising
 
 PlaceKind = Literal["bed", "channel", "pot"]
 
@@ -129,7 +129,7 @@ class PlanLot:
 
 @dataclass(frozen=True)
 class Planting:
-    """One batch from seed to cleared ground.
+    """One batch from seed to cleared ground; of bought plants, from the day they are planted out.
 
     ``id`` stays the same through revisions. A bed planting takes ``strip_length_m`` from
     ``strip_start_m`` of the bed's length (measured inside the edge) in ``rows`` rows;
@@ -164,9 +164,21 @@ class Planting:
     lost: int = 0  # plants lost since, which are not among ``plants`` any more
 
     @property
-    def sowing(self) -> tuple[str, date, bool]:
-        """The sowing it is of: what is sown of a crop on one day, be it in trays or direct."""
-        return self.crop, self.sow, self.tray is not None
+    def raising(self) -> Raising:
+        """How it came, or comes, to its place."""
+        if self.tray is not None:
+            return "in trays"
+        return "direct" if self.planting_out is None else "bought plants"
+
+    @property
+    def bought(self) -> bool:
+        """Whether its plants are bought; it is sown, up and planted out on one day then."""
+        return self.raising == "bought plants"
+
+    @property
+    def sowing(self) -> tuple[str, date, Raising]:
+        """The sowing it is of: what is sown, or bought, of a crop on one day and in one way."""
+        return self.crop, self.sow, self.raising
 
 
 @dataclass(frozen=True)

@@ -131,10 +131,11 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
         return "crop", f"{name} is raised before it is planted out, and there is no tray."
     if not suits:
         return "place", f"{name} does not suit this place; name a bed, or leave the place out."
+    done = "sown" if sowing.raising != "bought plants" else "planted out"
     if not reasons:
-        return "date", f"{name} sown on {day_words(sowing.day)} brings no harvest."
+        return "date", f"{name} {done} on {day_words(sowing.day)} brings no harvest."
     why = in_units(reasons[0], book.garden.units)
-    return "date", f"{name} sown on {day_words(sowing.day)}: {why}."
+    return "date", f"{name} {done} on {day_words(sowing.day)}: {why}."
 
 
 def _why_no_room(

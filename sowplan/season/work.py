@@ -76,9 +76,9 @@ def hours_by_week(plan: Plan) -> dict[date, float]:
 def _jobs_of(planting: Planting, minutes: Minutes) -> list[tuple[date, float]]:
     """Return the day and the minutes of each job of a planting."""
     out = planting.planting_out
-    cells = planting.cells / planting.plants if out is not None and planting.plants else 1.0
+    cells = planting.cells / planting.plants if planting.tray and planting.plants else 1.0
     jobs = minutes.jobs(
-        planting.sow.toordinal(),
+        None if planting.bought else planting.sow.toordinal(),
         None if out is None else out.toordinal(),
         planting.cleared.toordinal(),
         cells,

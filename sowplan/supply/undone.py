@@ -11,7 +11,7 @@ from sowplan.supply.gather import gathered
 from sowplan.supply.task import Task
 from sowplan.supply.tasks import jobs, tasks
 
-BEFORE_PLANTING_OUT = ("sow", "pot-on", "thin", "harden-off")
+BEFORE_PLANTING_OUT = ("sow", "buy", "pot-on", "thin", "harden-off")
 SHAPING = frozenset({"sow", "plant out"})
 """Kinds of tasks on whose doing the rest of a season hangs."""
 
@@ -24,14 +24,15 @@ def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
     plan : Plan
         Any plan.
     entries : iterable of Entry
-        The season's diary. What is planted out or lost was sown; of what is cleared, or was not
-        sown, nothing is left to do.
+        The season's diary. What is planted out or lost was sown, or bought; of what is cleared, or
+        was not sown, nothing is left to do.
     """
     entries = tuple(entries)
     if not entries:
         return tasks(plan)
     done = {entry.task for entry in entries}
-    done |= {f"{entry.about}:sow" for entry in entries if entry.what == "lost"}
+    lost = {entry.about for entry in entries if entry.what == "lost"}
+    done |= {f"{name}:{job}" for name in lost for job in ("sow", "buy")}
     over = {e.about for e in entries if e.what in ("cleared", "skipped")}
     out = {e.about for e in entries if e.what == "planted"}
     left = [

@@ -75,22 +75,25 @@ def test_places_by_name(line, places):
 
 
 @pytest.mark.parametrize(
-    ("line", "raised"),
+    ("line", "raising"),
     [
-        ('sow = "direct"', False),
-        ('sow = "In trays"', True),
-        ('raise = "trays"', True),
-        ('sow = "in a tray"', True),
+        ('sow = "direct"', "direct"),
+        ('sow = "In trays"', "in trays"),
+        ('raise = "trays"', "in trays"),
+        ('sow = "in a tray"', "in trays"),
+        ('sow = "bought plants"', "bought plants"),
+        ('sow = "Bought"', "bought plants"),
+        ('raise = "as young plants"', "bought plants"),
         ("priority = 1", None),
     ],
 )
-def test_direct_or_in_trays(line, raised):
-    assert reading(want("chard", line)).garden.wants[0].raised is raised
+def test_direct_in_trays_or_bought(line, raising):
+    assert reading(want("chard", line)).garden.wants[0].raising == raising
 
 
 def test_a_sowing_says_it_in_the_same_words_and_a_want_how_few():
     made = reading(sowing("chard", 'sow = "direct"'), want("chard", "sow_at_least = 24")).garden
-    assert made.sowings[0].raised is False and made.wants[0].sow_at_least == 24
+    assert made.sowings[0].raising == "direct" and made.wants[0].sow_at_least == 24
 
 
 @pytest.mark.parametrize(
@@ -98,6 +101,13 @@ def test_a_sowing_says_it_in_the_same_words_and_a_want_how_few():
     [
         ("chard", 'sow = "drect"', "sow", "drect", "Did you mean 'direct'?", Exit.WRONG),
         ("carrot", 'sow = "in trays"', "sow", "in trays", "is sown direct", Exit.WRONG),
+        (
+            "carrot", 'sow = "bought plants"', "sow", "bought plants",
+            "does not come as young plants", Exit.WRONG,
+        ),
+        (
+            "garlic", 'sow = "bought"', "sow", "bought", "set where it grows", Exit.WRONG,
+        ),
         ("celery", 'sow = "direct"', "sow", "direct", "too fine for the open", Exit.WRONG),
         (
             "mint", 'in = "Rail"\nsow = "direct"', "sow", "direct", "too fine", Exit.WRONG,
@@ -136,6 +146,9 @@ def test_what_is_raised_may_be_sown_direct_where_there_is_no_tray():
     assert not problems(want("lettuce-butterhead", 'sow = "direct"'), tray="")
     (problem,) = problems(want("lettuce-butterhead"), tray="")
     assert "the garden has no tray" in problem.message
+    assert 'buy the plants, sow = "bought plants"' in problem.message
+    assert not problems(want("lettuce-butterhead", 'sow = "bought plants"'), tray="")
+    assert not problems(want("basil", 'sow = "bought plants"', "sow_at_least = 72"))
     (problem,) = problems(want("chard", 'sow = "in trays"'), tray="")
     assert problem.where.endswith(", sow") and problem.exit == Exit.IMPOSSIBLE
 

@@ -66,14 +66,14 @@ def test_a_bed_apart_is_a_garden_of_that_bed_alone():
 
 @pytest.mark.parametrize("raised", [True, False])
 def test_direct_or_in_trays(raised):
-    options = case_of(want(raised=raised)).options
+    options = case_of(want(raising="in trays" if raised else "direct")).options
     assert len(options) and set(options.tray >= 0) == {raised}
     assert set(case_of(want()).options.tray >= 0) == {True, False}
 
 
 def test_what_is_raised_by_the_table_is_sown_direct_where_the_gardener_says_so():
     assert set(case_of(want("lettuce-butterhead")).options.tray >= 0) == {True}
-    made, _ = make_plan(garden(want("lettuce-butterhead", raised=False)), CROPS, effort=0.1)
+    made, _ = make_plan(garden(want("lettuce-butterhead", raising="direct")), CROPS, effort=0.1)
     assert made.plantings
     assert all(p.tray is None and p.planting_out is None for p in made.plantings)
 
@@ -118,7 +118,7 @@ def test_no_more_than_a_tray_holds_is_sown_at_once():
 
 
 def test_a_lifted_limit_keeps_to_them_too():
-    book = book_of(garden(want(places=("Near",), raised=False)), CROPS)
+    book = book_of(garden(want(places=("Near",), raising="direct")), CROPS)
     more, had = with_more(book, 0, tuple(n + 2 for n in book.sow_days[:-1]))
     options = more.instance.crops[0].options
     assert len(options) > had
@@ -126,8 +126,8 @@ def test_a_lifted_limit_keeps_to_them_too():
     assert set(options.group[new]) == {0} and set(options.tray[new]) == {-1}
 
 
-def fixed(crop="chard", place=None, raised=None):
-    return FixedSowing(crop, date(2026, 10, 3), 4, AT, place, raised)
+def fixed(crop="chard", place=None, raising=None):
+    return FixedSowing(crop, date(2026, 10, 3), 4, AT, place, raising)
 
 
 @pytest.mark.parametrize(
@@ -135,13 +135,13 @@ def fixed(crop="chard", place=None, raised=None):
     [
         (fixed(), "Pots", True),  # as the want has it
         (fixed(place="Far"), "Far", True),  # the gardener's word for this one
-        (fixed(raised=False), "Pots", False),
-        (fixed(place="Near", raised=False), "Near", False),
+        (fixed(raising="direct"), "Pots", False),
+        (fixed(place="Near", raising="direct"), "Near", False),
     ],
 )
 def test_a_sowing_says_it_for_itself(sowing, where, raised):
     made, problems = make_plan(
-        garden(want(places=("Pots",), raised=True), sowings=(sowing,)), CROPS, effort=0.1
+        garden(want(places=("Pots",), raising="in trays"), sowings=(sowing,)), CROPS, effort=0.1
     )
     assert not problems
     (own,) = [p for p in made.plantings if p.fixed]

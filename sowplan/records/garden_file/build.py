@@ -181,7 +181,7 @@ def _want(row: Row, rows: Rows, season: Season, crops: Mapping[str, Crop]) -> Wa
         where=row.where,
         priority=row.get("priority", 1.0),
         places=_places(row, rows),
-        raised=raised_by(row),
+        raising=row.get("sow"),
         sow_at_least=row.get("sow_at_least", 1),
     )
 
@@ -198,12 +198,6 @@ def _places(row: Row, rows: Rows) -> tuple[str, ...]:
     return tuple(name for name in every if (not kept or name in kept) and name not in shut)
 
 
-def raised_by(row: Row) -> bool | None:
-    """Return whether a want or sowing is to be raised in trays; None where it does not say."""
-    sown = row.get("sow")
-    return None if sown is None else sown == "in trays"
-
-
 def _sowing(row: Row, rows: Rows) -> FixedSowing:
     place = row.get("place")
     return FixedSowing(
@@ -212,7 +206,7 @@ def _sowing(row: Row, rows: Rows) -> FixedSowing:
         plants=row.get("number"),
         where=row.where,
         place=_as_named(place, rows)[0] if place else None,
-        raised=raised_by(row),
+        raising=row.get("sow"),
     )
 
 

@@ -1,4 +1,4 @@
-"""Whether a want or a sowing can be grown as it says: direct or in trays, and in which places."""
+"""Whether a want or a sowing can be grown as it says: how it is raised, and in which places."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from sowplan.records.garden_file.rows import Row, Rows
 FINE_SEED_MM = 1.0
 """Seed sown so shallow and raised by trade dries up in the open (common practice, no source)."""
 
-_ADD_TRAY = "add a [[tray]] with name and cells."
+_ADD_TRAY = "add a [[tray]] with name and cells"
 
 
 def check_growing(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[Problem]:
@@ -71,7 +71,7 @@ def _places(row: Row, rows: Rows) -> tuple[list[Problem], dict[str, Row] | None]
 
 
 def _sown(row: Row, rows: Rows, crop: Crop, left: dict[str, Row] | None) -> Iterator[Problem]:
-    """Sown direct or in trays, as the crop, the places and the trays there are allow it."""
+    """Sown direct, in trays or bought, as the crop, the places and the trays there are allow it."""
     sow = row.get("sow")
     no_tray = not rows.by_table.get("tray") and whole(rows, "tray")
     if sow == "direct" and crop.start == "raised" and crop.sowing_depth_mm <= FINE_SEED_MM:
@@ -83,13 +83,19 @@ def _sown(row: Row, rows: Rows, crop: Crop, left: dict[str, Row] | None) -> Iter
     elif sow == "in trays" and crop.start == "direct":
         message = f"{crop.name} is sown direct, where it grows. Leave this line out."
         yield row.problem("sow", message)
+    elif sow == "bought plants" and crop.start == "direct":
+        message = (
+            f"{crop.name} is sown or set where it grows, and does not come as young plants. Leave "
+            "this line out."
+        )
+        yield row.problem("sow", message)
     elif sow == "in trays" and no_tray:
-        message = f"The garden has no tray: {_ADD_TRAY}"
+        message = f"The garden has no tray: {_ADD_TRAY}."
         yield row.problem("sow", message, exit=Exit.IMPOSSIBLE)
     elif crop.start == "raised" and no_tray and sow is None:
         message = (
             f"{crop.name} is raised in a tray and planted out, and the garden has no tray: "
-            f"{_ADD_TRAY}"
+            f'{_ADD_TRAY}, or buy the plants, sow = "bought plants".'
         )
         yield row.problem("crop", message, exit=Exit.IMPOSSIBLE)
     elif sow == "direct" and crop.channel and left and _only_channels(left):

@@ -300,7 +300,7 @@ def _own_sowings(
             continue
         same = sum(p.plants for p in parts) == sowing.plants and parts[0].sow == sowing.day
         same = same and all(sowing.place in (None, p.place) for p in parts)
-        same = same and all(sowing.raised in (None, p.tray is not None) for p in parts)
+        same = same and all(sowing.raising in (None, p.raising) for p in parts)
         for p in parts:
             (own if same else edited)[p.id] = len(sowings)
         sowings.append(sowing)

@@ -27,7 +27,7 @@ class Stand:
     """A batch that is sown, days counted as in the instance.
 
     ``lots``: first and last day fit to bring in, last day fit to eat, plants' yields.
-    ``tray`` is -1 where it was sown direct or its tray is there no more.
+    ``tray`` is `DIRECT` also where its tray is there no more, and `BOUGHT` where plants are bought.
     """
 
     crop: int
@@ -136,15 +136,17 @@ def begin(
         rows, lots = [], []
         for n, stand in mine:
             group = instance.spots[stand.spot].group
-            kind = instance.trays[stand.tray].group if stand.tray >= 0 else -1
+            in_tray = stand.tray >= 0
+            kind = instance.trays[stand.tray].group if in_tray else stand.tray
             option = len(case.options) + len(rows)
             given = [(a, b, e, amount / stand.plants) for a, b, e, amount in rest[n]]
             lots.append(given or [NO_HARVEST])
             rows.append((stand.sow, stand.into, stand.clear, group, kind, NO_COURSE, len(fixed)))
             fixed.append(FixedBatch(number, stand.plants, stand.spot))
             batches[n] = Batch(
-                number, option, stand.plants, stand.spot, stand.mask, stand.tray, stand.cells, True
-            )
+                number, option, stand.plants, stand.spot, stand.mask,
+                stand.tray if in_tray else -1, stand.cells, True,
+            )  # fmt: skip
         room = case.room or {row[3]: np.zeros(1, np.int64) for row in rows}
         open_ = some(case.periods, case.periods.end >= today)
         cases.append(with_options(replace(case, periods=open_, room=room), rows, lots))

@@ -16,7 +16,8 @@ from sowplan.season.plan import Plan, Planting
 class Happened:
     """What happened to one planting; None and empty where the diary is silent.
 
-    ``lost`` are the days of losses and how many plants each took, in the order of days.
+    ``sown`` is the day its plants were bought, where they are. ``lost`` are the days of losses and
+    how many plants each took, in the order of days.
     """
 
     sown: date | None = None
@@ -77,6 +78,8 @@ def _sown_by_then(told: Happened, p: Planting) -> Happened:
     """
     if told.sown or told.skipped or not told.lost or told.lost[0][0] >= p.sow:
         return told
+    if p.bought and told.planted:
+        return told
     return replace(told, sown=told.lost[0][0])
 
 
@@ -88,7 +91,7 @@ def _with(so_far: Happened, entry: Entry) -> Happened:
         return replace(so_far, lost=tuple(sorted(lost)))
     if entry.what == "skipped":
         return replace(so_far, skipped=True)
-    if job == "sow":
+    if job in ("sow", "buy"):
         return replace(so_far, sown=entry.day)
     if job == "plant-out":
         return replace(so_far, planted=entry.day)
@@ -111,15 +114,29 @@ def _contrary(entry: Entry, p: Planting, all_of_it: Happened) -> str:
     there = p.plants + p.lost
     if entry.what == "lost" and all_of_it.many_lost > there:
         return f"there were only {there} plants of it; {all_of_it.many_lost} are lost by the diary."
-    if entry.what == "planted" and p.tray is None:
+    if entry.what == "planted" and p.raising == "direct":
         return "it is sown direct, and never planted out."
+    if entry.what == "sown" and p.bought:
+        return "its plants are bought: enter when they were bought, or planted."
+    if entry.what == "bought" and not p.bought:
+        return "it is sown, and not bought as plants."
+    word = "bought" if p.bought else "sown"
     if entry.what == "skipped" and all_of_it.sown:
-        return f"it was sown on {day_words(all_of_it.sown)}, by the diary."
-    sown = all_of_it.sown or p.sow
-    if entry.what in ("planted", "cleared", "lost") and entry.day < sown:
-        told = "" if all_of_it.sown else ", by the plan: enter when it was sown"
-        return f"it was sown on {day_words(sown)} only{told}."
+        return f"it was {word} on {day_words(all_of_it.sown)}, by the diary."
+    began, known = _began(p, all_of_it)
+    if entry.what in ("planted", "cleared", "lost") and entry.day < began:
+        told = "" if known else f", by the plan: enter when it was {word}"
+        return f"it was {word} on {day_words(began)} only{told}."
     return ""
+
+
+def _began(p: Planting, told: Happened) -> tuple[date, bool]:
+    """Return the day from which there was something of a planting, and whether that is known."""
+    if told.sown:
+        return told.sown, True
+    if p.bought and told.planted:
+        return told.planted, True
+    return p.sow, False
 
 
 def _problem(file: str, entry: Entry, message: str) -> Problem:

@@ -21,8 +21,9 @@ NEAR_DAYS = 21
 class Future:
     """A batch the plan had still to sow, days counted as in the instance.
 
-    ``group`` is that of its trays, -1 where it is sown direct; ``spot`` and ``tray`` are None
-    where they are there no more. ``fixed`` is the number of the gardener's own sowing, or -1.
+    ``group`` is that of its trays, or `DIRECT`, `BOUGHT`; ``tray`` is -1 where it is in none.
+    ``spot`` and ``tray`` are None where they are there no more. ``fixed`` is the number of the
+    gardener's own sowing, or -1.
     """
 
     crop: int

@@ -16,12 +16,14 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Pot, Where
 from sowplan.season.book import Book
 from sowplan.season.candidates import MONTH_DAYS
-from sowplan.season.instance import CropCase, Options, Periods, Spot
+from sowplan.season.instance import BOUGHT, DIRECT, CropCase, Options, Periods, Spot
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.season.revise.begun import Stand
 from sowplan.season.revise.kept import Future
 
 NOWHERE = Where("", "", None)
+NO_TRAY = -3
+"""Stands for the group of a tray that is there no more: no option has it."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,7 @@ class Numbers:
             plants=p.plants,
             spot=self.spots[p.place],
             mask=self.mask(p),
-            tray=self.trays.get(p.tray, -1) if p.tray else -1,
+            tray=_tray(p, self.trays.get(p.tray or "", DIRECT)),
             cells=p.cells,
             lots=lots,
         )
@@ -60,9 +62,7 @@ class Numbers:
         """Return a planting still to be sown; ``fixed`` is the number of the gardener's sowing."""
         book, tray = self.book, self.trays.get(p.tray) if p.tray else None
         there = [place.name for place in book.garden.beds + book.garden.channels + book.garden.pots]
-        group = -1
-        if p.tray:
-            group = -2 if tray is None else book.instance.trays[tray].group
+        group = _tray(p, NO_TRAY if tray is None else book.instance.trays[tray].group)
         return Future(
             crop=self.crops[p.crop],
             sow=book.index(p.sow),
@@ -83,6 +83,11 @@ class Numbers:
         start = int(p.strip_start_m / unit + 1e-6)
         end = -int(-((p.strip_start_m + p.strip_length_m) / unit - 1e-6) // 1)
         return ((1 << (end - start)) - 1) << start
+
+
+def _tray(p: Planting, number: int) -> int:
+    """Return the number of a planting's tray, or what stands for it where it is in none."""
+    return {"direct": DIRECT, "bought plants": BOUGHT, "in trays": number}[p.raising]
 
 
 def numbers_for(

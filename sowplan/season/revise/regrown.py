@@ -7,10 +7,12 @@ from datetime import date, timedelta
 import numpy as np
 
 from sowplan.bed.slots import holes_per_plant, plants_per_pot
-from sowplan.growth.conditions import conditions_of
+from sowplan.growth.conditions import bought_for, conditions_of
+from sowplan.growth.courses import Conditions
 from sowplan.growth.evolve import Seen, evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
+from sowplan.season.book import Place
 from sowplan.season.candidates import TAIL_DAYS
 from sowplan.season.days import planting_days
 from sowplan.season.options import LEAST_HARVEST_DAYS, lots_of
@@ -37,18 +39,22 @@ class Regrown:
     def __call__(
         self, p: Planting, sown: date, planted: date | None
     ) -> tuple[Planting | None, str]:
-        """Return the planting as it will now grow; or None and why nothing comes of it."""
+        """Return the planting as it will now grow; or None and why nothing comes of it.
+
+        What is bought begins on the day it is planted out.
+        """
+        if p.bought:
+            sown = planted or sown
         place = self.places.get(p.place)
         if place is None:
             if planted is None and p.planting_out:  # in its tray still: it may go elsewhere
                 out = max(p.planting_out, self.today)
-                return _with(p, sow=sown, planting_out=out), ""
+                return _with(p, sow=out if p.bought else sown, planting_out=out), ""
             return None, f"{p.place} is no more"
         crop = self.crops[p.crop]
         start = sown.replace(day=1)
         outlook = self._sky(start)
-        tray = self.trays.get(p.tray) if p.tray else None
-        conditions = conditions_of(crop, place, tray, self.garden.site)
+        conditions = self._conditions(p, crop, place)
         out = None if planted is None else (planted - start).days
         seen = Seen((self.today - start).days, out)
         table = evolve(
@@ -90,6 +96,12 @@ class Regrown:
             ),
             "",
         )
+
+    def _conditions(self, p: Planting, crop: Crop, place: Place) -> Conditions:
+        """Return where a planting is raised and grows on."""
+        if p.bought:
+            return bought_for(place, self.garden.site)
+        return conditions_of(crop, place, self.trays.get(p.tray or ""), self.garden.site)
 
     def _sky(self, start: date):
         if start not in self._skies:

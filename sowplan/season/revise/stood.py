@@ -54,7 +54,7 @@ def state_on(
         told = happened.get(p.id, NOTHING)
         if told.skipped:
             gone.append(Gone(p, "not sown", p.sow))
-        elif told.sown is None and p.sow >= today:
+        elif not _is_there(p, told) and p.sow >= today:
             futures.append(p)
         else:
             now, why = _as_it_is(p, told, today, regrow, fewer)
@@ -67,6 +67,11 @@ def state_on(
     stands = _one_after_another(stands, was, regrow)
     stands = [_on_more_slots(p, was.get(p.id, p), stands, plan) for p in stands]
     return State(tuple(stands), tuple(futures), tuple(gone), was)
+
+
+def _is_there(p: Planting, told: Happened) -> bool:
+    """Return whether the diary has a planting as sown or, of bought plants, as bought."""
+    return bool(told.sown or (p.bought and told.planted))
 
 
 def _one_after_another(
@@ -126,7 +131,7 @@ def _as_it_is(
 ) -> tuple[Planting | date, str]:
     """Return a planting as it is now; or the day it was gone, and why."""
     now, why = p, ""
-    sown = told.sown or p.sow
+    sown = p.sow if p.bought else told.sown or p.sow
     planted = told.planted if p.planting_out else None
     if sown != p.sow or planted not in (None, p.planting_out):
         if planted is None and p.planting_out and p.planting_out < today and sown == p.sow:

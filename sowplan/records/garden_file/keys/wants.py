@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
+from sowplan.records.garden import Raising
 from sowplan.records.garden_file.keys.row import Key, Table
 
-SOWN = ("direct", "in trays")
+RAISING = get_args(Raising)
 
 WANT = Table(
     "want",
@@ -42,10 +45,11 @@ WANT = Table(
         Key(
             "sow",
             "choice",
-            "where it is sown: straight where it grows, or in trays and planted out",
+            "where it is sown: straight where it grows, or in trays and planted out; or bought as "
+            "young plants",
             '"direct"',
             default="as suits the crop, and whichever is better",
-            choices=SOWN,
+            choices=RAISING,
             aliases=("raise",),
         ),
         Key(
@@ -104,10 +108,11 @@ SOWING = Table(
         Key(
             "sow",
             "choice",
-            "where it is sown: straight where it grows, or in trays and planted out",
-            '"in trays"',
+            "where it is sown: straight where it grows, or in trays and planted out; or bought as "
+            "young plants, and planted out on this day",
+            '"bought plants"',
             default="in trays where the crop may be raised in one",
-            choices=SOWN,
+            choices=RAISING,
             aliases=("raise",),
         ),
     ),

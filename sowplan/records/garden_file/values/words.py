@@ -58,6 +58,10 @@ _ALSO = {
     **{"celsius": "C", "fahrenheit": "F", "inches": "in", "inch": "in", '"': "in"},
     **dict.fromkeys(("tray", "trays", "in a tray", "raised", "cells", "modules"), "in trays"),
     **dict.fromkeys(("sown direct", "directly", "in the ground", "in place"), "direct"),
+    **dict.fromkeys(
+        ("bought", "plants", "young plants", "bought young plants", "as plants", "as young plants"),
+        "bought plants",
+    ),
 }
 
 
