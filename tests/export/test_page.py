@@ -199,7 +199,9 @@ def test_frosts_are_told_in_the_order_of_time(sample_plan):
 
 def test_templates_travel_with_the_package():
     folder = files("sowplan.export.page")
-    assert all((folder / name).is_file() for name in ("page.html", "page.css", "page.js"))
+    assert all(
+        (folder / name).is_file() for name in ("page.html", "page.css", "page.js", "beds.js")
+    )
     assert (files("sowplan.export.print") / "sheets.typ").is_file()
     assert (files("sowplan.export") / "fonts" / "OFL.txt").is_file()
 

@@ -290,6 +290,50 @@ def test_axe_finds_nothing_and_nothing_is_cut_off(browser, file, width, scheme):
     context.close()
 
 
+def test_a_phone_shows_first_what_is_needed_and_jumps_open_the_rest(browser, file, sample_plan):
+    context = context_of(browser, viewport={"width": 390, "height": 844})
+    page = opened(context, file)
+    assert page.locator("#tasks input").first.bounding_box()["y"] < 844 / 2
+    assert page.locator("#tasks h3", has_text="Today, Thu 12 November").count() <= 1
+    assert page.locator("#scroll").is_hidden() and page.locator(".wants").is_hidden()
+    # What draws the beds' hatches is in no fold, which would take it away.
+    assert page.locator("#h-harvest").evaluate("(one) => one.closest('details') === null")
+    blocks = page.locator("#places > .place")
+    for n, place in enumerate(sample_plan.places):
+        here = {sample_plan.crop(p.crop).name for p in standing(sample_plan, place.name, DAY)}
+        said = blocks.nth(n).locator("summary, p").inner_text()
+        assert all(name in said.replace("\u00a0", " ") for name in here or {"Free"})
+    # What is open stays open on another day.
+    unfold(blocks.first.locator("summary"))
+    go_to(page, DAY + timedelta(days=1))
+    assert blocks.first.locator("ol").is_visible()
+    page.locator("nav a", has_text="Season").click()
+    assert page.locator("#scroll").is_visible()
+    page.locator("nav a", has_text="Harvest").click()
+    assert page.locator(".wants").is_visible()
+    assert page.locator("#harvest-title").bounding_box()["y"] >= 0
+    assert page.wrong == []
+    context.close()
+
+
+def test_many_beds_are_folded_by_their_name(browser, sample_plan, tmp_path):
+    bed = sample_plan.place("Long bed")
+    fields = tuple(replace(bed, name=f"Field {n}") for n in range(1, 15))
+    path = tmp_path / "page.html"
+    path.write_text(page_html(replace(sample_plan, places=(*sample_plan.places, *fields))), "utf-8")
+    context = context_of(browser)
+    page = opened(context, path.as_uri())
+    folds = page.locator("#places > .group > summary")
+    assert "Field, 14 beds" in folds.all_inner_texts()
+    assert page.locator("#places .place").count() == 0
+    unfold(folds.last)
+    assert page.locator("#places .place:visible").count() == 14
+    page.locator("#week-on").click()
+    assert page.locator("#places .place:visible").count() == 14
+    assert page.wrong == []
+    context.close()
+
+
 def test_without_scripts_jobs_season_and_harvest_are_there(browser, file, sample_plan):
     """As a phone's viewer of files shows it."""
     context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})

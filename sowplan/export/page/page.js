@@ -41,7 +41,8 @@
   const iso = (n) => date(n).toISOString().slice(0, 10);
   const short = (n) => date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()].slice(0, 3);
   const long = (n) => WEEKDAYS[date(n).getUTCDay()] + " " + date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()] + " " + date(n).getUTCFullYear();
-  const span = (from, to) => (from === to ? "" : short(from) + " to ") + short(to);
+  const alike = (from, to) => date(from).getUTCMonth() === date(to).getUTCMonth() && to - from < 31;
+  const span = (from, to) => (from === to ? "" : (alike(from, to) ? date(from).getUTCDate() : short(from)) + " to ") + short(to);
   const clamp = (n) => Math.min(Math.max(n, 0), last);
   const weekOf = (n) => n - ((date(n).getUTCDay() + 6 - plan.weekStart + 7) % 7);
 
@@ -110,6 +111,14 @@
     $("line").value = "sowplan done " + done.map((id) => known.get(id) + quoted(id.replace(/^\//, "") + "=" + ticks[id])).join(" ");
   }
 
+  // ---- a phone is shown what is needed first; the rest is folded
+  const narrow = window.matchMedia("(max-width: 40rem)");
+  const parts = [...document.querySelectorAll("details.part")];
+  const unfold = (hash) => { for (const part of parts) if (hash && part.parentElement.id === hash.slice(1)) part.open = true; };
+  for (const part of parts) part.open = !narrow.matches;
+  for (const link of document.querySelectorAll("nav a")) link.addEventListener("click", () => unfold(link.hash));
+  unfold(window.location.hash);
+
   // ---- tasks
   const titles = [...document.querySelectorAll("#every dd")].map((line) => line.firstChild.data);
   const tasks = plan.tasks.map(([owner, rest, day, wait, details, crops], n) => ({
@@ -122,7 +131,7 @@
   }));
   let boxes = 0, reflected = []; // what shows the ticks again when one has changed
   function when(task, from) {
-    if (task.until > task.day) return (task.day < from ? short(task.day) + " to " : "until ") + short(task.until);
+    if (task.until > task.day) return task.day < from ? span(task.day, task.until) : "until " + short(task.until);
     return task.day < from ? short(task.day) : "on the day";
   }
   function ticked(task, part, ...more) { // a box, what it is for, and on which day it was done
@@ -162,8 +171,7 @@
   function showWeek(day) {
     const from = weekOf(day), to = from + 6, now = weekOf(clamp(today()));
     const name = from === now ? "This week" : from === now + 7 ? "Next week" : "The week";
-    const sameMonth = date(from).getUTCMonth() === date(to).getUTCMonth();
-    $("week-title").textContent = name + ", " + (sameMonth ? date(from).getUTCDate() : short(from)) + " to " + short(to);
+    $("week-title").textContent = name + ", " + span(from, to);
     const list = $("tasks");
     list.replaceChildren();
     reflected = [];
@@ -172,7 +180,7 @@
     if (open.length) groups.set("Still open", open);
     for (const task of tasks) {
       if (task.day >= from && task.day <= to) {
-        const head = long(task.day).replace(/ \d{4}$/, "");
+        const head = (task.day === today() ? "Today, " : "") + long(task.day).replace(/ \d{4}$/, "");
         if (!groups.has(head)) groups.set(head, []);
         groups.get(head).push(task);
       }
@@ -202,101 +210,10 @@
     }
     $("sky").textContent = words.replace(/-(\d)/g, "\u2212$1");
     const water = spell(plan.water[(weekOf(day) - weekOf(0)) / 7] || "");
-    $("water").replaceChildren(...(water ? [make("b", null, "Water in this week"), " " + water] : []));
+    $("water").replaceChildren(...(water ? [make("b", null, "Water " + (weekOf(day) === weekOf(today()) ? "this" : "that") + " week."), " " + water] : []));
   }
 
-  // ---- beds
-  const stages = (p, day) => (day >= p.harvest ? "harvest" : "grow");
-  function holders(place, day) { return plan.plantings.filter((p) => p.place === place && p.in <= day && day < p.cleared); }
-
-  function strip(place, p, day, scale, across) { // px a metre along the bed and across it
-    const x = (place.edge + p.at) * scale, width = p.long * scale, top = place.edge * across, height = (place.width - 2 * place.edge) * across;
-    const group = draw("g", null, draw("rect", {
-      x, y: top, width, height, fill: stages(p, day) === "harvest" ? "url(#h-harvest)" : "var(--grow)", stroke: "var(--grow-edge)",
-    }));
-    let dots = "", left = p.plants;
-    for (let row = 0; row < p.rows && left > 0; row++) {
-      const [start, step, count] = p.ys[Math.min(row % 2, p.ys.length - 1)] || [0, 0, 0];
-      for (let n = 0; n < Math.min(count, left); n++) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + ((start + n * step) * across).toFixed(1) + "h0";
-      left -= count;
-    }
-    group.append(draw("path", { d: dots, stroke: "var(--grow-edge)", fill: "none", "stroke-linecap": "round", "stroke-width": p.dot * scale }));
-    return group;
-  }
-  function plate(x, y, number) {
-    return draw("g", null,
-      draw("circle", { cx: x, cy: y, r: 11, fill: "var(--paper)", stroke: "var(--grow-edge)" }),
-      draw("text", { x, y: y + 5, "text-anchor": "middle", "font-size": 14, "font-weight": 600, fill: "var(--ink)" }, String(number)));
-  }
-
-  // Numbers stand on their strips, moved aside along the bed where narrow ones crowd.
-  function abreast(middles, apart, end) {
-    const at = [...middles];
-    for (let n = 0; n < at.length; n++) at[n] = Math.max(at[n], n ? at[n - 1] + apart : apart / 2);
-    for (let n = at.length - 1; n >= 0; n--) at[n] = Math.min(at[n], n + 1 < at.length ? at[n + 1] - apart : end - apart / 2);
-    return at;
-  }
-  function kept([x, y, long, wide, round], scale, across) { // crossed out: a pipe, a stone
-    const [left, top, right, low] = [x * scale, y * across, (x + long) * scale, (y + wide) * across];
-    const inX = round ? (right - left) * 0.146 : 0, inY = round ? (low - top) * 0.146 : 0; // where a circle's cross ends
-    return draw("g", { fill: "none", stroke: "var(--quiet)" },
-      draw("rect", { x: left, y: top, width: right - left, height: low - top, ...(round ? { rx: (right - left) / 2, ry: (low - top) / 2 } : {}) }),
-      draw("path", { d: "M" + (left + inX) + " " + (top + inY) + "L" + (right - inX) + " " + (low - inY) + "M" + (right - inX) + " " + (top + inY) + "L" + (left + inX) + " " + (low - inY) }));
-  }
-  function bed(place, here, day) {
-    const scale = 320 / place.length, height = Math.max(place.width * scale, 24);
-    const at = abreast(here.map((p) => (place.edge + p.at + p.long / 2) * scale), Math.min(23, 320 / here.length), 320);
-    return draw("svg", { viewBox: "-1 -1 322 " + (height + 2).toFixed(1), "aria-hidden": "true" },
-      draw("path", { d: "M" + (place.corners || [[0, 0], [place.length, 0], [place.length, place.width], [0, place.width]]).map(([x, y]) => (x * scale).toFixed(1) + " " + (y * height / place.width).toFixed(1)).join("L") + "Z", fill: "none", stroke: "var(--edge)", "stroke-width": 1.5 }),
-      ...(place.kept || []).map((thing) => kept(thing, scale, height / place.width)),
-      ...here.map((p) => strip(place, p, day, scale, height / place.width)),
-      ...at.map((x, n) => plate(x, height / 2, n + 1)));
-  }
-  function slots(place, here, day) {
-    const across = Math.min(place.slots, 12), size = 320 / 12, lines = Math.ceil(place.slots / across), parts = [];
-    for (let slot = 1; slot <= place.slots; slot++) {
-      const at = here.findIndex((p) => p.slots.includes(slot));
-      const x = ((slot - 1) % across + 0.5) * size, y = (Math.floor((slot - 1) / across) + 0.5) * size;
-      const fill = at < 0 ? "none" : stages(here[at], day) === "harvest" ? "url(#h-harvest)" : "var(--grow)";
-      parts.push(draw("circle", { cx: x, cy: y, r: 11, fill, stroke: at < 0 ? "var(--edge)" : "var(--grow-edge)" }));
-      if (at >= 0) {
-        parts.push(draw("circle", { cx: x, cy: y, r: 8, fill: "var(--paper)" }));
-        parts.push(draw("text", { x, y: y + 4.5, "text-anchor": "middle", "font-size": 13, "font-weight": 600, fill: "var(--ink)" }, String(at + 1)));
-      }
-    }
-    return draw("svg", { viewBox: "-1 -1 322 " + (lines * size + 2).toFixed(1), "aria-hidden": "true" }, ...parts);
-  }
-
-  function told(p, day) {
-    let what;
-    if (day < p.sow) what = "sown " + short(p.sow) + (p.tray ? ", out " + short(p.in) : "") + ", harvest " + span(p.harvest, p.end);
-    else if (day < p.up) what = "sown, up about " + short(p.up);
-    else if (day < p.harvest) what = "harvest from " + short(p.harvest) + (p.late > p.early ? " (" + span(p.early, p.late) + ")" : "");
-    else if (day > p.end) what = "to be cleared";
-    else what = "harvest until " + short(p.end);
-    return p.name + ", " + p.count + ", " + p.where + ": " + what;
-  }
-
-  function showBeds(day) {
-    $("beds-day").textContent = long(day);
-    $("slider").value = day;
-    $("slider").setAttribute("aria-valuetext", long(day));
-    $("places").replaceChildren(...plan.places.map((place) => {
-      const here = holders(place.name, day).sort((a, b) => a.at - b.at);
-      return make("div", { class: "place" },
-        make("h3", null, place.name, make("span", null, place.size)),
-        place.kind === "bed" ? bed(place, here, day) : slots(place, here, day),
-        here.length ? make("ol", null, ...here.map((p) => make("li", null, told(p, day)))) : make("p", null, "Free"));
-    }));
-    const raising = plan.plantings.filter((p) => p.tray && p.sow <= day && day < p.in).sort((a, b) => a.in - b.in);
-    const box = $("trays");
-    box.replaceChildren();
-    if (raising.length) {
-      const one = new Set(raising.map((p) => p.tray)).size === 1;
-      box.append(make("h3", null, one ? "In the trays: " + raising[0].tray : "In the trays"), make("ul", null, ...raising.map((p) =>
-        make("li", null, (one ? "" : p.tray + ": ") + p.name + ", " + p.cells + " cells, " + (day < p.up ? "up about " + short(p.up) + ", " : "") + "out " + short(p.in) + " to " + p.place))));
-    }
-  }
+  // {{beds.js}}
 
   // ---- season and harvest
   for (const bar of document.querySelectorAll("#scroll [data-p]")) {
@@ -332,16 +249,18 @@
         if (end >= day && ready <= day + 28) rows.push([ready, end, p, amount, n === 0 && p.late > p.early ? short(p.early) + " and " + short(p.late) : ""]);
       });
     }
+    const near = narrow.matches ? 7 : 14;
+    $("near").textContent = narrow.matches ? "week" : "two weeks";
     rows.sort((a, b) => a[0] - b[0] || a[1] - b[1] || byNumber(a[2].id, b[2].id));
     const line = ([ready, end, p, amount, range]) => make("li", null,
       make("span", null, span(ready, end)),
       make("span", null, make("b", null, p.name), ", " + amount + ", " + p.place),
       range ? make("span", { class: "range" }, "first fit between " + range) : null);
-    const soon = rows.filter(([ready]) => ready <= day + 14), later = rows.slice(soon.length);
+    const soon = rows.filter(([ready]) => ready <= day + near), later = rows.slice(soon.length);
     $("coming").replaceChildren(...soon.map(line));
-    if (!soon.length) $("coming").append(make("li", null, "Nothing is fit in these weeks."));
+    if (!soon.length) $("coming").append(make("li", null, "Nothing is fit in these days."));
     $("later").hidden = !later.length;
-    $("later").querySelector("summary").textContent = "The two weeks after: " + later.length + (later.length === 1 ? " harvest more" : " harvests more");
+    $("later").querySelector("summary").textContent = (narrow.matches ? "The three weeks after: " : "The two weeks after: ") + later.length + (later.length === 1 ? " harvest more" : " harvests more");
     $("later").querySelector("ul").replaceChildren(...later.map(line));
   }
 
@@ -387,6 +306,8 @@
     say("All ticks are forgotten.");
   });
 
+  narrow.addEventListener("change", () => show(shown, false));
+  parts[0].addEventListener("toggle", () => { if (parts[0].open) showSeason(shown, true); });
   $("every").open = false; // without scripts it is the list of jobs
   const now = today();
   if (now < 0 || now > last) {

@@ -59,16 +59,23 @@ def page_html(plan: Plan) -> str:
         "names_share": f"{100 * NAMES / (NAMES + width):.2f}",
         "season_names": names,
         "season_chart": chart,
+        "shared": _shared(plan),
         "wants": _wants(plan),
         "count": sowings_text(plan),
         "jobs": _jobs(plan),
         "notes": _notes(plan),
         "quality": escape(_quality(plan)),
         "data": page_data(plan, (width - RIGHT - 0.5) / days),
-        "script": (HERE / "page.js").read_text(encoding="utf-8"),
+        "script": _script(),
     }
     template = (HERE / "page.html").read_text(encoding="utf-8")
     return re.sub(r"\{\{(\w+)\}\}", lambda found: filled[found[1]], template)
+
+
+def _script() -> str:
+    """Return the page's script, the part that draws beds in its place."""
+    script, beds = ((HERE / name).read_text(encoding="utf-8") for name in ("page.js", "beds.js"))
+    return script.replace("  // {{beds.js}}\n", beds)
 
 
 def colour_rules() -> str:
@@ -106,7 +113,7 @@ def _quality(plan: Plan) -> str:
     words += f"{sowings_text(plan)}."
     if q.proven:
         return words + " No other plan under the same rules brings more."
-    return words + f" At most {percent_text(1 - q.missing_share_bound)} could ({q.bound_by})."
+    return words + f" At most {percent_text(1 - q.missing_share_bound)} could."
 
 
 def _wants(plan: Plan) -> str:
@@ -114,12 +121,14 @@ def _wants(plan: Plan) -> str:
     rows = tallies(plan)
     if not rows:
         return element("p", "Nothing is wanted and nothing grows.", class_="quiet")
-    shared = element(
-        "svg", element("defs", strip_defs(plan)), width=0, height=0, aria_hidden="true",
-        style="position:absolute",
-    )  # fmt: skip
     cards = "".join(_want(plan, row) for row in rows)
-    return shared + element("div", cards, class_="wants")
+    return element("div", cards, class_="wants")
+
+
+def _shared(plan: Plan) -> str:
+    """Return the hatches and months that pictures all over the page draw with, never folded."""
+    look = {"width": 0, "height": 0, "aria_hidden": "true", "style": "position:absolute"}
+    return element("svg", element("defs", strip_defs(plan)), **look)
 
 
 def _want(plan: Plan, row: Tally) -> str:

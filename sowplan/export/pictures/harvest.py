@@ -7,7 +7,7 @@ from sowplan.export.pictures.away import away_shades
 from sowplan.export.pictures.frame import MARGIN, heading, row_name
 from sowplan.export.pictures.hatch import Box, area, areas
 from sowplan.export.pictures.lettering import width as text_width
-from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
+from sowplan.export.pictures.scale import ANY_FONT, Scale, caption, month_names, month_rules
 from sowplan.export.pictures.style import PAGE, SMALL, TEXT, Palette, hatches, palette
 from sowplan.export.pictures.tally import LITTLE, Tally, tallies
 from sowplan.export.pictures.words import amount, season_name
@@ -50,7 +50,6 @@ def harvest_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bo
     )  # fmt: skip
 
 
-ANY_FONT = 1.15  # a phone's own sans font may run so much wider than ours
 STRIP = 420.0  # width of a crop's row in the page [px]
 
 

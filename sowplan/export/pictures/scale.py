@@ -11,6 +11,9 @@ from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.style import SMALL, TEXT, Palette
 from sowplan.export.pictures.words import MONTHS
 
+OUR_FONT, ANY_FONT = 1.04, 1.15
+"""How much wider letters may run than is reckoned: of the shipped font, of a phone's own sans."""
+
 
 @dataclass(frozen=True)
 class Scale:
@@ -50,7 +53,7 @@ def weeks(start: date, end: date, week_start: int) -> list[date]:
     return [first + timedelta(days=7 * n) for n in range((end - first).days // 7 + 1)]
 
 
-def month_names(scale: Scale, y: float, colours: Palette, wider: float = 1.04) -> list[str]:
+def month_names(scale: Scale, y: float, colours: Palette, wider: float = OUR_FONT) -> list[str]:
     """Return the months' names with their baseline at ``y``, all as long; the year where it is new.
 
     A month cut short by the season's start or end may have room for less, or for no name.

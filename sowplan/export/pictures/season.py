@@ -10,7 +10,14 @@ from sowplan.export.pictures.away import away_shades
 from sowplan.export.pictures.frame import MARGIN, halo, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lanes import Bar, bar, lanes
-from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
+from sowplan.export.pictures.scale import (
+    ANY_FONT,
+    OUR_FONT,
+    Scale,
+    caption,
+    month_names,
+    month_rules,
+)
 from sowplan.export.pictures.sky import HEIGHT as SKY_HEIGHT
 from sowplan.export.pictures.sky import frost_rules, sky_bands, sky_names
 from sowplan.export.pictures.style import PAGE, SMALL, Palette, hatches, palette
@@ -243,9 +250,10 @@ def _chart(
     """Return everything right of the names."""
     sky_top = top + MONTHS_ROW
     rows_top = sky_top + SKY_HEIGHT + 18
+    wider = ANY_FONT if small else OUR_FONT
     parts = [
         *away_shades(plan, scale, rows_top, bottom, rows_top - 5, colours),
-        *month_names(scale, top + 15, colours),
+        *month_names(scale, top + 15, colours, wider),
         *month_rules(scale, top, bottom, colours),
         *sky_bands(plan, scale, sky_top, colours),
         *frost_rules(plan, scale, sky_top + SKY_HEIGHT - 34, bottom, colours),
@@ -261,7 +269,7 @@ def _chart(
             else:
                 parts.extend(_planting(plan, one, y, scale, colours) for one in lane)
     parts.append(svg.line(scale.left, bottom, scale.right, bottom, stroke=colours.line))
-    parts.extend(month_names(scale, bottom + 17, colours))
+    parts.extend(month_names(scale, bottom + 17, colours, wider))
     return parts
 
 

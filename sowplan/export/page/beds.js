@@ -1,0 +1,125 @@
+  // ---- beds on a day (put into page.js, whose names it shares)
+  const MANY = 12; // more places, or sowings in trays, than so many are folded
+  const stages = (p, day) => (day >= p.harvest ? "harvest" : "grow");
+  function holders(place, day) { return plan.plantings.filter((p) => p.place === place && p.in <= day && day < p.cleared); }
+
+  function strip(place, p, day, scale, across) { // px a metre along the bed and across it
+    const x = (place.edge + p.at) * scale, width = p.long * scale, top = place.edge * across, height = (place.width - 2 * place.edge) * across;
+    const group = draw("g", null, draw("rect", {
+      x, y: top, width, height, fill: stages(p, day) === "harvest" ? "url(#h-harvest)" : "var(--grow)", stroke: "var(--grow-edge)",
+    }));
+    let dots = "", left = p.plants;
+    for (let row = 0; row < p.rows && left > 0; row++) {
+      const [start, step, count] = p.ys[Math.min(row % 2, p.ys.length - 1)] || [0, 0, 0];
+      for (let n = 0; n < Math.min(count, left); n++) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + ((start + n * step) * across).toFixed(1) + "h0";
+      left -= count;
+    }
+    group.append(draw("path", { d: dots, stroke: "var(--grow-edge)", fill: "none", "stroke-linecap": "round", "stroke-width": p.dot * scale }));
+    return group;
+  }
+  function plate(x, y, number) {
+    return draw("g", null,
+      draw("circle", { cx: x, cy: y, r: 11, fill: "var(--paper)", stroke: "var(--grow-edge)" }),
+      draw("text", { x, y: y + 5, "text-anchor": "middle", "font-size": 14, "font-weight": 600, fill: "var(--ink)" }, String(number)));
+  }
+
+  // Numbers stand on their strips, moved aside along the bed where narrow ones crowd.
+  function abreast(middles, apart, end) {
+    const at = [...middles];
+    for (let n = 0; n < at.length; n++) at[n] = Math.max(at[n], n ? at[n - 1] + apart : apart / 2);
+    for (let n = at.length - 1; n >= 0; n--) at[n] = Math.min(at[n], n + 1 < at.length ? at[n + 1] - apart : end - apart / 2);
+    return at;
+  }
+  function kept([x, y, long, wide, round], scale, across) { // crossed out: a pipe, a stone
+    const [left, top, right, low] = [x * scale, y * across, (x + long) * scale, (y + wide) * across];
+    const inX = round ? (right - left) * 0.146 : 0, inY = round ? (low - top) * 0.146 : 0; // where a circle's cross ends
+    return draw("g", { fill: "none", stroke: "var(--quiet)" },
+      draw("rect", { x: left, y: top, width: right - left, height: low - top, ...(round ? { rx: (right - left) / 2, ry: (low - top) / 2 } : {}) }),
+      draw("path", { d: "M" + (left + inX) + " " + (top + inY) + "L" + (right - inX) + " " + (low - inY) + "M" + (right - inX) + " " + (top + inY) + "L" + (left + inX) + " " + (low - inY) }));
+  }
+  function bed(place, here, day) {
+    const scale = 320 / place.length, height = Math.max(place.width * scale, 24);
+    const at = abreast(here.map((p) => (place.edge + p.at + p.long / 2) * scale), Math.min(23, 320 / here.length), 320);
+    return draw("svg", { viewBox: "-1 -1 322 " + (height + 2).toFixed(1), "aria-hidden": "true" },
+      draw("path", { d: "M" + (place.corners || [[0, 0], [place.length, 0], [place.length, place.width], [0, place.width]]).map(([x, y]) => (x * scale).toFixed(1) + " " + (y * height / place.width).toFixed(1)).join("L") + "Z", fill: "none", stroke: "var(--edge)", "stroke-width": 1.5 }),
+      ...(place.kept || []).map((thing) => kept(thing, scale, height / place.width)),
+      ...here.map((p) => strip(place, p, day, scale, height / place.width)),
+      ...at.map((x, n) => plate(x, height / 2, n + 1)));
+  }
+  function slots(place, here, day) {
+    const across = Math.min(place.slots, 12), size = 320 / 12, lines = Math.ceil(place.slots / across), parts = [];
+    for (let slot = 1; slot <= place.slots; slot++) {
+      const at = here.findIndex((p) => p.slots.includes(slot));
+      const x = ((slot - 1) % across + 0.5) * size, y = (Math.floor((slot - 1) / across) + 0.5) * size;
+      const fill = at < 0 ? "none" : stages(here[at], day) === "harvest" ? "url(#h-harvest)" : "var(--grow)";
+      parts.push(draw("circle", { cx: x, cy: y, r: 11, fill, stroke: at < 0 ? "var(--edge)" : "var(--grow-edge)" }));
+      if (at >= 0) {
+        parts.push(draw("circle", { cx: x, cy: y, r: 8, fill: "var(--paper)" }));
+        parts.push(draw("text", { x, y: y + 4.5, "text-anchor": "middle", "font-size": 13, "font-weight": 600, fill: "var(--ink)" }, String(at + 1)));
+      }
+    }
+    return draw("svg", { viewBox: "-1 -1 322 " + (lines * size + 2).toFixed(1), "aria-hidden": "true" }, ...parts);
+  }
+
+  function told(p, day) {
+    let what;
+    if (day < p.sow) what = "sown " + short(p.sow) + (p.tray ? ", out " + short(p.in) : "") + ", harvest " + span(p.harvest, p.end);
+    else if (day < p.up) what = "sown, up about " + short(p.up);
+    else if (day < p.harvest) what = "harvest from " + short(p.harvest) + (p.late > p.early ? " (" + span(p.early, p.late) + ")" : "");
+    else if (day > p.end) what = "to be cleared";
+    else what = "harvest until " + short(p.end);
+    return p.name + ", " + p.count + ", " + p.where + ": " + what;
+  }
+
+  // What is unfolded stays so while the day is moved along.
+  const unfolded = new Set();
+  function folded(name, summary, ...children) {
+    const fold = make("details", null, make("summary", null, ...[summary].flat()), ...children);
+    fold.open = unfolded.has(name);
+    fold.addEventListener("toggle", () => { if (fold.open) unfolded.add(name); else unfolded.delete(name); });
+    return fold;
+  }
+  function shownPlace(place, day) {
+    const here = holders(place.name, day).sort((a, b) => a.at - b.at);
+    const list = make("ol", null, ...here.map((p) => make("li", null, told(p, day))));
+    const names = here.flatMap((p, n) => [n ? ", " : "", make("b", null, String(n + 1)), "\u00a0" + p.name]);
+    return make("div", { class: "place" },
+      make("h3", null, place.name, make("span", null, place.size)),
+      place.kind === "bed" ? bed(place, here, day) : slots(place, here, day),
+      !here.length ? make("p", null, "Free") : narrow.matches ? folded("place " + place.name, names, list) : list);
+  }
+  function showGroups(day) { // of many places: those that share a name are a fold, filled when it is opened
+    const groups = new Map();
+    for (const place of plan.places) {
+      const stem = place.name.replace(/\s*\d+$/, "") || place.name;
+      groups.set(stem, [...(groups.get(stem) || []), place]);
+    }
+    const kind = (its) => (its.length === 1 ? "" : ", " + its.length + (new Set(its.map((one) => one.kind)).size > 1 ? " places" : " " + its[0].kind + "s"));
+    $("places").className = "";
+    $("places").replaceChildren(...[...groups].map(([stem, its]) => {
+      const inside = make("div", { class: "places" });
+      const group = folded("group " + stem, stem + kind(its), inside);
+      const fill = () => { if (group.open && !inside.firstChild) inside.append(...its.map((place) => shownPlace(place, day))); };
+      group.className = "group";
+      group.addEventListener("toggle", fill);
+      fill();
+      return group;
+    }));
+  }
+  function showBeds(day) {
+    $("beds-day").textContent = long(day);
+    $("slider").value = day;
+    $("slider").setAttribute("aria-valuetext", long(day));
+    if (plan.places.length <= MANY) $("places").replaceChildren(...plan.places.map((place) => shownPlace(place, day)));
+    else showGroups(day);
+    const raising = plan.plantings.filter((p) => p.tray && p.sow <= day && day < p.in).sort((a, b) => a.in - b.in);
+    const box = $("trays");
+    box.replaceChildren();
+    if (raising.length) {
+      const one = new Set(raising.map((p) => p.tray)).size === 1;
+      const head = one ? "In the trays: " + raising[0].tray : "In the trays", list = make("ul", null, ...raising.map((p) =>
+        make("li", null, (one ? "" : p.tray + ": ") + p.name + ", " + p.cells + (p.cells === 1 ? " cell, " : " cells, ") + (day < p.up ? "up about " + short(p.up) + ", " : "") + "out " + short(p.in) + " to " + p.place)));
+      if (narrow.matches || raising.length > MANY) box.append(folded("trays", head + ", " + raising.length + (raising.length === 1 ? " sowing" : " sowings"), list));
+      else box.append(make("h3", null, head), list);
+    }
+  }
