@@ -13,7 +13,7 @@ from sowplan.problem import Exit
 
 if TYPE_CHECKING:
     from sowplan.records.garden import Climate, DayRecord
-    from sowplan.site.towns import Nearest, Town
+    from sowplan.site.towns import Nearest
 
 MOST_MISSING = 0.05  # of the days: a share of gaps that hardly moves a monthly mean
 
@@ -116,36 +116,8 @@ def _within(days: tuple[DayRecord, ...], years: str) -> tuple[DayRecord, ...]:
 
 def _nearest(near: str, height: float | None) -> Nearest:
     """Return the town nearest to the place written."""
+    from sowplan.commands.near import place_meant
     from sowplan.site.towns import nearest
 
-    match = re.fullmatch(r"\s*([-+−]?\d+(?:\.\d+)?)°?\s*[,; ]\s*([-+−]?\d+(?:\.\d+)?)°?\s*", near)
-    if match is None:
-        town = _town(near)
-        return nearest(
-            town.latitude, town.longitude, town.elevation_m if height is None else height
-        )
-    latitude, longitude = (float(part.replace("−", "-")) for part in match.groups())
-    if abs(latitude) > 90 or abs(longitude) > 180:
-        swapped = " Are latitude and longitude swapped?" if abs(longitude) <= 90 else ""
-        message = f"Latitude is within 90°, longitude within 180°.{swapped}"
-        raise typer.BadParameter(message, param_hint="--near")
-    return nearest(latitude, longitude, height)
-
-
-def _town(text: str) -> Town:
-    """Return the town of the built-in table that is meant, or leave with what may be meant."""
-    from sowplan.problem import did_you_mean
-    from sowplan.site.towns import named, towns
-
-    found = named(text)
-    if len(found) == 1:
-        return found[0]
-    if found:
-        listed = "; ".join(f"{town.name}, {town.country}" for town in found)
-        raise typer.BadParameter(f"Which one is it? {listed}.", param_hint="--near")
-    hint = did_you_mean(text, {town.name for town in towns()}, likeness=0.7)
-    message = (
-        f"The built-in table has no town '{text.strip()}'.{hint} Any place can be written as "
-        '"latitude, longitude" in degrees, as "-41.4, 147.1".'
-    )
-    raise typer.BadParameter(message, param_hint="--near")
+    place = place_meant(near)
+    return nearest(place.latitude, place.longitude, place.elevation_m if height is None else height)

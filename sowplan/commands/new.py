@@ -13,6 +13,7 @@ from sowplan.problem import Exit
 
 if TYPE_CHECKING:
     from sowplan.records.garden_file.starter import Start
+    from sowplan.site.places import Place
 
 # Where no place is given: an example, said to be one in the file and on the screen.
 _EXAMPLE = (-41.4, 147.1)
@@ -20,6 +21,12 @@ _EXAMPLE = (-41.4, 147.1)
 
 def new(
     file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("garden.toml"),
+    near: Annotated[
+        str | None,
+        typer.Option(
+            help='Where the garden is: a larger town near by, or "latitude, longitude" in degrees.'
+        ),
+    ] = None,
     latitude: Annotated[
         str | None,
         typer.Option(help="Degrees north; in the south with a minus, or as 41.4S."),
@@ -50,12 +57,14 @@ def new(
 
       sowplan new
 
+      sowplan new garden.toml --near Launceston
+
       sowplan new garden.toml --latitude -41.4 --longitude 147.1 --name "Lantern Court"
 
       sowplan new plot.toml --latitude 43.1 --longitude -89.5 --elevation "950 ft" --units imperial
     """
     _refuse(file, force)
-    begin, said = _start(latitude, longitude, name, elevation, timezone, start, units)
+    begin, said = _start(near, latitude, longitude, name, elevation, timezone, start, units)
     from sowplan.records.garden_file.starter import starter
 
     _write(file, starter(begin), force)
@@ -73,37 +82,72 @@ def _shell(file: Path) -> str:
     return shlex.quote(str(file))
 
 
-def _start(latitude, longitude, name, elevation, timezone, start, units) -> tuple[Start, list[str]]:
+def _start(
+    near, latitude, longitude, name, elevation, timezone, start, units
+) -> tuple[Start, list[str]]:
     """Return what the file is written from, and what to say about it."""
     from sowplan.records.garden_file.keys import SITE
     from sowplan.records.garden_file.starter import Start
     from sowplan.site.towns import nearest
 
-    if latitude is None and longitude is None and sys.stdin.isatty():
-        latitude, longitude = _ask(SITE, "latitude"), _ask(SITE, "longitude")
-    if (latitude is None) != (longitude is None):
-        raise typer.BadParameter("Give both --latitude and --longitude, or neither.")
-    example = latitude is None
-    north = _EXAMPLE[0] if example else _value(SITE, "latitude", latitude)
-    east = _EXAMPLE[1] if example else _value(SITE, "longitude", longitude)
+    place = _place(near, latitude, longitude)
     height = None if elevation is None else _value(SITE, "elevation", elevation)
-    near = nearest(north, east, height)
-    zone, note = _zone(north, east, timezone, near)
+    if height is None and place is not None:
+        height = place.elevation_m
+    north, east = (place.latitude, place.longitude) if place is not None else _EXAMPLE
+    town = nearest(north, east, height)
+    zone, note = _zone(place, north, east, timezone, town)
     begin = Start(
         name=_value(SITE, "name", name),
         latitude=north,
         longitude=east,
         timezone=zone,
         season_start=_first_day(start, zone),
-        climate=near.climate,
-        climate_note=near.note,
+        climate=town.climate,
+        climate_note=town.note,
         elevation_m=height,
         units=units,
         zone_note=note,
-        example=example,
+        example=place is None,
+        place_of=str(place) if place is not None and place.name else "",
     )
-    said = ["The place in it is an example: put in your own."] if example else []
-    return begin, [*said, *_wrapped(near.note)]
+    said = ["The place in it is an example: put in your own."] if place is None else []
+    if begin.place_of:
+        said = _wrapped(
+            f"The place in it is that of {begin.place_of}: your own latitude and longitude, from "
+            "any map, are better still."
+        )
+    return begin, [*said, *_wrapped(town.note)]
+
+
+def _place(near: str | None, latitude: str | None, longitude: str | None) -> Place | None:
+    """Return where the garden is; asked for where nothing says, None where nobody is there."""
+    from sowplan.commands.near import place_meant
+    from sowplan.records.garden_file.keys import SITE
+    from sowplan.site.places import Place
+
+    if (latitude is None) != (longitude is None):
+        raise typer.BadParameter("Give both --latitude and --longitude, or neither.")
+    if latitude is not None:
+        if near is not None:
+            raise typer.BadParameter("Give --near, or --latitude and --longitude, and not both.")
+        north, east = _value(SITE, "latitude", latitude), _value(SITE, "longitude", longitude)
+        return Place("", "", north, east, "")
+    if near is not None:
+        return place_meant(near)
+    return _asked() if sys.stdin.isatty() else None
+
+
+def _asked() -> Place:
+    """Ask for the place until it is one."""
+    from sowplan.commands.near import place_meant
+
+    while True:
+        text = typer.prompt("Where is the garden? A larger town near by, or latitude, longitude")
+        try:
+            return place_meant(text)
+        except typer.BadParameter as wrong:
+            typer.echo(wrong.message, err=True)
 
 
 def _wrapped(text: str) -> list[str]:
@@ -112,16 +156,18 @@ def _wrapped(text: str) -> list[str]:
     return textwrap.wrap(text, 76, break_on_hyphens=False)
 
 
-def _zone(north: float, east: float, timezone: str | None, near) -> tuple[str, str]:
+def _zone(place, north: float, east: float, timezone: str | None, town) -> tuple[str, str]:
     """Return the time zone and, where it was not given, a word of doubt."""
     from sowplan.records.garden_file.keys import SITE
     from sowplan.records.garden_file.zones import nearest_zone
 
     if timezone is not None:
         return _value(SITE, "timezone", timezone), ""
+    if place is not None and place.timezone:
+        return place.timezone, ""
     zone, distance = nearest_zone(north, east)
-    if near.distance_km < distance:
-        zone = near.town.timezone
+    if town.distance_km < distance:
+        zone = town.town.timezone
     return zone, "the nearest known: is it yours?"
 
 
@@ -146,19 +192,6 @@ def _value(table, name: str, text):
         return READERS[key.kind](text, key, Around(Path(), {}))
     except Wrong as wrong:
         raise typer.BadParameter(f"{wrong.message} (found: {text})", param_hint=name) from None
-
-
-def _ask(table, name: str) -> str:
-    """Ask for a value until it can be read."""
-    key = table.key(name)
-    while True:
-        text = typer.prompt(f"{name.capitalize()} ({key.meaning})")
-        try:
-            _value(table, name, text)
-        except typer.BadParameter as wrong:
-            typer.echo(wrong.message, err=True)
-        else:
-            return text
 
 
 def _refuse(file: Path, force: bool) -> None:

@@ -80,16 +80,16 @@ def named(text: str) -> tuple[Town, ...]:
         As typed: capitals and accents make no difference, a part of the name will do where no
         town has all of it, and a country's two letters may follow: ``"York, GB"``.
     """
-    name, _, country = (part.strip() for part in _folded(text).rpartition(","))
+    name, _, country = (part.strip() for part in folded(text).rpartition(","))
     if not (name and len(country) == 2):
-        name, country = _folded(text), ""
+        name, country = folded(text), ""
     here = [t for t in towns() if not country or t.country.casefold() == country]
-    same = [t for t in here if _folded(t.name) == name]
-    return tuple(same or (t for t in here if name and name in _folded(t.name)))
+    same = [t for t in here if folded(t.name) == name]
+    return tuple(same or (t for t in here if name and name in folded(t.name)))
 
 
-def _folded(text: str) -> str:
-    """Return a name in small letters without accents."""
+def folded(text: str) -> str:
+    """Return a name in small letters, without accents and with single blanks."""
     parts = unicodedata.normalize("NFKD", text.casefold().replace("ø", "o").replace("ı", "i"))
     return " ".join("".join(c for c in parts if not unicodedata.combining(c)).split())
 
@@ -139,9 +139,10 @@ def _note(town: Town, distance: float, rise: float, colder: float) -> str:
             f", made {abs(colder):.1f} °C {'colder' if colder > 0 else 'warmer'} "
             f"because the garden lies {abs(rise):.0f} m {'higher' if rise > 0 else 'lower'}"
         )
+    away = f", {distance:.0f} km away" if distance >= 0.5 else ""
     note = (
-        f"Temperatures and rain are those of {town.name} ({town.country}), "
-        f"{distance:.0f} km away{height}; {town.source}."
+        f"Temperatures and rain are those of {town.name} ({town.country}){away}{height}; "
+        f"{town.source}."
     )
     if distance > FAR_KM:
         note += " That is far: take them as a first guess only."

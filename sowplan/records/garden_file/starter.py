@@ -19,7 +19,8 @@ class Start:
     """What is known of a garden before its file is written.
 
     ``example`` is True where the place is an example that the gardener must replace;
-    ``elevation_m`` is None where it is not known; ``zone_note`` says how the time zone was found.
+    ``elevation_m`` is None where it is not known; ``zone_note`` says how the time zone was found,
+    ``place_of`` the town whose place it is, where that stands for the garden's.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Start:
     units: Units = "metric"
     zone_note: str = ""
     example: bool = False
+    place_of: str = ""
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ def _top(start: Start) -> str:
             "",
             _remark(
                 "THE PLACE BELOW IS AN EXAMPLE. Put in your own, or write the file "
-                "again with `sowplan new --latitude … --longitude … --force`."
+                "again with `sowplan new --near TOWN --force`."
             ),
         ]
     if start.units == "imperial":
@@ -124,8 +126,9 @@ def _site(start: Start) -> str:
         shown = f"{start.elevation_m / FOOT:.0f} ft" if feet else f"{start.elevation_m:g} m"
         height = f'elevation = "{shown}"\n'
     zone = f"  # {start.zone_note}" if start.zone_note else ""
+    of = f"# The place is that of {start.place_of}; your own, from any map, is better still.\n"
     return (
-        "[site]\n"
+        f"{of if start.place_of else ''}[site]\n"
         f"name = {_text(start.name)}\n"
         f"latitude = {start.latitude:g}       # degrees; south of the equator with a minus\n"
         f"longitude = {start.longitude:g}      # degrees; west of Greenwich with a minus\n"

@@ -9,18 +9,34 @@ from pathlib import Path
 
 
 @cache
-def zone_cities() -> dict[str, tuple[float, float]]:
-    """Return latitude and longitude [°] of each zone's city; zones without a place are left out."""
-    import tzdata  # the package's own table: the same on every machine
-
-    table = Path(tzdata.__file__).parent / "zoneinfo" / "zone.tab"
-    rows = [line.split("\t") for line in table.read_text("utf-8").splitlines() if line[:1] != "#"]
-    found = {}
-    for _, place, zone, *_ in rows:
+def zone_places() -> tuple[tuple[str, str, float, float], ...]:
+    """Return zone, country (its two letters), latitude and longitude [°] of each zone's city."""
+    found = []
+    for country, place, zone, *_ in _rows("zone.tab"):
         match = re.fullmatch(r"([+-]\d{4,6})([+-]\d{5,7})", place)
         if match:
-            found[zone] = (_degrees(match[1], 2), _degrees(match[2], 3))
-    return found
+            found.append((zone, country, _degrees(match[1], 2), _degrees(match[2], 3)))
+    return tuple(found)
+
+
+@cache
+def zone_cities() -> dict[str, tuple[float, float]]:
+    """Return latitude and longitude [°] of each zone's city; zones without a place are left out."""
+    return {zone: (north, east) for zone, _, north, east in zone_places()}
+
+
+@cache
+def countries() -> dict[str, str]:
+    """Return the names of countries by their two letters, as the tz database has them."""
+    return {code: name for code, name, *_ in _rows("iso3166.tab")}
+
+
+def _rows(name: str) -> list[list[str]]:
+    import tzdata  # the package's own table: the same on every machine
+
+    table = Path(tzdata.__file__).parent / "zoneinfo" / name
+    lines = table.read_text("utf-8").splitlines()
+    return [line.split("\t") for line in lines if line[:1] != "#"]
 
 
 def _degrees(text: str, digits: int) -> float:

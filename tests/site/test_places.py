@@ -1,0 +1,122 @@
+"""Places by name: towns, the cities of time zones, countries in words, and slips of the pen."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+import pytest
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.problem import Exit
+from sowplan.records.garden_file import read_garden
+from sowplan.site.places import meant, places_named
+
+
+def new(path, *words):
+    return CliRunner().invoke(app, ["new", str(path), *words])
+
+
+def said(text: str) -> str:
+    return re.sub(r"[\s│]+", " ", text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "country", "latitude", "longitude"),
+    [
+        # Degrees and minutes from the tz database's zone.tab and, for towns, any atlas.
+        ("Berlin", "Berlin", "DE", 52 + 30 / 60, 13 + 22 / 60),
+        ("york", "York", "GB", 53.96, -1.08),
+        ("York, UK", "York", "GB", 53.96, -1.08),
+        ("Hobart, Australia", "Hobart", "AU", -42.88, 147.33),
+        ("SAO PAULO, br", "São Paulo", "BR", -23.55, -46.63),
+        ("buenos  aires", "Buenos Aires", "AR", -34.60, -58.38),
+        ("Port Moresby, Papua New Guinea", "Port Moresby", "PG", -9.5, 147.17),
+    ],
+)
+def test_a_place_goes_by_its_name(text, name, country, latitude, longitude):
+    (place,) = places_named(text)
+    assert (place.name, place.country) == (name, country)
+    assert place.latitude == pytest.approx(latitude, abs=0.1)
+    assert place.longitude == pytest.approx(longitude, abs=0.1)
+
+
+def test_a_town_has_its_height_and_a_zones_city_none():
+    (town,), (city,) = places_named("Johannesburg"), places_named("Prague")
+    assert 1500 < town.elevation_m < 1900 and city.elevation_m is None
+    assert (town.timezone, city.timezone) == ("Africa/Johannesburg", "Europe/Prague")
+
+
+def test_no_place_and_several():
+    assert places_named("") == places_named("Paris, Texas") == places_named("York, FR") == ()
+    assert {str(p) for p in places_named("new")} == {"New Orleans, US", "New York, US"}
+    assert meant("Prauge") == " Did you mean 'Prague'?"
+    assert "Edinburgh, London, York" in meant("Sheffield, GB") and meant("Gandalf") == ""
+
+
+@pytest.mark.parametrize(
+    "near", ["Launceston", "-41.44, 147.14", "41.44S 147.14E", "41.44°s,147.14"]
+)
+def test_a_new_file_near_a_town(tmp_path, near):
+    path = tmp_path / "g.toml"
+    done = new(path, "--near", near, "--start", "2026-09-01")
+    assert done.exit_code == 0, done.output
+    garden = read_garden(path).garden
+    assert garden.site.latitude == pytest.approx(-41.44, abs=0.05)
+    assert garden.site.longitude == pytest.approx(147.14, abs=0.05)
+    assert garden.site.timezone == "Australia/Hobart"
+    assert garden.climate.source.startswith("Launceston, AU")
+    assert garden.season.start == date(2026, 9, 1)
+    named = near == "Launceston"
+    text = path.read_text(encoding="utf-8")
+    assert ("The place is that of Launceston, AU" in text) == named
+    assert ("place in it is that of Launceston" in said(done.stdout)) == named
+    assert (garden.site.elevation_m > 0) == named
+
+
+def test_a_height_of_its_own_carries_the_towns_figures(tmp_path):
+    low, high = tmp_path / "low.toml", tmp_path / "high.toml"
+    assert new(low, "--near", "Launceston").exit_code == 0
+    assert new(high, "--near", "Launceston", "--elevation", "520 m").exit_code == 0
+    site = read_garden(low).garden.site
+    rise = 520 - site.elevation_m
+    # 6.5 °C a kilometre, ISO 2533; the file has one decimal.
+    for a, b in zip(
+        read_garden(low).garden.climate.tmax, read_garden(high).garden.climate.tmax, strict=True
+    ):
+        assert a - b == pytest.approx(0.0065 * rise, abs=0.06)
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--near", "Chrischurch"), "Did you mean 'Christchurch'?"),
+        (("--near", "new"), "New Orleans, US; New York, US"),
+        (("--near", "Atlantis, GB"), "In GB there are"),
+        (("--near", "147.1, -41.4"), "swapped"),
+        (("--near", "147.1E 41.4S"), "swapped"),
+        (("--near", "York", "--latitude", "3", "--longitude", "4"), "not both"),
+    ],
+)
+def test_a_place_not_understood_writes_nothing(tmp_path, words, told):
+    done = new(tmp_path / "g.toml", *words)
+    assert done.exit_code == Exit.USAGE and told in said(done.stderr)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_asked_on_a_terminal_until_it_is_known(tmp_path, monkeypatch):
+    from sowplan.commands import new as module
+
+    class Terminal:
+        @staticmethod
+        def isatty():
+            return True
+
+    answers = iter(["Atlantis", "Wellington"])
+    monkeypatch.setattr(module.sys, "stdin", Terminal)
+    monkeypatch.setattr(module.typer, "prompt", lambda text: next(answers))
+    monkeypatch.setattr(module, "_first_day", lambda start, zone: date(2026, 9, 7))
+    module.new(tmp_path / "g.toml")
+    assert read_garden(tmp_path / "g.toml").garden.site.timezone == "Pacific/Auckland"
+    assert list(answers) == []
