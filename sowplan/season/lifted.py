@@ -61,6 +61,9 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
     before = _lack_by_want(book, standing, crop)
     limits = [_quieter(limit, standing, crop) for limit in limits_of(book, standing, crop)]
     brought = [_brought(standing, crop, limit, before) for limit in limits]
+    # What small sowings would bring with nothing lifted at all is owed to no limit.
+    anyway = _brought(standing, crop, Limit("", standing.instance), before)
+    brought = [_beyond(each, anyway) for each in brought]
     idle = [not any(amount > 1e-6 for amount in each.plants.values()) for each in brought]
     # What helps in no way by itself may together with room: looked at where nothing else helps,
     # of covers where cold is what forbids some of the days, and of cells where they are scarce.
@@ -72,7 +75,8 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
     alone = {limit.what: each for limit, each in zip(limits, brought, strict=True)}
     pairs = list(pairs_of(book, crop, paired))
     brought = [
-        _more_than_parts(_brought(standing, crop, pair, before), pair, alone) for pair in pairs
+        _more_than_parts(_beyond(_brought(standing, crop, pair, before), anyway), pair, alone)
+        for pair in pairs
     ] + brought
     limits = pairs + limits
     of_room = {limit.what for limit in limits if limit.is_room}
@@ -100,6 +104,12 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
         dropped = {*rooms[ROOMS_TOLD:], *twos[PAIRS_TOLD:]}
         found += [gain for gain in mine if gain.what not in dropped]
     return found
+
+
+def _beyond(each: Brought, anyway: Brought) -> Brought:
+    """Return what a limit brings beyond what comes with nothing lifted."""
+    plants = {want: max(0.0, some - anyway.plants[want]) for want, some in each.plants.items()}
+    return Brought(plants, each.sown if any(some > 1e-6 for some in plants.values()) else [])
 
 
 def _more_than_parts(each: Brought, pair: Limit, alone: dict[str, Brought]) -> Brought:

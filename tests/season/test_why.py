@@ -24,6 +24,7 @@ from sowplan.records.garden_file.build import as_rested
 from sowplan.season.candidates import book_of, with_more
 from sowplan.season.fates import fates_of
 from sowplan.season.filling import Reach, best_more, fill_up
+from sowplan.season.lifted import gains_of
 from sowplan.season.limits import another_weekday
 from sowplan.season.never import label_of
 from sowplan.season.plan import label_of_why
@@ -119,6 +120,19 @@ def test_two_things_that_help_together_only_are_told_together_and_do():
         trays=(few, replace(few, name="Other", cells=12)),
     )
     assert comes(more) >= comes(plan) + 0.9 * both[0].brings
+
+
+def test_what_comes_with_nothing_lifted_is_owed_to_no_limit(few_cells):
+    """Beds and trays all empty: so much can be sown as it is that one thing more adds nothing."""
+    roomy = garden(replace(LETTUCE, amount=1))
+    book = book_of(roomy, CROPS)
+    standing = Standing(book.instance)
+    assert best_more(standing, 0, Reach(book.instance.crops[0])) is not None
+    assert {gain.brings for gain in gains_of(book, standing)} == {0}
+    # Where cells are what is short it is they that bring something, an empty bed or not.
+    short = book_of(few_cells, CROPS)
+    found = {gain.what: gain.brings for gain in gains_of(short, Standing(short.instance))}
+    assert found["12 more tray cells"] > 0 and found["1 m² more of a bed like Plot"] == 0
 
 
 def test_the_most_useful_comes_first_and_names_its_want(short_of_cells):
