@@ -84,6 +84,10 @@ def test_beds_alike_are_numbered_and_trays_alike_are_one():
         place = "Field 2"
         family = "Compositae"
         until = 2026-07-01
+        [[past]]
+        places = ["Field 3", "field 1"]
+        family = "potato"
+        until = 2026-08-01
         [[sowing]]
         crop = "Garlic"
         date = 2026-05-01
@@ -97,6 +101,8 @@ def test_beds_alike_are_numbered_and_trays_alike_are_one():
         ("Field 2", "Brassicaceae"),
         ("Field 3", "Brassicaceae"),
         ("Field 2", "Asteraceae"),
+        ("Field 3", "Solanaceae"),
+        ("Field 1", "Solanaceae"),
     ]
     assert made.sowings[0].place == "Field 2" and made.sowings[0].crop == "garlic"
 

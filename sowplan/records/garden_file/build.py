@@ -211,8 +211,9 @@ def _sowing(row: Row, rows: Rows) -> FixedSowing:
 
 
 def _past(row: Row, rows: Rows) -> Iterator[Past]:
-    for place in _as_named(row.get("place"), rows):
-        yield Past(place, row.get("family"), row.get("until"), row.where)
+    for named in row.get("place"):
+        for place in _as_named(named, rows):
+            yield Past(place, row.get("family"), row.get("until"), row.where)
 
 
 def _as_named(place: str, rows: Rows) -> list[str]:

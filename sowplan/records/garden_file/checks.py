@@ -208,9 +208,9 @@ def _sowing_place(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[P
 
 
 def _past(row: Row, rows: Rows) -> Iterator[Problem]:
-    name = row.get("place")
-    if name is not None and place_called(rows, name) is None and whole(rows, *PLACE_TABLES):
-        yield row.problem("place", no_such_place(rows, name))
+    for name in row.get("place", ()):
+        if place_called(rows, name) is None and whole(rows, *PLACE_TABLES):
+            yield row.problem("place", no_such_place(rows, name), name)
     season, until = rows.one("season"), row.get("until")
     end = season.get("end") if season else None
     if until and end and until > end:

@@ -126,11 +126,11 @@ PAST = Table(
     (
         Key(
             "place",
-            "text",
-            "the bed, channel or pots",
+            "names",
+            "the bed, channel or pots, or several of them",
             '"Long bed"',
             required=True,
-            aliases=("bed",),
+            aliases=("bed", "places"),
         ),
         Key(
             "family",
