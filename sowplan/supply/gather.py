@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan
+from sowplan.supply.buying import how_to_buy, what_for
 from sowplan.supply.ground import Ground, grounds
 from sowplan.supply.raising import in_tray
 from sowplan.supply.task import ORDER, Task
@@ -13,11 +14,11 @@ from sowplan.supply.wording import by_number, count_text, day_text, join_words, 
 
 DAY = timedelta(days=1)
 FEW = 6
-"""So many crops are sown or planted out as one task; of more each is a task of its own."""
+"""So many crops are sown, bought or planted out as one task; of more each is a task of its own."""
 
 Going = dict[str, tuple[Ground, date]]  # by planting: its ground, and the day it is planted out
 
-BY_CROP = frozenset({"sow", "pot on", "plant out"})
+BY_CROP = frozenset({"sow", "buy", "pot on", "plant out"})
 
 
 def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
@@ -80,6 +81,9 @@ def _title(parts: tuple[Task, ...], names: dict[str, str]) -> str:
         return f"Harden off {join_words(crops)} until {day_text(parts[0].until + DAY)}"
     if kind == "protect":
         return f"Frost watch {join_words(crops)}"
+    if kind == "buy":
+        told = [f"{sum(o.size for o in parts if names[o.crop] == name)} {name}" for name in crops]
+        return f"Buy {join_words(told)} plants"
     if kind == "thin":
         return f"Thin {join_words(crops)}" + (f": {join_words(places)}" if len(crops) == 1 else "")
     if kind == "clear":
@@ -124,6 +128,8 @@ def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> st
     Of one crop sown in one tray there is one paragraph, whichever places it is for.
     """
     trays: dict[tuple[str, str], list[tuple[Ground, date]]] = {}
+    if parts[0].kind == "buy":
+        return _to_buy(parts, names, going)
     for one in parts:
         if _in_tray(one, going):
             trays.setdefault((one.crop, one.place), []).append(going[one.planting])
@@ -136,6 +142,16 @@ def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> st
 
 
 def _in_tray(one: Task, going: Going) -> bool:
+def _to_buy(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> str:
+    """Return a paragraph a crop, then what to look for in all of them."""
+    mine: dict[str, list[Ground]] = {}
+    for one in parts:
+        mine.setdefault(names[one.crop], []).append(going[one.planting][0])
+    lines = [f"{name}: {what_for(there)}" for name, there in mine.items()]
+    every = [ground for there in mine.values() for ground in there]
+    return "\n".join([*lines, " ".join(how_to_buy(every, parts[0].day))])
+
+
     return one.kind == "sow" and one.size > 0 and one.planting in going
 
 

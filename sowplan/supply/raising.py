@@ -1,5 +1,7 @@
 """From seed to the planting in its place: sowing, thinning, potting on, hardening, planting out.
 
+What is bought begins with buying it.
+
 Sowing has the plan's day. Planting out has it too, but for a gardener whose next working day is
 close. The days between follow the common practice noted beside each constant.
 """
@@ -12,6 +14,7 @@ from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.advice import after_sowing, propagule, support_words
+from sowplan.supply.buying import buy
 from sowplan.supply.ground import Ground, overlap
 from sowplan.supply.task import Task, job
 from sowplan.supply.wording import (
@@ -47,7 +50,8 @@ def planting_out_days(plan: Plan, workdays: Workdays, frost: dict[date, float]) 
 
     It is the plan's, or a working day of the gardener's at most `PLANT_OUT_EARLIER_DAYS` before
     or `PLANT_OUT_LATER_DAYS` after it. Earlier, only where the ground is free by then; later, only
-    where the cells are not needed before; and to no day on which frost is likelier to kill it.
+    where the cells are not needed before; and to no day on which frost is likelier to kill it. What
+    is bought has a day of the gardener's already.
 
     Parameters
     ----------
@@ -69,7 +73,7 @@ def planting_out_days(plan: Plan, workdays: Workdays, frost: dict[date, float]) 
         if p.planting_out is None:
             continue
         found[p.id] = out = p.planting_out
-        for day in _near(p, out, workdays):
+        for day in () if p.bought else _near(p, out, workdays):
             colder = tender[p.crop] and frost.get(day, 0.0) > frost.get(out, 0.0)
             full = any(out <= sow < day for sow in by_tray[p.tray])
             if not (colder or full or _taken(p, day, out, by_place[p.place])):
@@ -90,12 +94,20 @@ def _taken(p: Planting, day: date, out: date, there: list[Planting]) -> bool:
     return day < out and any(q is not p and day < q.cleared <= out and overlap(p, q) for q in there)
 
 
-def raising(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
-    """Yield the jobs of one planting from sowing to planting out on a day."""
-    yield _sow(ground, out)
-    yield from _thin(ground, out, workdays)
-    yield from _pot_on(ground, out, workdays)
-    yield from _harden_off(ground, out, workdays)
+def raising(
+    ground: Ground, out: date | None, workdays: Workdays, since: date = date.min
+) -> Iterator[Task]:
+    """Yield the jobs of one planting from sowing, or buying, to planting out on a day.
+
+    ``since`` is the season's first day, before which nothing is bought.
+    """
+    if ground.planting.bought:
+        yield buy(ground, workdays, since)
+    else:
+        yield _sow(ground, out)
+        yield from _thin(ground, out, workdays)
+        yield from _pot_on(ground, out, workdays)
+        yield from _harden_off(ground, out, workdays)
     yield from _plant_out(ground, out)
 
 
@@ -263,8 +275,9 @@ def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
     p, crop = ground.planting, ground.crop
     if out is None:
         return
+    source = "" if p.bought else f" from {one_line(p.tray or 'the tray')}"
     details = [
-        f"{_plants(ground)} from {one_line(p.tray or 'the tray')}.",
+        f"{_plants(ground)}{source}.",
         ground.rows,
         support_words(crop),
         "Water in well." if p.kind != "channel" else "See that the film reaches every root.",

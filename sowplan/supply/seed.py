@@ -51,7 +51,8 @@ def seed_needs(plan: Plan) -> tuple[SeedNeed, ...]:
     Parameters
     ----------
     plan : Plan
-        Crops without a sowing are left out, and sowings made before the season began.
+        Crops without a sowing are left out, and sowings made before the season began. What is
+        bought as young plants is not sown.
 
     Returns
     -------
@@ -60,7 +61,7 @@ def seed_needs(plan: Plan) -> tuple[SeedNeed, ...]:
     """
     by_crop: dict[str, list[Planting]] = {}
     for p in plan.plantings:
-        if p.sow >= plan.site.start:
+        if p.sow >= plan.site.start and not p.bought:
             by_crop.setdefault(p.crop, []).append(p)
     needs = [_need(plan.crop(key), plantings) for key, plantings in by_crop.items()]
     return tuple(sorted(needs, key=lambda need: (need.name, need.crop)))

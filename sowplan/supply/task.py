@@ -10,12 +10,13 @@ if TYPE_CHECKING:
     from sowplan.supply.ground import Ground
 
 TaskKind = Literal[
-    "sow", "pot on", "harden off", "thin", "plant out", "harvest", "clear", "protect", "leave"
-]
+    "sow", "buy", "pot on", "harden off", "thin", "plant out", "harvest", "take off", "clear",
+    "protect", "leave",
+]  # fmt: skip
 
 ORDER: tuple[TaskKind, ...] = (
-    "protect", "harvest", "clear", "plant out", "sow", "pot on", "thin", "harden off",
-    "leave",
+    "protect", "harvest", "take off", "clear", "buy", "plant out", "sow", "pot on", "thin",
+    "harden off", "leave",
 )  # fmt: skip
 """The order of a day's work: what cannot wait, then ground is cleared before it is filled, and
 trays are emptied before they are filled."""
@@ -48,7 +49,7 @@ class Task:
     title: str
     details: str
     what: str = ""  # for lists, where not the crop's name alone: "3 Butterhead lettuce"
-    size: int = 0  # cells sown, plants planted out
+    size: int = 0  # cells sown, plants bought or planted out
     takes: tuple[tuple[str, float], ...] = ()
     unit: str = ""
     parts: tuple[Task, ...] = ()

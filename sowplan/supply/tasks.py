@@ -58,7 +58,7 @@ def jobs(plan: Plan) -> tuple[Task, ...]:
     needed = _needed(plan, out)
     for ground in standing:
         name = ground.planting.id
-        found += raising(ground, out.get(name), workdays)
+        found += raising(ground, out.get(name), workdays, plan.site.start)
         found += protect(ground, out.get(name, ground.planting.emergence), plan.sky, workdays)
         found.append(clear(ground, spent[name], needed.get(name), workdays))
     found += leaving(plan, out)

@@ -21,6 +21,18 @@ def working(plan, *weekdays: int):
     return dataclasses.replace(plan, site=dataclasses.replace(plan.site, work_on=weekdays))
 
 
+def bought(plan):
+    """Return a plan in which what is raised in trays is bought instead."""
+    nothing_sown = {"tray": None, "cells": 0, "seeds": 0}
+    plantings = (
+        dataclasses.replace(p, sow=p.planting_out, emergence=p.planting_out, **nothing_sown)
+        if p.tray
+        else p
+        for p in plan.plantings
+    )
+    return dataclasses.replace(plan, plantings=tuple(plantings))
+
+
 @pytest.fixture(scope="module", params=[(), (5,), (2, 5), (0, 1, 2, 3, 4, 5, 6)])
 def sample(sample_plan, request):
     return working(sample_plan, *request.param)
@@ -47,7 +59,8 @@ def each_once(plan):
     start = plan.site.start
     count = Counter((one.planting, one.kind) for one in singles(plan))
     for p in plan.plantings:
-        assert count[p.id, "sow"] == (p.sow >= start), p.id
+        assert count[p.id, "buy" if p.bought else "sow"] == (p.sow >= start), p.id
+        assert count[p.id, "sow"] + count[p.id, "buy"] <= 1, p.id
         out = p.planting_out is not None and p.planting_out >= start
         assert count[p.id, "plant out"] == out, p.id
         assert count[p.id, "clear"] == 1, p.id
@@ -114,7 +127,7 @@ def no_tray_is_overfull(plan):
         p = plantings[one.planting]
         if one.kind == "sow" and p.tray:
             full[p.tray] += p.cells
-        if one.kind == "plant out":
+        if one.kind == "plant out" and p.tray:
             full[p.tray] -= p.cells
         for tray, many in full.items():
             assert many <= cells[tray], (one.day, tray)
@@ -136,6 +149,7 @@ def harvests_are_fit(plan):
 
 def test_the_tasks_recounted(sample):
     recount(sample)
+    recount(bought(sample))
 
 
 def test_the_tasks_of_the_examples_recounted(example_folder):
