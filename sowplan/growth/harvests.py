@@ -20,9 +20,10 @@ from sowplan.records.crop import Crop
 
 # A picked plant is spent after this many times its usual picking. Common practice, no source.
 _PICKING_TIMES = 1.5
-# So many days lie between two pickings anyway (cucumbers, courgettes, beans: every two or three
-# days, so extension services have it): nothing is lost of a picked crop when nobody comes.
-_PICK_WITHIN_DAYS = 3
+PICK_WITHIN_DAYS = 6
+"""What is picked is gone over once a week (`sowplan.growth.needs`): a gap of no more days costs
+nothing, what was due in it is picked after. Beans, cucumbers and courgettes are better picked
+every two or three days (extension services), but nothing is lost in a week."""
 
 
 class Absence(NamedTuple):
@@ -79,11 +80,12 @@ def lots_from(
     Returns
     -------
     Lots
-        Every lot brings an equal share of the whole yield. With an absence, each is brought in on
-        days on which somebody is there, and what comes after is as late as leaving it makes it.
+        Every lot brings an equal share of the whole yield, but one that sets anew while it would be
+        picked: that of the days left. With an absence, each is brought in on days on which somebody
+        is there, and what comes after is as late as leaving it makes it.
     """
     days = len(field) - 1
-    ready, last, spoilt = _stand_fit(first, crop, needs, field, age, absence)
+    ready, last, part, spoilt = _stand_fit(first, crop, needs, field, age, absence)
     ends = np.minimum(ends_before, days)
     if crop.harvest == "pick" and crop.picking_days:
         ends = np.minimum(ends, first + round(_PICKING_TIMES * crop.picking_days) + 1)
@@ -96,7 +98,7 @@ def lots_from(
     return Lots(
         np.where(comes, ready, -1),
         np.where(comes, last, -1),
-        np.where(comes, 1.0 / needs.lots, 0.0),
+        np.where(comes, part / needs.lots, 0.0),
         np.where((spoilt >= 0) & (spoilt < ends), spoilt, -1),
     )
 
@@ -108,40 +110,45 @@ def _stand_fit(
     field: NDArray[np.float64],
     age: NDArray[np.float64],
     absence: Absence | None,
-) -> tuple[Index, Index, Index]:
-    """Return from when to when each lot can be brought in, and when what is lost is taken off.
+) -> tuple[Index, Index, NDArray[np.float64], Index]:
+    """Return from when to when each lot can be brought in, how much of it, when it is taken off.
 
-    All of shape (days, lots); the first two are -1 for a lot that is lost, the third for others.
+    All of shape (days, lots); the first two are -1 for a lot that is lost, the last for others.
     """
     if absence is None:
         steps = np.arange(needs.lots) * needs.step
         ready = np.column_stack([first, *(reach(field, first, step) for step in steps[1:])])
         last = _fit_until(ready, ready, crop, age)
-        return ready, last, np.full_like(ready, -1)
+        return ready, last, np.ones(ready.shape), np.full_like(ready, -1)
     there, gap = _again(absence)
+    theirs = np.append(absence.picked, False)
     begun, since = first, np.zeros_like(first)  # the day that the next lots count from, and its lot
     sets_from = np.zeros_like(first)
-    fit, came, spoilt = (np.empty((len(first), needs.lots), np.int64) for _ in range(3))
-    lost = np.empty(fit.shape, np.bool_)
+    shape = (len(first), needs.lots)
+    fit, came, spoilt = (np.empty(shape, np.int64) for _ in range(3))
+    part = np.empty(shape)
     for lot in range(needs.lots):
-        fit[:, lot] = due = reach(field, begun, (lot - since) * needs.step)
-        came[:, lot] = back = there[due]
+        due, then = (reach(field, begun, (lot + n - since) * needs.step) for n in (0, 1))
+        late_set = np.clip((then - sets_from) / np.maximum(then - due, 1), 0.0, 1.0)
+        left = np.where(due < sets_from, late_set, 1.0)
+        due = np.where(left > 0.0, np.maximum(due, sets_from), due)
+        fit[:, lot], came[:, lot] = due, there[due]
+        back = came[:, lot]
         late = back > np.maximum(reach(age, due, crop.holding_days) - 1, due)
         if crop.harvest == "pick":
-            late &= gap[due] > _PICK_WITHIN_DAYS
-        theirs = late & np.append(absence.picked, False)[due]
-        unset = due < sets_from
-        left = late & ~theirs & ~unset
-        lost[:, lot] = late | unset
-        spoilt[:, lot] = np.where(left, back, -1)
+            late &= gap[due] > PICK_WITHIN_DAYS
+        part[:, lot] = np.where(late, 0.0, left)
+        late &= (left > 0.0) & ~theirs[due]
+        spoilt[:, lot] = np.where(late, back, -1)
         if crop.harvest == "cut" and needs.step:
-            grown = (back > due) & ~theirs  # cut later than it was fit, for whatever use
+            grown = (back > due) & ~theirs[due]  # cut later than it was fit, for whatever use
             begun, since = np.where(grown, back, begun), np.where(grown, lot, since)
         elif crop.unpicked_days is not None:
             again = reach(field, back, crop.unpicked_days * needs.field_rate)
-            sets_from = np.where(left, np.maximum(sets_from, again), sets_from)
-    last = _fit_until(fit, came, crop, age)
-    return np.where(lost, -1, came), np.where(lost, -1, np.maximum(last, came)), spoilt
+            sets_from = np.where(late, np.maximum(sets_from, again), sets_from)
+    last = np.maximum(_fit_until(fit, came, crop, age), came)
+    comes = part > 0.0
+    return np.where(comes, came, -1), np.where(comes, last, -1), part, spoilt
 
 
 def _fit_until(fit: Index, ready: Index, crop: Crop, age: NDArray[np.float64]) -> Index:

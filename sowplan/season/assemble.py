@@ -13,6 +13,7 @@ from sowplan.season.archive import VERSION
 from sowplan.season.book import Book, Way
 from sowplan.season.days import plants_per_unit
 from sowplan.season.instance import DIRECT, Batch, Periods
+from sowplan.season.options import overgrown_days
 from sowplan.season.plan import (
     Plan,
     PlanCrop,
@@ -136,6 +137,7 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
         seeds=_sown(batch, way) * crop.seeds_per_cell,
         fixed=batch.fixed,
         lots=lots,
+        overgrown=tuple(map(book.day, overgrown_days(table, row, options.clear[option]))),
         **_stand(book, batch, crop),
     )
 
@@ -300,6 +302,8 @@ def site_of(book: Book) -> PlanSite:
         away=season.away,
         hours_a_week=season.hours_a_week,
         never_on=season.never_on,
+        watered=season.watered,
+        picked=season.picked,
     )
 
 

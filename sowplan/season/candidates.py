@@ -22,7 +22,13 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.allowed import Allowed, allowed_of
 from sowplan.season.book import Book, Way
-from sowplan.season.days import days_off, periods_of, planting_days, sowing_days
+from sowplan.season.days import (
+    absence_of,
+    days_off,
+    periods_of,
+    planting_days,
+    sowing_days,
+)
 from sowplan.season.instance import (
     BOUGHT,
     DIRECT,
@@ -312,13 +318,14 @@ def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin, allowed
         garden.climate.frost_risk,
         planting_days(garden.season, outlook.series.start, len(outlook.series)),
     )
+    absence = absence_of(garden.season, outlook.series.start, len(outlook.series))
     return [
         Way(
             number,
             conditions,
             tuple(where),
             kind,
-            evolve(crop, outlook, rows, conditions, risk, out_days),
+            evolve(crop, outlook, rows, conditions, risk, out_days, absence=absence),
         )
         for (conditions, kind), where in groups.items()
     ]

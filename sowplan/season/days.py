@@ -8,8 +8,10 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
+from sowplan.growth.harvests import Absence
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Season, Want
+from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.instance import Periods
 from sowplan.season.periods import Spans, is_away, want_periods
 
@@ -17,8 +19,8 @@ USUAL_SOWING_DAY = 5  # Saturday
 
 LONG_AWAY_DAYS = 5
 """From so many days on, an absence is prepared for (these four: common practice, no source)."""
-SOWN_BEFORE_DAYS = 5  # the last days before it: seed just sown would dry out
-PLANTED_BEFORE_DAYS = 3  # and seedlings just planted out would wilt
+SOWN_BEFORE_DAYS = 5  # the last days before it: seed just sown would dry out, if nobody waters
+PLANTED_BEFORE_DAYS = 3  # and seedlings just planted out would wilt, as above
 HARDENED_AFTER_DAYS = 5  # the first days after it: what is planted out has to be hardened off first
 
 
@@ -26,9 +28,24 @@ def sowing_days(garden: Garden) -> list[date]:
     """Return the days of the season on which the gardener sows: Saturdays where none are named."""
     season = garden.season
     weekdays = sowing_weekdays(season)
-    closed = _widened(season.away, SOWN_BEFORE_DAYS, 0)
+    closed = closed_to_sowing(season)
     days = (season.start + timedelta(days=n) for n in range((season.end - season.start).days + 1))
     return [day for day in days if day.weekday() in weekdays and not is_away(closed, day)]
+
+
+def closed_to_sowing(season: Season) -> Spans:
+    """Return the times in which nothing is sown: the days away, and just before the long ones."""
+    return _widened(season, SOWN_BEFORE_DAYS, 0)
+
+
+def why_not_sown(season: Season, day: date) -> str:
+    """Return why nothing is sown on a day, whatever the crop; empty where something may be."""
+    if is_away(season.away, day):
+        return "nobody is there"
+    if is_away(closed_to_sowing(season), day):
+        return "just before days away, and nobody waters"
+    never = day.weekday() in season.never_on
+    return f"nothing is done on {WEEKDAYS[day.weekday()]}s" if never else ""
 
 
 def sowing_weekdays(season: Season) -> tuple[int, ...]:
@@ -43,7 +60,7 @@ def planting_days(season: Season, start: date, days: int) -> NDArray[np.bool_] |
         return None
     weekdays = (start.weekday() + np.arange(days)) % 7
     works = np.isin(weekdays, season.sow_on) if season.sow_on else np.ones(days, bool)
-    closed = _widened(season.away, PLANTED_BEFORE_DAYS, HARDENED_AFTER_DAYS)
+    closed = _widened(season, PLANTED_BEFORE_DAYS, HARDENED_AFTER_DAYS)
     return works & ~away_days(closed, start, days) & ~np.isin(weekdays, season.never_on)
 
 
@@ -55,14 +72,27 @@ def days_off(season: Season, start: date, days: int) -> NDArray[np.bool_] | None
     return away_days(season.away, start, days) | np.isin(weekdays, season.never_on)
 
 
-def _widened(away: Spans, before: int, after: int) -> Spans:
-    """Return the days away, the long ones with so many days before and after them."""
-    return tuple(
-        (first - timedelta(days=before), last + timedelta(days=after))
-        if (last - first).days + 1 >= LONG_AWAY_DAYS
-        else (first, last)
-        for first, last in away
-    )
+def absence_of(season: Season, start: date, days: int) -> Absence | None:
+    """Return when from ``start`` on nothing is brought in; None where it may be on any day."""
+    off = days_off(season, start, days)
+    if off is None:
+        return None
+    return Absence(off, away_days(season.picked, start, days) & off)
+
+
+def _widened(season: Season, before: int, after: int) -> Spans:
+    """Return the days away, the long ones with so many days before and after them.
+
+    None before where somebody waters meanwhile.
+    """
+    found = []
+    for first, last in season.away:
+        if (last - first).days + 1 >= LONG_AWAY_DAYS:
+            if (first, last) not in season.watered:
+                first -= timedelta(days=before)
+            last += timedelta(days=after)
+        found.append((first, last))
+    return tuple(found)
 
 
 def away_days(away: Spans, start: date, days: int) -> NDArray[np.bool_]:

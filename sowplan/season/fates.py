@@ -18,8 +18,8 @@ from sowplan.growth.lying import worth_sowing
 from sowplan.growth.reasons import day_words
 from sowplan.records.garden import Season
 from sowplan.season.book import Book, Way
-from sowplan.season.days import days_off, planting_days, sowing_days
-from sowplan.season.options import lots_of
+from sowplan.season.days import absence_of, days_off, planting_days, sowing_days
+from sowplan.season.options import brought_in, lots_of
 
 
 class Fate(NamedTuple):
@@ -74,7 +74,7 @@ def _of_way(
 ) -> Iterator[Fate]:
     """Yield what becomes of a crop grown in one way on each of some days."""
     crop, series = book.crops[way.crop], book.sky.series
-    ready, last, _ = lots_of(table, book.safety)
+    ready, last, share = lots_of(table, book.safety)
     gone = days_off(season, series.start, len(series))
     gone = np.zeros(len(series), bool) if gone is None else gone
     risk = book.garden.climate.frost_risk
@@ -92,11 +92,12 @@ def _of_way(
                 reason = without.reason[i] or _out_while_away(book, int(without.planting_out[i]))
             yield Fate(sow, False, -1, -1, reason)
             continue
-        lots = [(int(a), int(b)) for a, b in zip(ready[i], last[i], strict=True) if a >= 0]
-        if not lots:
+        rows = zip(ready[i], last[i], share[i], strict=True)
+        lots = [(int(a), int(b), float(s)) for a, b, s in rows if a >= 0]
+        if not lots and (table.lot_ready[i] >= 0).any():
             yield Fate(sow, False, -1, -1, "in a late year it would not be ready in time", out)
             continue
-        fit = [n for a, b in lots for n in range(a, min(b + 1, len(gone))) if not gone[n]]
+        fit = [day for a, b, _ in brought_in(crop, lots, gone) for day in (a, b)]
         ends = frosty[np.searchsorted(frosty, out if out >= 0 else up) :] if open_air else ()
         ends = int(ends[0]) if len(ends) else len(series)
         if not worth_sowing(crop, way.tray >= 0, up - sow):
@@ -116,6 +117,7 @@ def _table(book: Book, way: Way, sow, season: Season) -> CourseTable:
     return evolve(
         book.crops[way.crop], book.sky, np.asarray(sow, np.int64), way.conditions,
         book.garden.climate.frost_risk, planting_days(season, series.start, len(series)),
+        absence=absence_of(season, series.start, len(series)),
     )  # fmt: skip
 
 

@@ -18,7 +18,7 @@ from sowplan.quantity.units import FOOT
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
 from sowplan.season.candidates import with_more
-from sowplan.season.days import is_away, sowing_weekdays
+from sowplan.season.days import closed_to_sowing, is_away, sowing_weekdays
 from sowplan.season.filling import Reach
 from sowplan.season.instance import CropCase, Instance
 from sowplan.season.spaces import usable
@@ -197,10 +197,9 @@ def _days(book: Book, crop: int) -> Iterator[Limit]:
         return
     season = book.garden.season
     days = range(book.index(season.start), book.index(season.end) + 1)
+    closed = closed_to_sowing(season)
     sow = tuple(
-        n
-        for n in days
-        if book.day(n).weekday() == weekday and not is_away(season.away, book.day(n))
+        n for n in days if book.day(n).weekday() == weekday and not is_away(closed, book.day(n))
     )
     more, had = with_more(book, crop, sow)
     yield _further(f"sowing on {WEEKDAYS[weekday]} too", more, crop, had, True)

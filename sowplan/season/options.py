@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.growth.courses import CourseTable
+from sowplan.growth.harvests import PICK_WITHIN_DAYS
 from sowplan.growth.lying import worth_sowing
 from sowplan.records.crop import Crop
 from sowplan.season.book import ROWS, Way
@@ -79,7 +80,7 @@ def options_of(
                 if a >= 0
             ]
             if away is not None:
-                mine = _brought_in(mine, away)
+                mine = brought_in(crop, mine, away)
             if not mine or into < 0:
                 continue
             head = (day, into, way.tray, number * ROWS + row)
@@ -102,11 +103,28 @@ def options_of(
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
 
 
-def _brought_in(lots: list[tuple], away: NDArray[np.bool_]) -> list[tuple]:
-    """Return the lots somebody is there for, on the days somebody is."""
+def brought_in(
+    crop: Crop, lots: Sequence[tuple[int, int, float]], away: NDArray[np.bool_]
+) -> list[tuple[int, int, float]]:
+    """Return the lots somebody is there for, on the days somebody is.
+
+    Those of the likely weather are so already (`sowplan.growth.harvests`); what is planned for a
+    late year is fit later than they are.
+
+    Parameters
+    ----------
+    crop : Crop
+        What is picked may wait for a few days more.
+    lots : sequence of (int, int, float)
+        First and last day on which each is fit, and its share.
+    away : ndarray of bool, shape (days,)
+        Days on which nobody is there.
+    """
     found = []
     for first, last, share in lots:
         there = np.nonzero(~away[first : last + 1])[0]
+        if not len(there) and crop.harvest == "pick":
+            there = np.nonzero(~away[first : first + PICK_WITHIN_DAYS + 1])[0][:1]
         if len(there):
             found.append((first + int(there[0]), first + int(there[-1]), share))
     return found
@@ -194,3 +212,8 @@ def lots_of(table: CourseTable, safety: float) -> tuple[Any, Any, Any]:
     late = np.any(table.late_ready >= 0, axis=1)[:, None] & there
     ready = np.where(late, table.lot_ready + delay, -1)
     return ready, np.where(late, np.maximum(table.lot_last, ready), -1), table.lot_share
+
+
+def overgrown_days(table: CourseTable, row: int, clear: int) -> list[int]:
+    """Return the days, before it is cleared, on which what overgrew of a sowing is taken off."""
+    return sorted({day for day in table.spoilt[row].tolist() if 0 <= day < clear})

@@ -40,6 +40,8 @@ class PlanSite:
     away: tuple[tuple[date, date], ...] = ()  # first and last day of each time nobody is there
     hours_a_week: float | None = None  # of work, at most; None: as many as it takes
     never_on: tuple[int, ...] = ()  # weekdays on which nothing is done
+    watered: tuple[tuple[date, date], ...] = ()  # those times away in which somebody waters
+    picked: tuple[tuple[date, date], ...] = ()  # and in which they pick as well, for themselves
 
 
 @dataclass(frozen=True)
@@ -162,6 +164,7 @@ class Planting:
     slots: tuple[int, ...] = ()
     lots: tuple[PlanLot, ...] = ()
     lost: int = 0  # plants lost since, which are not among ``plants`` any more
+    overgrown: tuple[date, ...] = ()  # days on which what nobody was there to bring in is taken off
 
     @property
     def raising(self) -> Raising:

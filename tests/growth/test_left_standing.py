@@ -86,14 +86,24 @@ def test_cut_leaf_that_still_stands_is_cut_later_and_so_are_the_next(sky_of):
 def test_fruit_and_pods_left_on_stop_the_plant_until_they_are_taken_off(key, sky_of):
     found, first = table(sky_of, key, (20, 33))
     usual, _ = table(sky_of, key)
-    before = [lot for lot in lots(usual, first) if lot[0] < 20]
+    due = [a for a, _ in lots(usual, first)]
     again = 34 + CROPS[key].unpicked_days
-    after = [a for a, _ in lots(usual, first) if a >= again]
-    had = [a for a, _ in lots(found, first)]
+    had = lots(found, first)
     assert cleared(found, first) == [34]
-    assert len(before) >= 2 and had == [a for a, _ in before] + after
-    assert not [a for a in had if 20 <= a < again - 1]
-    assert len(had) < len(lots(usual, first))
+    # Before it all, then what sets anew: of the week in course so much as is left of it.
+    before = [a for a in due if a < 20]
+    ends = [*due[1:], due[-1] + (due[-1] - due[0]) / (len(due) - 1)]
+    during = [(a, then) for a, then in zip(due, ends, strict=True) if 20 <= a < again < then]
+    after = [a for a in due if a >= again]
+    assert len(before) >= 2 and [a for a, _ in had[: len(before)]] == before
+    rest = [a for a, _ in had[len(before) :]]
+    assert rest == [pytest.approx(a, abs=1) for a in [again] * len(during) + after]
+    assert found.lot_share[0].sum() < (len(due) - 1) / len(due)
+    share = found.lot_share[0][found.lot_share[0] > 0]
+    assert share[: len(before)] == pytest.approx(1 / len(due))
+    for a, then in during:
+        left = (then - again) / (then - a)
+        assert share[len(before)] * len(due) == pytest.approx(left, abs=0.15)
 
 
 @pytest.mark.parametrize("key", ["tomato", "kale", "strawberry"])
@@ -112,13 +122,14 @@ def test_a_bush_bean_missed_at_its_height_is_over(sky_of):
 
 
 @pytest.mark.parametrize("key", ["courgette", "gherkin", "okra", "bush-bean"])
-def test_two_or_three_days_are_no_loss_to_what_is_picked_that_often(key, sky_of):
-    """Every two or three days, so extension services on beans, cucumbers and courgettes."""
+@pytest.mark.parametrize("days", [3, 6])
+def test_what_is_picked_once_a_week_may_wait_that_long(key, days, sky_of):
+    """The table's picks are a week apart: one who comes every Saturday loses none of them."""
     usual, first = table(sky_of, key)
     second = lots(usual, first)[1][0]
-    found, _ = table(sky_of, key, (second - 1, second + 1))
+    found, _ = table(sky_of, key, (second - 1, second + days - 2))
     assert len(lots(found, first)) == len(lots(usual, first)) and cleared(found, first) == []
-    assert lots(found, first)[1][0] == second + 2
+    assert lots(found, first)[1][0] == second + days - 1
 
 
 @pytest.mark.parametrize("key", ["courgette", "lettuce-baby-leaf"])

@@ -8,14 +8,14 @@ import numpy as np
 
 from sowplan.bed.slots import holes_per_plant, plants_per_pot
 from sowplan.growth.conditions import bought_for, conditions_of
-from sowplan.growth.courses import Conditions
+from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.evolve import Seen, evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.book import Place
 from sowplan.season.candidates import TAIL_DAYS
-from sowplan.season.days import planting_days
-from sowplan.season.options import LEAST_HARVEST_DAYS, lots_of
+from sowplan.season.days import absence_of, days_off, planting_days
+from sowplan.season.options import LEAST_HARVEST_DAYS, brought_in, lots_of, overgrown_days
 from sowplan.season.plan import PlanLot, Planting
 from sowplan.season.spaces import strip_in
 from sowplan.site.sky import sky
@@ -60,15 +60,11 @@ class Regrown:
         table = evolve(
             crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
             planting_days(self.garden.season, start, len(outlook.series)), seen,
+            absence_of(self.garden.season, start, len(outlook.series)),
         )  # fmt: skip
         if not table.feasible[0]:
             return None, table.reason[0]
-        ready, last, share = (column[0] for column in lots_of(table, self.safety))
-        mine = [
-            (start + timedelta(days=int(a)), start + timedelta(days=int(b)), float(s))
-            for a, b, s in zip(ready, last, share, strict=True)
-            if a >= 0
-        ]
+        mine = self._harvests(crop, table, start, len(outlook.series))
         if not mine:
             return None, "in a late year nothing would come of it"
         clear = self._clear(p, crop, place, mine, outlook, start, table)
@@ -93,6 +89,10 @@ class Regrown:
                 harvest_end=max(lot.last for lot in lots),
                 cleared=clear,
                 lots=lots,
+                overgrown=tuple(
+                    start + timedelta(days=day)
+                    for day in overgrown_days(table, 0, (clear - start).days)
+                ),
             ),
             "",
         )
@@ -102,6 +102,16 @@ class Regrown:
         if p.bought:
             return bought_for(place, self.garden.site)
         return conditions_of(crop, place, self.trays.get(p.tray or ""), self.garden.site)
+
+    def _harvests(self, crop: Crop, table: CourseTable, start: date, days: int):
+        """Return first and last day and share of each harvest somebody is there for."""
+        rows = zip(*(column[0] for column in lots_of(table, self.safety)), strict=True)
+        lots = [(int(a), int(b), float(share)) for a, b, share in rows if a >= 0]
+        off = days_off(self.garden.season, start, days)
+        if off is not None:
+            lots = brought_in(crop, lots, off)
+        day = timedelta(days=1)
+        return [(start + a * day, start + b * day, share) for a, b, share in lots]
 
     def _sky(self, start: date):
         if start not in self._skies:
