@@ -12,7 +12,9 @@ from collections import defaultdict
 from datetime import date, timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
+from scipy.optimize import linprog
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -175,6 +177,116 @@ def test_every_want_is_there_in_full(planned):
         assert len(periods) == whole + (2 * over >= days[want["per"]]), want
         assert periods[0]["start"] == want["from"].isoformat()
         assert periods[-1]["end"] == want["to"].isoformat()
+
+
+def _wanted(want: dict, crop: dict) -> float:
+    """Return how much a [[want]] asks for each time, in the crop's harvest units."""
+    number, _, unit = str(want["amount"]).partition(" ")
+    amount = float(number) / (1000 if unit == "g" else 1)
+    if unit in ("g", "kg") and crop["harvest_unit"] != "kg":
+        return amount / float(crop["kg_per_plant"]) * float(crop["units_per_plant"])
+    return amount
+
+
+def _handed_out(periods: list[tuple], lots: list[tuple]) -> tuple[float, float]:
+    """Return (lack, left over): lack as weighed, what is left over in harvest units.
+
+    ``periods`` are (first day, last day, amount, weight of a unit), ``lots`` (first day, last day
+    fit to eat, amount); the best of all ways to hand them out.
+    """
+    pairs = [
+        (p, n)
+        for p, (start, end, *_) in enumerate(periods)
+        for n, (ready, until, _) in enumerate(lots)
+        if ready <= end and until >= start
+    ]
+    lack = sum(amount * weight for *_, amount, weight in periods)
+    if not pairs:
+        return lack, sum(lot[2] for lot in lots)
+    limits = np.zeros((len(periods) + len(lots), len(pairs)))
+    for column, (p, n) in enumerate(pairs):
+        limits[p, column] = limits[len(periods) + n, column] = 1
+    most = [period[2] for period in periods] + [lot[2] for lot in lots]
+    found = linprog([-periods[p][3] for p, _ in pairs], limits, most, method="highs")
+    return lack + found.fun, sum(lot[2] for lot in lots) - found.x.sum()
+
+
+def test_missing_and_waste_are_as_recounted(planned):
+    """A week of one want weighs as much as a week of any other, times its priority."""
+    garden, plan, crops = planned
+    days = {"week": 7, "fortnight": 14}
+    wanted = missing = wasted = 0.0
+    for key in {want["crop"] for want in garden["want"]}:
+        periods, lots = [], []
+        for number, want in enumerate(garden["want"]):
+            if want["crop"] != key:
+                continue
+            amount = _wanted(want, crops[key])
+            weight = want.get("priority", 1.0) * days[want["per"]] / 7 / amount
+            periods += [
+                (*map(date.fromisoformat, (w["start"], w["end"])), amount, weight)
+                for w in plan["wants"]
+                if w["want"] == number
+            ]
+        keeps = timedelta(days=float(crops[key]["keeps_days"]))
+        for p in plan["plantings"]:
+            if p["crop"] == key:
+                for lot in p["lots"]:
+                    ready, last = map(date.fromisoformat, (lot["ready"], lot["last"]))
+                    lots.append((ready, last + keeps, lot["amount"]))
+        lack, left = _handed_out(periods, lots)
+        mine = sum(amount * weight for *_, amount, weight in periods)
+        wanted, missing = wanted + mine, missing + lack
+        wasted += left * mine / sum(amount for *_, amount, _ in periods)
+    quality = plan["quality"]
+    assert quality["wanted"] == pytest.approx(wanted)
+    assert quality["missing"] == pytest.approx(missing, abs=1e-5)
+    assert quality["missing_share"] == pytest.approx(missing / wanted, abs=1e-6)
+    assert quality["wasted"] == pytest.approx(wasted, abs=1e-5)
+    share = wasted / (wanted - missing + wasted)
+    assert quality["wasted_share"] == pytest.approx(share, abs=1e-6)
+
+
+def test_no_place_holds_more_than_it_has_on_any_day(planned):
+    _, plan, _ = planned
+    taken: dict[tuple[str, date], float] = defaultdict(float)
+    for p in plan["plantings"]:
+        day, until = _in_place(p)
+        while day < until:
+            taken[p["place"], day] += p["strip_length_m"] if p["kind"] == "bed" else len(p["slots"])
+            day += timedelta(days=1)
+    has = {
+        place["name"]: place["length_m"] - 2 * place["edge_m"]
+        if place["kind"] == "bed"
+        else place["holes"] or place["count"]
+        for place in plan["places"]
+    }
+    assert [key for key, much in taken.items() if much > has[key[0]] + 1e-6] == []
+
+
+def test_families_wait_before_they_come_back(planned):
+    """A family has one turn in a bed, a year at most from its first day; then its gap of months.
+
+    What stood there before the season has had its turn.
+    """
+    garden, plan, crops = planned
+    stood = {(past["place"], past["family"]): past["until"] for past in garden.get("past", [])}
+    turns = defaultdict(list)
+    for p in plan["plantings"]:
+        if p["kind"] == "bed":
+            gap = timedelta(days=float(crops[p["crop"]]["rotation_gap_months"]) * 30.44 - 0.5)
+            place = p["place"], crops[p["crop"]]["family"]
+            turns[place].append((*_in_place(p), gap, p["fixed"]))
+            if place in stood and not p["fixed"]:
+                assert _in_place(p)[0] >= stood[place] + gap, p["id"]
+    for place, stays in turns.items():
+        stays.sort()
+        first, last, *_ = stays[0]
+        for into, gone, gap, fixed in stays[1:]:
+            if into - first >= timedelta(days=365):
+                assert fixed or not gap or into >= last + gap, place
+                first, last = into, gone
+            last = max(last, gone)
 
 
 def test_missing_is_what_the_plan_says_and_has_a_reason(planned):
