@@ -86,10 +86,11 @@ def _title(parts: tuple[Task, ...], names: dict[str, str]) -> str:
         return f"Buy {join_words(told)} plants"
     if kind == "thin":
         return f"Thin {join_words(crops)}" + (f": {join_words(places)}" if len(crops) == 1 else "")
-    if kind == "clear":
+    if kind in ("clear", "take off"):
         told = [f"{name} ({_places(parts, name, names)})" for name in crops]
         one = f"{crops[0]}: {join_words(places)}"
-        return f"Clear {join_words(told) if len(crops) > 1 else one}"
+        what = "Clear" if kind == "clear" else "Take off overgrown"
+        return f"{what} {join_words(told) if len(crops) > 1 else one}"
     if len(crops) == 1:
         return _of_one_crop(parts, crops[0], join_words(places))
     told = [_one_of_many(parts, name, names) for name in crops]
@@ -127,9 +128,9 @@ def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> st
 
     Of one crop sown in one tray there is one paragraph, whichever places it is for.
     """
-    trays: dict[tuple[str, str], list[tuple[Ground, date]]] = {}
     if parts[0].kind == "buy":
         return _to_buy(parts, names, going)
+    trays: dict[tuple[str, str], list[tuple[Ground, date]]] = {}
     for one in parts:
         if _in_tray(one, going):
             trays.setdefault((one.crop, one.place), []).append(going[one.planting])
@@ -141,7 +142,6 @@ def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> st
     return "\n".join(dict.fromkeys(lines))
 
 
-def _in_tray(one: Task, going: Going) -> bool:
 def _to_buy(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> str:
     """Return a paragraph a crop, then what to look for in all of them."""
     mine: dict[str, list[Ground]] = {}
@@ -152,6 +152,7 @@ def _to_buy(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> str
     return "\n".join([*lines, " ".join(how_to_buy(every, parts[0].day))])
 
 
+def _in_tray(one: Task, going: Going) -> bool:
     return one.kind == "sow" and one.size > 0 and one.planting in going
 
 

@@ -16,6 +16,7 @@ from sowplan.supply.gather import gathered
 from sowplan.supply.ground import grounds, occupies_from, overlap
 from sowplan.supply.harvesting import harvests
 from sowplan.supply.leaving import leaving
+from sowplan.supply.overgrown import overgrown
 from sowplan.supply.picks import Pick, picks, spare
 from sowplan.supply.raising import planting_out_days, raising
 from sowplan.supply.task import ORDER, Task, TaskKind
@@ -59,6 +60,7 @@ def jobs(plan: Plan) -> tuple[Task, ...]:
     for ground in standing:
         name = ground.planting.id
         found += raising(ground, out.get(name), workdays, plan.site.start)
+        found += overgrown(ground, workdays)
         found += protect(ground, out.get(name, ground.planting.emergence), plan.sky, workdays)
         found.append(clear(ground, spent[name], needed.get(name), workdays))
     found += leaving(plan, out)
