@@ -102,8 +102,8 @@ def plan(
 
 def _said(made: Plan, out: Path) -> list[str]:
     """Return what the season looks like in a few lines, and what to open next."""
+    from sowplan.export.headline import headline
     from sowplan.export.print.pdf import SHEETS, usual_sheets
-    from sowplan.export.summary import headline
 
     short = len(usual_sheets(made)) < len(SHEETS)
     more = f"; with labels: sowplan print {out} --all" if short else ""

@@ -11,12 +11,13 @@ from sowplan.supply.wording import day_text, join_words, month_text
 
 
 def hours_told(plan: Plan) -> list[str]:
-    """Return the hours of each week of a plan, a sentence a month; nothing where nothing is sown.
+    """Return the hours of a plan month by month; week by week where the gardener limits them.
 
     Parameters
     ----------
     plan : Plan
         Any plan; of its own limit, ``site.hours_a_week``, is said how much is used of it.
+        Nothing is said where nothing is sown.
 
     Returns
     -------
@@ -35,10 +36,25 @@ def hours_told(plan: Plan) -> list[str]:
         f"Busiest is the week of {day_text(busiest, weekday=False)} with "
         f"{_shown(hours[busiest])} hours{most}.",
     ]
-    return lines + list(_months(hours))
+    return lines + (list(_weeks(hours)) if limit is not None else [_months(hours, plan.site.start)])
 
 
-def _months(hours: dict[date, float]) -> Iterator[str]:
+def _months(hours: dict[date, float], start: date) -> str:
+    """Return ``"By the month: September 2026 1.5, October 0.5 and November 2."``."""
+    taken: dict[tuple[int, int], float] = {}
+    for week, some in hours.items():
+        day = max(week, start)  # the first week may begin before the season
+        taken[day.year, day.month] = taken.get((day.year, day.month), 0.0) + some
+    told, year = [], None
+    for of_year, month in sorted(taken):
+        name = month_text(date(of_year, month, 1))
+        name = name if of_year != year else name.split()[0]
+        told.append(f"{name} {_shown(taken[of_year, month])}")
+        year = of_year
+    return f"By the month: {join_words(told)}."
+
+
+def _weeks(hours: dict[date, float]) -> Iterator[str]:
     """Yield ``"November 2026, weeks of 2, 9 and 16: 1.5, 0.5 and 2 hours."``."""
     weeks = [week for week, taken in hours.items() if taken >= 0.05]
     for month in dict.fromkeys((week.year, week.month) for week in weeks):

@@ -1,4 +1,4 @@
-"""The season in words: a plain text to read through once, and a few lines for the screen."""
+"""The season in words: a plain text to read through once."""
 
 from __future__ import annotations
 
@@ -6,25 +6,19 @@ import textwrap
 from collections.abc import Iterable
 from datetime import date
 
-from sowplan.export.bare import bare_told
-from sowplan.export.helps import helps_told, most_help
+from sowplan.export.headline import headline, met_told, what_there_is
+from sowplan.export.helps import helps_told
 from sowplan.export.hours import hours_told
-from sowplan.export.wanted import (
-    LITTLE,
-    by_want,
-    goes_short,
-    lacks_told,
-    longest_lack,
-    want_heading,
-)
+from sowplan.export.sky_words import sky_told
+from sowplan.export.wanted import LITTLE, by_want, lacks_told, want_heading
 from sowplan.quantity import format_length, format_volume
-from sowplan.season.plan import Plan, PlanPlace, Planting, Quality, SkyDay
+from sowplan.season.plan import Plan, PlanPlace, Planting, Quality
 from sowplan.season.words import in_list
 from sowplan.supply.advice import cautions
+from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.following import follow_ons
 from sowplan.supply.ground import grounds, occupies_from
 from sowplan.supply.seed import seed_needs, tray_use
-from sowplan.supply.tasks import tasks
 from sowplan.supply.weighed import harvest_text, weighed
 from sowplan.supply.wording import (
     count_text,
@@ -33,14 +27,11 @@ from sowplan.supply.wording import (
     join_words,
     month_text,
     one_line,
-    one_year_in,
     percent_text,
 )
 
 WIDTH = 78
-HARDLY_H = 1.0  # days that differ by less in a season hardly differ
 FEW_DAYS = 7  # of a month at the season's end: fewer without a job are not told
-SHORT_DAY_H = 10.0  # growth all but stops in shorter days: common practice, no source
 
 
 def summary(plan: Plan) -> str:
@@ -58,94 +49,25 @@ def summary(plan: Plan) -> str:
     """
     site = plan.site
     first, last = (day_text(d, weekday=False, year=True) for d in (site.start, site.end))
+    there = _wrap(what_there_is(plan), "")
     title = one_line(site.name)
-    head = [*_wrap(title, ""), "=" * min(len(title), WIDTH), f"{first} to {last}"]
+    head = [*_wrap(title, ""), "=" * min(len(title), WIDTH), f"{first} to {last}", *there]
     parts = [
         head,
         _section("In short", _bullets(headline(plan))),
         _section("What is wanted, and what of it comes", _wants(plan)),
         _section("What one thing more would bring", helps_told(plan, WIDTH)),
-        _section("Month by month", _months(plan)),
-        _section("Hours of work, week by week", _bullets(hours_told(plan))),
-        _section("Place by place", _places(plan)),
-        _section("Seed and trays", _seed(plan)),
-        _section("The sky here", _bullets(_sky(plan))),
-        _section("How good this plan is, and how that is known", _bullets(_quality(plan))),
         _section("Notes", _bullets(plan.notes)),
+        _section("Seed and trays", _seed(plan)),
+        _section("Young plants to buy, by the day they are planted out", _to_buy(plan)),
+        _section("Month by month", _months(plan)),
+        _section("Place by place", _places(plan)),
+        _section("Hours of work", _bullets(hours_told(plan))),
+        _section("The sky here", _bullets(sky_told(plan))),
+        _section("How good this plan is, and how that is known", _bullets(_quality(plan))),
         _section("Mind", _bullets(cautions(plan))),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
-
-
-def headline(plan: Plan) -> list[str]:
-    """Return the season in a few sentences, for the screen; each is one item, not wrapped."""
-    lines = [_what_there_is(plan), _met(plan)]
-    told = (goes_short(plan), longest_lack(plan), most_help(plan))
-    lines += [words for words in told if words]
-    lines += bare_told([p for p in plan.places if p.kind == "bed"], plan.site.units)
-    lines.append(_frost(plan))
-    jobs = [task for task in tasks(plan) if plan.revised is None or task.day >= plan.revised]
-    if jobs:
-        same_day = [t.title for t in jobs if t.day == jobs[0].day]
-        more = f", and {len(same_day) - 1} more that day" if len(same_day) > 1 else ""
-        which = "First job" if plan.revised is None else "Next job"
-        lines.append(f"{which}, {day_text(jobs[0].day)}: {same_day[0]}{more}.")
-    return lines
-
-
-# --- in short ----------------------------------------------------------------
-
-
-def _what_there_is(plan: Plan) -> str:
-    beds = sum(p.kind == "bed" for p in plan.places)
-    channels = sum(p.kind == "channel" for p in plan.places)
-    pots = sum(p.count for p in plan.places if p.kind == "pot")
-    numbers = ((beds, "bed"), (channels, "channel"), (pots, "pot"))
-    where = join_words([count_text(n, noun) for n, noun in numbers if n])
-    crops = len({p.crop for p in plan.plantings})
-    sowings = len({p.sowing for p in plan.plantings})
-    what = f"{count_text(sowings, 'sowing')} of {count_text(crops, 'crop')}"
-    return f"{what}" + (f" in {where}." if where else ".")
-
-
-def _met(plan: Plan) -> str:
-    q = plan.quality
-    if q.wanted <= 0:
-        return "Nothing is wanted, so nothing is missing."
-    if q.missing_share < LITTLE:
-        return "Everything that is wanted comes."
-    comes = percent_text(1 - q.missing_share)
-    return f"{comes[0].upper()}{comes[1:]} of what is wanted comes; {_possible(plan)}"
-
-
-def _possible(plan: Plan) -> str:
-    """Return what is known of how much more could come."""
-    q = plan.quality
-    gap = q.missing_share - q.missing_share_bound
-    if q.proven or gap < LITTLE:
-        return "no other plan for this garden and these wants brings more."
-    most = percent_text(1 - q.missing_share_bound)
-    if most == percent_text(1 - q.missing_share):
-        return "next to nothing more could."
-    if most.startswith("over"):
-        return "little more could."
-    return f"at most {most} could."
-
-
-def _frost(plan: Plan) -> str:
-    site = plan.site
-    note = f" ({one_line(site.frost_note)})" if site.frost_note else ""
-    if site.last_frost is None and site.first_frost is None:
-        return f"Frost: {one_line(site.frost_note) or 'no dates in this season'}."
-    dated = ((site.last_frost, "last frost by"), (site.first_frost, "first frost from"))
-    text = join_words(
-        [
-            f"{words} {day_text(day, weekday=False, year=True)}"
-            for day, words in sorted(one for one in dated if one[0])
-        ]
-    )
-    risk = one_year_in(site.frost_risk)
-    return f"{text[0].upper()}{text[1:]}, but for {risk}{note}."
 
 
 # --- wants -------------------------------------------------------------------
@@ -184,7 +106,7 @@ def _month(plan: Plan, first: date) -> list[str]:
     out: dict[str, list[int]] = {}
     amounts: dict[str, float] = {}
     for p in sorted(plan.plantings, key=lambda p: (p.sow, p.id)):
-        if here(p.sow):
+        if here(p.sow) and not p.bought:
             sown.setdefault(names[p.crop], []).append(p.sow.day)
         if p.planting_out and here(p.planting_out):
             out.setdefault(names[p.crop], []).append(p.planting_out.day)
@@ -280,45 +202,22 @@ def _seed(plan: Plan) -> list[str]:
     return lines
 
 
-def _sky(plan: Plan) -> list[str]:
-    lines = [_frost(plan)]
-    if not plan.sky:
-        return lines
-    shortest = min(plan.sky, key=lambda d: d.daylength_h)
-    longest = max(plan.sky, key=lambda d: d.daylength_h)
-    least, most = shortest.daylength_h, longest.daylength_h
-    if most - least < HARDLY_H:
-        alike = f"{least:.1f}" if f"{least:.1f}" == f"{most:.1f}" else f"{least:.1f} to {most:.1f}"
-        lines.append(f"Days hardly change in length: {alike} h all season.")
-    else:
-        lines.append(
-            f"Of this season's days the shortest falls {_day_of(shortest)}, "
-            f"the longest {_day_of(longest)}."
-        )
-    for words, days in (
-        ("does not rise", [d.day for d in plan.sky if d.daylength_h <= 0.0]),
-        ("does not set", [d.day for d in plan.sky if d.daylength_h >= 24.0]),
-    ):
-        if days:
-            lines.append(f"The sun {words} on {count_text(len(days), 'day')} of the season.")
-    dark = [d.day for d in plan.sky if d.daylength_h < SHORT_DAY_H]
-    if dark:
-        are = "is" if len(dark) == 1 else "are"
-        lines.append(
-            f"{count_text(len(dark), 'day')} of the season {are} shorter than "
-            f"{SHORT_DAY_H:.0f} h: growth all but stops in the open."
-        )
-    return lines
-
-
-def _day_of(sky: SkyDay) -> str:
-    return f"on {day_text(sky.day, weekday=False)} ({sky.daylength_h:.1f} h)"
+def _to_buy(plan: Plan) -> list[str]:
+    """Return what is planted out that is bought, a line a day."""
+    told: dict[date, list[str]] = {}
+    for need in plants_to_buy(plan):
+        told.setdefault(need.out, []).append(f"{need.plants} {in_list(one_line(need.name))}")
+    return [
+        line
+        for out, plants in told.items()
+        for line in _wrap(f"{_days(plan, out, out)}: {join_words(plants)}.", "- ")
+    ]
 
 
 def _quality(plan: Plan) -> list[str]:
     q = plan.quality
     lines = [
-        f"How the plan was found: {one_line(q.method)}. {_met(plan)}",
+        f"How the plan was found: {one_line(q.method)}. {met_told(plan)}",
         f"How near the best it is: {_distance(q)}",
         f"How it is known what could be had at most: {one_line(q.bound_by)}.",
     ]

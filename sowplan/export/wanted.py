@@ -5,14 +5,16 @@ from __future__ import annotations
 from datetime import date
 
 from sowplan.export.helps import usual_days
+from sowplan.export.kept import stored
 from sowplan.season.plan import Gain, Plan, WantPeriod, label_of_why
-from sowplan.season.words import listed
+from sowplan.season.words import in_list, listed
 from sowplan.supply.wording import (
     amount_text,
     day_text,
     days_text,
     every_text,
     is_worth_telling,
+    join_words,
     one_line,
     percent_text,
 )
@@ -21,7 +23,9 @@ LITTLE = 5e-4  # shares and amounts below this are nothing
 LACKS_TOLD = 3  # of one want, with their reasons
 SMALL = 0.25  # of what is wanted in one period: less is told without its reason
 SPANS_TOLD = 3  # more spans of days are told by their number
-WANTS_TOLD = 5  # crops that go short, in one line
+WANTS_TOLD = 3  # crops that go short, in one line
+ALIKE = 8  # percentage points: shares that differ by less are about the same
+NAMES_OF = {1: "day", 7: "week", 14: "fortnight"}
 SHORT = 0.95  # a crop of which more comes does not go short
 GAINS_TOLD = 3
 LIMITS = frozenset({"no room", "too few tray cells", "rotation", "too little", "too little time"})
@@ -45,7 +49,11 @@ def want_heading(plan: Plan, periods: list[WantPeriod]) -> str:
     wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
     comes = percent_text(met / wanted) if wanted else "nothing wanted"
     often = every_text(usual_days(plan, first.want), len(periods))
-    return f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}."
+    kept = stored(plan).get(first.want)
+    lifted = (
+        f"; lifted by {day_text(kept.lifted, weekday=False)} and kept" if kept is not None else ""
+    )
+    return f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}{lifted}."
 
 
 def lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
@@ -66,13 +74,35 @@ def lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
             label, _, words = why.partition(": ")
             day = day_text(worst[0].start, weekday=False)
             why = f"{label}: for {day}, say, {words}"
-        texts.append(f"{_much(plan, runs)} missing {_when(plan, runs)}. {_capital(why)}")
+        lack = f"{_much(plan, runs)} missing {_when(plan, runs)}{_spread(runs)}"
+        texts.append(f"{lack}. {_capital(why)}")
     rest = [run for runs in groups if runs not in large for run in runs]
     if rest:
         also = " also" if large else ""
         rest.sort(key=lambda run: run[0].start)
         texts.append(f"{_much(plan, rest)}{also} missing {_when(plan, rest)} (wants.csv says why).")
     return texts
+
+
+def _spread(runs: Runs) -> str:
+    """Return how a lack is spread over its periods: ``", 15 to 60 % of each week"``."""
+    shares = [100 * (1 - w.met / w.wanted) for run in runs for w in run]
+    low, high = max(1, round(min(shares))), max(1, round(max(shares)))
+    if low >= 99:
+        return ", all of it"
+    if len(shares) == 1:
+        return f", {high} % of it"
+    much = (
+        f"{low} to {high} %"
+        if high - low > ALIKE
+        else f"about {round(sum(shares) / len(shares))} %"
+    )
+    return f", {much} of each {NAMES_OF.get(_length(runs), 'time')}"
+
+
+def _length(runs: Runs) -> int:
+    """Return how many days the first of some periods has."""
+    return (runs[0][0].end - runs[0][0].start).days + 1
 
 
 def help_told(plan: Plan, want: int) -> str:
@@ -99,7 +129,7 @@ def _helps(gain: Gain) -> bool:
 
 
 def goes_short(plan: Plan) -> str:
-    """Return the crops that go short in one line: how much of each comes, and the main reason."""
+    """Return the crops that go short: how much of each comes, when it lacks, and mainly why."""
     by_crop: dict[str, list[WantPeriod]] = {}
     for w in sorted(plan.wants, key=lambda w: (w.want, w.start)):
         if w.wanted:
@@ -109,18 +139,19 @@ def goes_short(plan: Plan) -> str:
         share = sum(w.met / w.wanted for w in periods) / len(periods)
         if share < SHORT:
             name = one_line(plan.crop(crop).name)
-            short.append((share, periods[0].want, name, _main_reason(periods)))
+            when = _when(plan, lacks(periods))
+            short.append((share, periods[0].want, name, when, _main_reason(periods)))
     if not short:
         return ""
     short.sort()
     told = [
-        f"{name.replace(', ', ' ')} ({percent_text(share)} comes{f': {why}' if why else ''})"
-        for share, _, name, why in short[:WANTS_TOLD]
+        f"{in_list(name)} ({percent_text(share)} comes; short {when}{f': {why}' if why else ''})"
+        for share, _, name, when, why in short[:WANTS_TOLD]
     ]
     more = len(short) - WANTS_TOLD
     if more > 0:
         told.append(f"{more} other{'s' if more > 1 else ''}")
-    return f"What goes short: {listed(told)}."
+    return f"What goes short: {join_words(told)}."
 
 
 def _main_reason(periods: list[WantPeriod]) -> str:
@@ -195,8 +226,8 @@ def _when(plan: Plan, runs: Runs) -> str:
             spans.append([run[0].start, run[-1].end])
     if len(spans) <= SPANS_TOLD:
         return listed([_days(plan, first, last) for first, last in spans])
-    number, length = sum(len(run) for run in runs), (runs[0][0].end - runs[0][0].start).days + 1
-    what = {1: "days", 7: "weeks", 14: "fortnights"}.get(length, f"times {length} days")
+    number, length = sum(len(run) for run in runs), _length(runs)
+    what = f"{NAMES_OF[length]}s" if length in NAMES_OF else f"times {length} days"
     return f"in {number} {what} of {_days(plan, spans[0][0], spans[-1][1])}"
 
 

@@ -8,10 +8,12 @@ from datetime import date, timedelta
 
 import pytest
 
+from sowplan.export.headline import headline
 from sowplan.export.helps import helps_told, most_help
+from sowplan.export.kept import kept_told
 from sowplan.export.print.content import month_sky
-from sowplan.export.summary import headline, summary
-from sowplan.export.wanted import longest_lack, want_heading
+from sowplan.export.summary import summary
+from sowplan.export.wanted import lacks_told, longest_lack, want_heading
 from sowplan.season.plan import Gain, WantPeriod
 
 
@@ -72,7 +74,8 @@ def test_every_want_and_every_lack_is_there(sample_plan, text):
             assert w.why.casefold() in wants.casefold()
     # 25 weeks of 2 heads; from 23 November to 7 March (15 weeks) nothing: 10 weeks of 25 come.
     assert "Butterhead lettuce: 2 heads a week, 2 November to 25 April. Comes: 40 %." in wants
-    assert "30 heads missing 23 November to 7 March. No bed free for more heads." in wants
+    lack = "30 heads missing 23 November to 7 March, all of it. No bed free for more heads."
+    assert lack in wants
     assert "Spinach: 3 bunches a fortnight, 12 October to 8 November. Comes: 100 %." in wants
 
 
@@ -101,11 +104,79 @@ def test_seed_trays_sky_and_cautions(text):
 def test_headline_is_short_and_says_the_worst(sample_plan):
     lines = headline(sample_plan)
     assert 3 <= len(lines) <= 6
-    assert lines[0] == "33 sowings of 12 crops in 3 beds, 1 channel and 4 pots."
     share = sum(w.met for w in sample_plan.wants) / sum(w.wanted for w in sample_plan.wants)
-    assert f"{round(share * 100)} % of what is wanted comes" in lines[1]
-    assert any("Longest lack: Butterhead lettuce" in line for line in lines)
+    assert f"{round(share * 100)} % of what is wanted comes" in lines[0]
+    # 15 of 25 weeks are without, from 23 November on (sample.py).
+    assert "Butterhead lettuce (40 % comes; short 23 November to 7 March" in lines[1]
     assert any("Tue 1 September" in line for line in lines)
+
+
+def test_the_first_lines_hold_what_matters(sample_plan, text):
+    """How much comes, what is missing when, what to do first, what to buy."""
+    first = flat("\n".join(text.splitlines()[:15]))
+    for words in ("% of what is wanted comes", "short 23 November to 7 March", "First job, Tue 1 S",
+                  "Seed to have by 1 September: "):  # fmt: skip
+        assert words in first
+    begins = min(p.sow for p in sample_plan.plantings if p.sow >= sample_plan.site.start)
+    sown = {p.crop for p in sample_plan.plantings if p.sow == begins}
+    seed = first.split("Seed to have by 1 September: ")[1]
+    assert all(sample_plan.crop(key).name in seed for key in sown)
+    assert "33 sowings of 12 crops in 3 beds, 1 channel and 4 pots." in first
+
+
+def test_what_is_eaten_out_of_store_is_told_with_its_days(sample_plan):
+    """Beetroot lifted by 24 April and wanted until 27 August, by hand."""
+    p = sample_plan.plantings[0]
+    p = dataclasses.replace(p, harvest_end=date(2027, 4, 24))
+    name = sample_plan.crop(p.crop).name
+
+    def period(n, start):
+        return WantPeriod(n, p.crop, start, start + timedelta(6), "head", 2.0, 2.0, "",
+                          ((p.id, 2.0),))  # fmt: skip
+
+    fresh, kept = period(0, date(2027, 4, 24)), period(0, date(2027, 8, 21))
+    plan = dataclasses.replace(sample_plan, plantings=(p,), wants=(fresh, kept))
+    told = kept_told(plan)
+    assert told == (
+        f"Lifted ripe, eaten out of store: {name} (lifted by 24 April, eaten until 27 August)."
+    )
+    assert told in headline(plan)
+    assert "Comes: 100 %; lifted by 24 April and kept." in want_heading(plan, [fresh, kept])
+    assert kept_told(dataclasses.replace(plan, wants=(fresh,))) == ""
+
+
+def test_how_a_lack_is_spread_is_told(sample_plan):
+    """By hand: 4 wanted a week; half, a quarter and all of it missing in three weeks."""
+    key, first = sample_plan.crops[0].key, date(2026, 10, 5)
+    wants = [
+        WantPeriod(0, key, first + timedelta(7 * n), first + timedelta(7 * n + 6), "bunch", 4.0,
+                   met, "no room: a")
+        for n, met in enumerate((2.0, 3.0, 0.0))
+    ]  # fmt: skip
+    (told,) = lacks_told(sample_plan, wants)
+    assert told == "7 bunches missing 5 to 25 October, 25 to 100 % of each week. No room: a."
+    (told,) = lacks_told(sample_plan, wants[2:])
+    assert told.startswith("4 bunches missing 19 to 25 October, all of it.")
+    (told,) = lacks_told(sample_plan, wants[:1])
+    assert told.startswith("2 bunches missing 5 to 11 October, 50 % of it.")
+
+
+def test_growth_stops_where_it_is_cold_and_not_where_days_are_short_but_mild(sample_plan):
+    """Below a mean of 5 °C (ETCCDI, growing season length) and below 10 h of day, by hand."""
+    sky = tuple(
+        dataclasses.replace(
+            day,
+            daylength_h=9.5 if day.day.month in (1, 2) else 12.0,
+            tmin_c=0.0 if day.day.month == 2 else 6.0,
+            tmax_c=8.0 if day.day.month == 2 else 14.0,
+        )
+        for day in sample_plan.sky
+    )
+    text = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
+    assert "Growth all but stops in the open from 1 to 28 February" in text
+    assert "Growth is slow from 1 to 31 January: days are shorter than 10 h." in text
+    mild = tuple(dataclasses.replace(day, daylength_h=12.0, tmin_c=6.0) for day in sky)
+    assert "Growth" not in summary(dataclasses.replace(sample_plan, sky=mild))
 
 
 def test_a_lack_is_as_long_as_its_days_whatever_the_reasons(sample_plan):
@@ -200,7 +271,7 @@ def test_it_claims_no_more_than_is_known(sample_plan):
     open_gap = with_quality(sample_plan, missing_share=0.30, missing_share_bound=0.20)
     assert "70 % of what is wanted comes; at most 80 % could." in headline(open_gap)
     proven = with_quality(sample_plan, missing_share=0.30, missing_share_bound=0.30, proven=True)
-    assert "no other plan for this garden and these wants brings more" in headline(proven)[1]
+    assert "no other plan for this garden and these wants brings more" in headline(proven)[0]
     whole = with_quality(sample_plan, missing=0.0, missing_share=0.0, missing_share_bound=0.0)
     assert "Everything that is wanted comes." in headline(whole)
     none = with_quality(sample_plan, wanted=0.0, missing=0.0, missing_share=0.0)
@@ -225,7 +296,6 @@ def test_a_polar_sky(sample_plan):
     )
     text = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
     assert "(0.0 h)" in text and "(24.0 h)" in text
-    assert "31 days of the season are shorter than 10 h" in text
     assert "The sun does not rise on 31 days of the season." in text
     assert f"The sun does not set on {len(sky) - 31} days of the season." in text
 

@@ -1,0 +1,110 @@
+"""The season in a few sentences: how much comes, what is missing, what to do and buy first."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from sowplan.export.bare import bare_told
+from sowplan.export.helps import most_help
+from sowplan.export.kept import kept_told
+from sowplan.export.sky_words import frost_told
+from sowplan.export.wanted import LITTLE, goes_short, longest_lack
+from sowplan.season.plan import Plan
+from sowplan.season.words import in_list
+from sowplan.supply.buying import sowings_text
+from sowplan.supply.seed import seed_needs
+from sowplan.supply.tasks import tasks
+from sowplan.supply.wording import (
+    count_text,
+    day_text,
+    join_words,
+    one_line,
+    percent_text,
+)
+
+NEXT_TO_NOTHING = 0.01  # of what is wanted
+FIRST_DAYS = 28
+"""Seed for so many days is told by name; the rest is in the list."""
+SEEDS_TOLD = 6
+
+
+def headline(plan: Plan) -> list[str]:
+    """Return the season in a few sentences, for the screen; each is one item, not wrapped.
+
+    What matters most first: how much of what is wanted comes, what goes short and when, what to
+    do first, what to have in hand for it.
+    """
+    lines = [met_told(plan), goes_short(plan) or longest_lack(plan), most_help(plan)]
+    lines += [_first_job(plan), _seed(plan), kept_told(plan)]
+    lines += bare_told([p for p in plan.places if p.kind == "bed"], plan.site.units)
+    return [words for words in [*lines, frost_told(plan)] if words]
+
+
+def what_there_is(plan: Plan) -> str:
+    """Return how many sowings of how many crops stand in how many places."""
+    beds = sum(p.kind == "bed" for p in plan.places)
+    channels = sum(p.kind == "channel" for p in plan.places)
+    pots = sum(p.count for p in plan.places if p.kind == "pot")
+    numbers = ((beds, "bed"), (channels, "channel"), (pots, "pot"))
+    where = join_words([count_text(n, noun) for n, noun in numbers if n])
+    crops = len({p.crop for p in plan.plantings})
+    what = f"{sowings_text(plan.plantings)} of {count_text(crops, 'crop')}"
+    return f"{what}" + (f" in {where}." if where else ".")
+
+
+def met_told(plan: Plan) -> str:
+    """Return how much of what is wanted comes, and what is known of how much more could."""
+    q = plan.quality
+    if q.wanted <= 0:
+        return "Nothing is wanted, so nothing is missing."
+    if q.missing_share < LITTLE:
+        return "Everything that is wanted comes."
+    comes = percent_text(1 - q.missing_share)
+    return f"{comes[0].upper()}{comes[1:]} of what is wanted comes; {_possible(plan)}"
+
+
+def _possible(plan: Plan) -> str:
+    """Return what is known of how much more could come."""
+    q = plan.quality
+    gap = q.missing_share - q.missing_share_bound
+    if q.missing_share < NEXT_TO_NOTHING:
+        return "next to nothing is missing."
+    if q.proven or gap < LITTLE:
+        return "no other plan for this garden and these wants brings more."
+    most = percent_text(1 - q.missing_share_bound)
+    if most == percent_text(1 - q.missing_share):
+        return "next to nothing more could."
+    if most.startswith("over"):
+        return "little more could."
+    return f"at most {most} could."
+
+
+def _since(plan: Plan) -> date:
+    return plan.revised or plan.site.start
+
+
+def _first_job(plan: Plan) -> str:
+    jobs = [task for task in tasks(plan) if task.day >= _since(plan)]
+    if not jobs:
+        return ""
+    same_day = [t.title for t in jobs if t.day == jobs[0].day]
+    more = f", and {len(same_day) - 1} more that day" if len(same_day) > 1 else ""
+    which = "First job" if plan.revised is None else "Next job"
+    return f"{which}, {day_text(jobs[0].day)}: {same_day[0]}{more}."
+
+
+def _seed(plan: Plan) -> str:
+    """Return what seed to have first, by name, and how many kinds there are in all."""
+    needs = [n for n in seed_needs(plan) if n.last_sowing >= _since(plan)]
+    if not needs:
+        return ""
+    kinds, first = {n.crop for n in needs}, {}
+    for p in sorted(plan.plantings, key=lambda p: (p.sow, p.crop)):
+        if p.sow >= _since(plan) and p.seeds > 0 and p.crop in kinds:
+            first.setdefault(p.crop, p.sow)
+    begin = min(first.values())
+    soon = [key for key, day in first.items() if day < begin + timedelta(days=FIRST_DAYS)]
+    told = [in_list(one_line(plan.crop(key).name)) for key in soon[:SEEDS_TOLD]]
+    rest = len(first) - len(told)
+    told += [f"{rest} more later"] if rest else []
+    return f"Seed to have by {day_text(begin, weekday=False)}: {join_words(told)}."

@@ -1,0 +1,70 @@
+"""What is eaten out of store: crops lifted weeks and months before, told before anyone wonders."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from sowplan.season.plan import Plan, WantPeriod
+from sowplan.season.words import in_list
+from sowplan.supply.wording import day_text, join_words, one_line
+
+STORE_DAYS = 28
+"""What is eaten so long after its harvest comes out of a store, not a kitchen (common practice, no
+source)."""
+LONG_DAYS = 60
+"""What is kept so long is told at the head of a summary."""
+CROPS_TOLD = 3
+
+
+@dataclass(frozen=True)
+class Stored:
+    """A want that is served out of store: lifted by when, eaten from and until when."""
+
+    want: int
+    crop: str
+    lifted: date
+    first: date
+    last: date
+
+
+def stored(plan: Plan) -> dict[int, Stored]:
+    """Return the wants served out of store in some of their periods, by their number.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan. A period counts where most of what comes in it was fit to leave the ground
+        `STORE_DAYS` before, its planting's last harvest being over.
+    """
+    over = {p.id: p.harvest_end for p in plan.plantings}
+    found: dict[int, list[tuple[WantPeriod, date]]] = {}
+    for want in sorted(plan.wants, key=lambda w: (w.want, w.start)):
+        early = want.start - timedelta(days=STORE_DAYS)
+        kept = [(amount, over[p]) for p, amount in want.served_by if over.get(p, early) < early]
+        if 2 * sum(amount for amount, _ in kept) > want.met > 0:
+            found.setdefault(want.want, []).append((want, max(day for _, day in kept)))
+    return {
+        number: Stored(
+            number, rows[0][0].crop, max(day for _, day in rows), rows[0][0].start, rows[-1][0].end
+        )
+        for number, rows in found.items()
+    }
+
+
+def kept_told(plan: Plan) -> str:
+    """Return one sentence on what is eaten out of store for months; empty where nothing is."""
+    long = (one for one in stored(plan).values() if (one.last - one.lifted).days >= LONG_DAYS)
+    rows = sorted(long, key=lambda one: (one.lifted - one.last, one.want))
+    if not rows:
+        return ""
+    year = (plan.site.end - plan.site.start).days > 365
+    few = rows if len(rows) <= CROPS_TOLD + 1 else rows[:CROPS_TOLD]
+    told = [
+        f"{in_list(one_line(plan.crop(one.crop).name))} "
+        f"(lifted by {day_text(one.lifted, weekday=False)}, eaten until "
+        f"{day_text(one.last, weekday=False, year=year)})"
+        for one in few
+    ]
+    told += [f"{len(rows) - len(few)} others"] if len(few) < len(rows) else []
+    return f"Lifted ripe, eaten out of store: {join_words(told)}."

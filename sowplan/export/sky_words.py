@@ -1,0 +1,105 @@
+"""The sky of a season in words: frost, the length of days, when growth all but stops."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from sowplan.quantity import format_temperature
+from sowplan.season.plan import Plan, SkyDay
+from sowplan.supply.wording import (
+    count_text,
+    day_text,
+    days_text,
+    join_words,
+    one_line,
+    one_year_in,
+)
+
+HARDLY_H = 1.0  # days that differ by less in a season hardly differ
+SHORT_DAY_H = 10.0  # growth is slow in shorter days: common practice, no source
+GROWING_C = 5.0
+"""Mean temperature of a day below which hardly anything grows: the threshold of the growing season
+length among the climate indices of the WMO's expert team (ETCCDI, index GSL)."""
+
+
+def frost_told(plan: Plan) -> str:
+    """Return the last and first frost in one sentence, with their risk and where they are from."""
+    site = plan.site
+    note = f" ({one_line(site.frost_note)})" if site.frost_note else ""
+    if site.last_frost is None and site.first_frost is None:
+        return f"Frost: {one_line(site.frost_note) or 'no dates in this season'}."
+    dated = ((site.last_frost, "last frost by"), (site.first_frost, "first frost from"))
+    text = join_words(
+        [
+            f"{words} {day_text(day, weekday=False, year=True)}"
+            for day, words in sorted(one for one in dated if one[0])
+        ]
+    )
+    risk = one_year_in(site.frost_risk)
+    return f"{text[0].upper()}{text[1:]}, but for {risk}{note}."
+
+
+def sky_told(plan: Plan) -> list[str]:
+    """Return sentences on frost, the shortest and longest day, and when growth stops or is slow."""
+    lines = [frost_told(plan)]
+    if not plan.sky:
+        return lines
+    shortest = min(plan.sky, key=lambda d: d.daylength_h)
+    longest = max(plan.sky, key=lambda d: d.daylength_h)
+    least, most = shortest.daylength_h, longest.daylength_h
+    if most - least < HARDLY_H:
+        alike = f"{least:.1f}" if f"{least:.1f}" == f"{most:.1f}" else f"{least:.1f} to {most:.1f}"
+        lines.append(f"Days hardly change in length: {alike} h all season.")
+    else:
+        lines.append(
+            f"Of this season's days the shortest falls {_day_of(shortest)}, "
+            f"the longest {_day_of(longest)}."
+        )
+    for words, days in (
+        ("does not rise", [d.day for d in plan.sky if d.daylength_h <= 0.0]),
+        ("does not set", [d.day for d in plan.sky if d.daylength_h >= 24.0]),
+    ):
+        if days:
+            lines.append(f"The sun {words} on {count_text(len(days), 'day')} of the season.")
+    return lines + _growth(plan)
+
+
+def _day_of(sky: SkyDay) -> str:
+    return f"on {day_text(sky.day, weekday=False)} ({sky.daylength_h:.1f} h)"
+
+
+def _growth(plan: Plan) -> list[str]:
+    """Say when growth in the open stops for cold or want of sun, and when days are merely short."""
+    lines = []
+    cold = _spans(plan, lambda d: _stops(d) and d.daylength_h > 0.0)
+    if cold:
+        mean = format_temperature(GROWING_C, plan.site.units)
+        lines.append(
+            f"Growth all but stops in the open {cold}: the mean of day and night is below {mean}."
+        )
+    short = _spans(plan, lambda d: d.daylength_h < SHORT_DAY_H and not _stops(d))
+    if short:
+        lines.append(f"Growth is slow {short}: days are shorter than {SHORT_DAY_H:.0f} h.")
+    return lines
+
+
+def _stops(day: SkyDay) -> bool:
+    return (day.tmin_c + day.tmax_c) / 2 < GROWING_C or day.daylength_h <= 0.0
+
+
+def _spans(plan: Plan, holds: Callable[[SkyDay], bool]) -> str:
+    """Return on which days something holds: ``"from 3 May to 9 August and on 2 September"``."""
+    spans: list[list[date]] = []
+    for day in sorted(plan.sky, key=lambda d: d.day):
+        if holds(day):
+            if spans and (day.day - spans[-1][1]).days == 1:
+                spans[-1][1] = day.day
+            else:
+                spans.append([day.day, day.day])
+    year = (plan.site.end - plan.site.start).days > 365
+    told = [
+        ("on " if first == last else "from ") + days_text(first, last, year=year)
+        for first, last in spans
+    ]
+    return join_words(told)
