@@ -67,6 +67,7 @@ def options_of(
     reach = (periods.start.tolist(), periods.end.tolist())
     # A tender crop leaves the open before any frost at all, not only before one that kills it.
     frosty = np.nonzero(~frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
+    there = None if away is None else _last_there(away)
     for number, way in enumerate(ways, first_way):
         table = way.courses
         open_air = crop.tender and way.conditions.cover == "none"
@@ -94,10 +95,10 @@ def options_of(
             sensible = day in allowed and worth_sowing(crop, way.tray >= 0, lies)
             for end in _ends(mine, reach, keeps, limit) if sensible else ():
                 for group in way.groups:
-                    _add(rows, lots, mine, end, keeps, head, group, -1)
+                    _add(rows, lots, mine, end, keeps, head, group, -1, there)
             for sowing, when in fixed:
                 for group in way.groups if when == day else ():
-                    _add(rows, lots, mine, natural, keeps, head, group, sowing)
+                    _add(rows, lots, mine, natural, keeps, head, group, sowing, there)
     columns = np.array(rows, np.int64).reshape(-1, 7).T
     lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
@@ -153,11 +154,21 @@ def some_of(options: Options, keep: NDArray[np.bool_]) -> Options:
     return Options(**columns | {"lot_option": numbers[options.lot_option[lots]]})
 
 
-def _add(rows: list, lots: list, mine: list, end: int, keeps: int, head, group, fixed) -> None:
-    """Add an option that is cleared on a day, with the lots that are ready before."""
+def _last_there(away: NDArray[np.bool_]) -> list[int]:
+    """Return, by day, the last day up to it on which somebody is there; -1 where none was."""
+    return np.maximum.accumulate(np.where(away, -1, np.arange(len(away)))).tolist()
+
+
+def _add(rows, lots, mine, end: int, keeps: int, head, group, fixed, there) -> None:
+    """Add an option that is cleared on a day, with the lots that are ready before.
+
+    What is cleared after days away was brought in before them.
+    """
     for a, b, share in mine:
         if a < end:
             last = min(b, end - 1)
+            if there is not None:
+                last = max(a, there[last])
             lots.append((len(rows), a, last, last + keeps, share))
     day, into, tray, course = head
     rows.append((day, into, end, group, tray, course, fixed))

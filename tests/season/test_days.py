@@ -8,6 +8,7 @@ import pytest
 
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.season.candidates import book_of
 from sowplan.season.days import away_days, planting_days, sowing_days, want_periods
 from sowplan.season.planner import make_plan
 from sowplan.supply.tasks import tasks
@@ -93,6 +94,29 @@ def test_a_plan_leaves_the_days_away_alone(plan):
         for lot in p.lots:
             assert not gone(lot.ready) and not gone(lot.last), p.id
     assert any("Nobody is there from 8 January to 24 January" in note for note in plan.notes)
+
+
+SHORT = tuple((date(2026, 12, n), date(2026, 12, n + 2)) for n in (5, 12, 19))
+
+
+@pytest.mark.parametrize(
+    "season", [{"away": SHORT}, {"never_on": (1, 3)}, {"away": AWAY, "never_on": (6,)}]
+)
+def test_nothing_is_counted_on_that_is_cleared_before_somebody_can_pick_it(season):
+    """Cleared in days off or just after them, a lot ends on the last day somebody is there."""
+    whole = garden(away=())
+    book = book_of(replace(whole, season=replace(whole.season, **season)), CROPS)
+    off, weekdays = season.get("away", ()), season.get("never_on", ())
+    cut = 0
+    for case in book.instance.crops:
+        options, keeps = case.options, int(CROPS[case.key].keeps_days)
+        assert len(options)
+        for lot in range(len(options.lot_option)):
+            days = [book.day(int(v[lot])) for v in (options.lot_ready, options.lot_last)]
+            assert not any(gone(day, off) or day.weekday() in weekdays for day in days)
+            assert options.lot_expiry[lot] == options.lot_last[lot] + keeps
+            cut += int(options.clear[options.lot_option[lot]] > options.lot_last[lot] + 1)
+    assert cut > 0
 
 
 def test_tasks_keep_off_the_days_away(plan):
