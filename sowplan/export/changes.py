@@ -106,7 +106,7 @@ class _Words:
         parts = []
         if now.lost > was.lost:
             parts.append(f"{now.lost - was.lost} lost, {now.plants} left{self._left_in(was, now)}")
-        if now.sow != was.sow:
+        if now.sow != was.sow and not now.bought:
             parts.append(f"sown on {day_text(now.sow, weekday=False)}")
         if now.planting_out != was.planting_out and now.planting_out and was.planting_out:
             told = "planted out" if now.planting_out < self.today else "to be planted out"
@@ -143,8 +143,9 @@ class _Words:
             parts.append(f"on {_day(now)} instead")
         if now.plants != was.plants:
             parts.append(f"{now.plants} instead of {was.plants}")
-        if now.tray != was.tray:
-            parts.append(f"on {now.tray}" if now.tray else "sown direct")
+        if (now.tray, now.raising) != (was.tray, was.raising):
+            other = "bought as plants" if now.bought else "sown direct"
+            parts.append(f"on {now.tray}" if now.tray else other)
         if now.place != was.place:
             parts.append(f"{self.where(now)} instead of {was.place}")
         elif (now.strip_start_m, now.strip_length_m, now.slots) != (

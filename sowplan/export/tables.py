@@ -13,6 +13,7 @@ from datetime import date
 
 from sowplan.quantity import LENGTH, VOLUME
 from sowplan.season.plan import Plan
+from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import Task, tasks
@@ -39,7 +40,7 @@ def tables(plan: Plan) -> tuple[Table, ...]:
 
 
 def plantings(plan: Plan) -> Table:
-    """Return one row a planting, from seed to cleared ground."""
+    """Return one row a planting, from seed to cleared ground; bought plants were never sown."""
     unit, metres = _length_unit(plan)
     columns = (
         "id", "crop", "name", "place", "kind", "plants",
@@ -56,7 +57,7 @@ def plantings(plan: Plan) -> Table:
         rows.append(
             (
                 p.id, p.crop, ground.crop.name, p.place, p.kind, p.plants,
-                p.sow, p.emergence, p.planting_out,
+                *((None, None) if p.bought else (p.sow, p.emergence)), p.planting_out,
                 p.harvest_start, p.harvest_start_early, p.harvest_start_late,
                 p.harvest_end, p.cleared,
                 p.tray, p.cells, p.seeds,
@@ -128,7 +129,10 @@ def wants(plan: Plan) -> Table:
 
 
 def seeds(plan: Plan) -> Table:
-    """Return one row a crop: what its sowings take, and the seed to have in hand."""
+    """Return one row a crop: what its sowings take, and the seed to have in hand.
+
+    Young plants to buy come after, a row for each crop and day they are planted out.
+    """
     columns = (
         "crop", "name", "what", "first_sowing", "last_sowing", "sowings", "plants", "cells",
         "number_sown", "number_to_have", "germination_%",
@@ -138,7 +142,11 @@ def seeds(plan: Plan) -> Table:
          n.seeds, n.seeds_in_hand, n.germination_percent)
         for n in seed_needs(plan)
     )  # fmt: skip
-    return Table("seeds", columns, rows)
+    bought = tuple(
+        (n.crop, n.name, "young plants", n.out, n.out, 0, n.plants, 0, 0, n.plants, None)
+        for n in plants_to_buy(plan)
+    )
+    return Table("seeds", columns, rows + bought)
 
 
 def waterings(plan: Plan) -> Table:

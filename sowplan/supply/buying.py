@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from sowplan.season.plan import Plan
+from sowplan.season.plan import Plan, Planting
 from sowplan.supply.ground import Ground
 from sowplan.supply.task import Task, job
-from sowplan.supply.wording import day_text, one_line, stations_text
+from sowplan.supply.wording import count_text, day_text, one_line, stations_text
 from sowplan.supply.workdays import Workdays
 
 # Common practice, no source: they keep about a week in their pots, and want some days to harden.
@@ -68,6 +68,20 @@ def _day(out: date, workdays: Workdays, since: date) -> date:
     last = max(first, out - timedelta(days=BUY_DAYS_FEWEST))
     usual = max(first, out - timedelta(days=BUY_DAYS))
     return min(workdays.nearest(first, last, usual), out)
+
+
+def sowings_text(plantings: Iterable[Planting]) -> str:
+    """Return ``"18 sowings"``, ``"18 sowings and 10 lots of bought plants"``.
+
+    A sowing is what is sown of a crop on one day; it may stand in several strips or pots.
+    """
+    sowings = {p.sowing for p in plantings}
+    bought = sum(raising == "bought plants" for *_, raising in sowings)
+    lots = f"{count_text(bought, 'lot')} of bought plants"
+    if bought == len(sowings) > 0:
+        return lots
+    sown = count_text(len(sowings) - bought, "sowing")
+    return f"{sown} and {lots}" if bought else sown
 
 
 @dataclass(frozen=True)

@@ -159,7 +159,8 @@ def _as_built(bed: PlanPlace) -> dict[str, object]:
 def _planting(plan: Plan, p: Planting) -> list[object]:
     """Return a planting's id, crop, place, plants, tray, cells, days, and slots or strip.
 
-    Crop, place and tray are their numbers in the plan's lists; a strip is where it starts, its
+    Crop, place and tray are their numbers in the plan's lists; the tray is -1 where it is in none
+    and -2 where its plants are bought. A strip is where it starts, its
     length, rows, lead and pitch [m], and the plants across it.
     """
     start = plan.site.start
@@ -176,7 +177,7 @@ def _planting(plan: Plan, p: Planting) -> list[object]:
         [crop.key for crop in plan.crops].index(p.crop),
         [place.name for place in plan.places].index(p.place),
         p.plants,
-        [tray.name for tray in plan.trays].index(p.tray) if p.tray else -1,
+        [tray.name for tray in plan.trays].index(p.tray) if p.tray else -2 if p.bought else -1,
         p.cells,
         [(day - start).days for day in dates],
         stands,

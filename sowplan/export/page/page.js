@@ -25,6 +25,7 @@
     const p = { id, plants, cells, name: plan.crops[crop][0], dot: plan.crops[crop][1], place: plan.places[place].name };
     DATES.forEach((name, n) => { p[name] = days[n]; });
     p.tray = tray < 0 ? "" : plan.trays[tray];
+    p.bought = tray === -2;
     p.count = plants + (plants === 1 ? " plant" : " plants");
     p.where = spell(where);
     p.lots = lots.map(([ready, end, amount]) => [ready, end, spell(amount)]);
@@ -234,7 +235,7 @@
     const rows = [...plan.plantings].sort((a, b) => a.in - b.in || byNumber(a.id, b.id));
     for (const p of rows) {
       body.append(make("tr", null, ...[
-        p.name, String(p.plants), p.place, p.where, short(p.sow) + (p.tray ? ", " + p.tray : ""), p.tray ? short(p.in) : "",
+        p.name, String(p.plants), p.place, p.where, p.bought ? "bought" : short(p.sow) + (p.tray ? ", " + p.tray : ""), p.tray || p.bought ? short(p.in) : "",
         span(p.harvest, p.end), span(p.early, p.late), short(p.cleared),
       ].map((words) => make("td", null, words))));
     }

@@ -58,7 +58,7 @@ def glance_svg(plan: Plan, width: float = 960.0, room: float = 1e9, dark: bool =
     top = sky_top + SKY_HEIGHT + 18
     bottom = top + pitch * max(len(grown), 1)
     parts = [
-        *_key(scale.left, KEY - 10, colours),
+        *_key(scale.left, KEY - 10, colours, any(p.bought for p in plan.plantings)),
         *sky_names(plan, scale.left - 10, sky_top, colours),
         *month_names(scale, KEY + 15, colours),
         *month_rules(scale, KEY, bottom, colours),
@@ -96,9 +96,14 @@ def joined(spans: Iterable[Span]) -> list[Span]:
 
 def describe(plan: Plan) -> str:
     """Say in words what the picture shows."""
-    return " ".join(
-        f"{crop.name}: {count_text(len(found), 'sowing')}." for crop, found in by_crop(plan)
-    )
+    return " ".join(f"{crop.name}: {_counted(found)}." for crop, found in by_crop(plan))
+
+
+def _counted(plantings: list[Planting]) -> str:
+    """Return ``"3 sowings"``, ``"3 sowings, 2 lots bought"``; each strip counts."""
+    bought = sum(p.bought for p in plantings)
+    parts = [count_text(len(plantings) - bought, "sowing")] if bought < len(plantings) else []
+    return ", ".join([*parts, f"{count_text(bought, 'lot')} bought"] if bought else parts)
 
 
 def _row(
@@ -116,7 +121,7 @@ def _row(
         ),
     ]  # fmt: skip
     if pitch >= 28:
-        words = count_text(len({p.sowing for p in plantings}), "sowing")
+        words = _counted(list({p.sowing: p for p in plantings}.values()))
         parts.append(caption(right, base + 13, words, colours, text_anchor="end"))
     bar = base - high + 1
     edge = {"stroke": colours.grow_edge, "stroke_width": 1}
@@ -130,22 +135,32 @@ def _row(
 
 
 def _sowing(p: Planting, scale: Scale, y: float, colours: Palette) -> str:
-    """Return a sowing's mark: a ring in a tray, an upright stroke in the ground."""
+    """Return a sowing's mark: a ring in a tray, an upright stroke in the ground, a wedge bought."""
     x = scale.x(p.sow)
     look = {"stroke": colours.grow_edge, "stroke_width": 1}
+    if p.bought:
+        return _wedge(x + 2.6, y, colours)
     if p.planting_out:
         return svg.element("circle", None, cx=x + 2.6, cy=y, r=2.4, fill=colours.paper, **look)
     look["stroke_width"] = 2.2
     return svg.line(x + 1.1, y - 2.6, x + 1.1, y + 2.6, **look)
 
 
-def _key(x: float, y: float, colours: Palette) -> list[str]:
+def _wedge(x: float, y: float, colours: Palette) -> str:
+    """Return the mark of bought plants: it points to the ground they go into."""
+    points = f"{svg.number(x - 2.8)},{svg.number(y - 2.4)} {svg.number(x + 2.8)},"
+    points += f"{svg.number(y - 2.4)} {svg.number(x)},{svg.number(y + 2.6)}"
+    return svg.element("polygon", None, points=points, fill=colours.grow_edge)
+
+
+def _key(x: float, y: float, colours: Palette, bought: bool) -> list[str]:
     mid = y - 4
     look = {"stroke": colours.grow_edge, "stroke_width": 1}
     samples = (
         ("sown in a tray", svg.element("circle", None, cx=10, cy=mid, r=2.4, fill="none", **look)),
         ("sown in its place", svg.line(10, mid - 3, 10, mid + 3, stroke=colours.grow_edge,
                                        stroke_width=2.2)),
+        *([("bought", _wedge(10, mid, colours))] if bought else []),
         ("in its place", svg.rect(0, mid - 5, 22, 10, fill=colours.grow, **look)),
         ("harvest", area("harvest", 0, mid - 5, 22, 10, colours, stroke=colours.harvest_edge)),
     )  # fmt: skip

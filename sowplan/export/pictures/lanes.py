@@ -48,8 +48,8 @@ def lanes(bars: list[Bar]) -> list[list[Bar]]:
     for one in sorted(bars, key=lambda b: (b.left, b.sown, b.planting.id)):
         for lane in dealt:
             last = lane[-1]
-            raised = [b for b in lane if b.planting.planting_out]
-            clear = not one.planting.planting_out or all(b.left <= one.sown for b in raised)
+            raised = [b for b in lane if b.planting.tray]
+            clear = not one.planting.tray or all(b.left <= one.sown for b in raised)
             if last.reach + GAP <= one.left + 0.01 and clear:
                 lane.append(one)
                 break

@@ -279,7 +279,7 @@ def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette) ->
     up, ripe, early, late = _ends(one, scale)
     at, anchor = _label_at(one, scale)
     parts = [
-        _raising(one.sown, one.left + 0.5, y + BAR + RISE, colours) if p.planting_out else "",
+        _raising(one.sown, one.left + 0.5, y + BAR + RISE, colours) if p.tray else "",
         svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
         area("harvest", ripe, y, one.right - ripe, BAR, colours),
         svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
@@ -326,7 +326,7 @@ def _small_planting(one: Bar, scale: Scale) -> str:
     up, ripe, early, late = _ends(one, scale)
     at, anchor = _label_at(one, scale)
     parts = [
-        _small_raising(one) if one.planting.planting_out else "",
+        _small_raising(one) if one.planting.tray else "",
         piece("b", one.left, up, 0, BAR) if up > one.left else "",
         piece("g", up, ripe, 0, BAR) if ripe > up else "",
         piece("h", ripe, one.right, 0, BAR),
@@ -345,9 +345,10 @@ def _small_raising(one: Bar) -> str:
 def told(plan: Plan, p: Planting) -> str:
     """Say in one line what becomes of a planting."""
     name = crop_names(plan)[p.crop].name
+    begun = "bought" if p.bought else f"sown {day_month(p.sow)}"
     out = f", planted out {day_month(p.planting_out)}" if p.planting_out else ""
     return (
         f"{name}, {p.plants} plants, {where_in_place(plan, p)}: "
-        f"sown {day_month(p.sow)}{out}, harvest {span(p.harvest_start, p.harvest_end)} "
+        f"{begun}{out}, harvest {span(p.harvest_start, p.harvest_end)} "
         f"(first {span(p.harvest_start_early, p.harvest_start_late)})"
     )

@@ -6,6 +6,7 @@ from datetime import date
 
 from sowplan.quantity import VOLUME
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
+from sowplan.supply.buying import sowings_text as sowings_words
 from sowplan.supply.wording import (
     MONTHS,
     WEEKDAYS,
@@ -104,12 +105,9 @@ def where_in_place(plan: Plan, planting: Planting) -> str:
 
 
 def sowings_text(plan: Plan) -> str:
-    """Return ``"78 sowings, in 83 plantings"``; the plantings where one sowing stands in several.
-
-    A sowing is what is sown of a crop on one day; it may stand in several strips or pots.
-    """
+    """Return ``"78 sowings, in 83 plantings"``; plantings where one sowing stands in several."""
     sowings, plantings = len({p.sowing for p in plan.plantings}), len(plan.plantings)
-    words = count_text(sowings, "sowing")
+    words = sowings_words(plan.plantings)
     return words + (f", in {count_text(plantings, 'planting')}" if plantings > sowings else "")
 
 

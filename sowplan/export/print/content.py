@@ -20,6 +20,7 @@ from sowplan.export.pictures.words import (
 )
 from sowplan.export.print.marks import marks
 from sowplan.season.plan import Plan, Planting
+from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
@@ -119,12 +120,13 @@ def key_dates(plan: Plan) -> list[list[str]]:
         found.append(["Frost", site.frost_note])
     found += _light_dates(plan)
     if plan.plantings:
+        sown = [p.sow for p in plan.plantings if not p.bought]
         outs = [p.planting_out for p in plan.plantings if p.planting_out]
         pairs = [
-            ("First sowing", min(p.sow for p in plan.plantings)),
+            ("First sowing", min(sown, default=None)),
             ("First planting out", min(outs, default=None)),
             ("First harvest, likely", min(p.harvest_start for p in plan.plantings)),
-            ("Last sowing", max(p.sow for p in plan.plantings)),
+            ("Last sowing", max(sown, default=None)),
         ]
         found += [[words, day_month_year(day)] for words, day in pairs if day is not None]
     return found
@@ -344,9 +346,12 @@ def tray_label(plan: Plan, p: Planting) -> dict[str, str]:
 
 
 def shopping(plan: Plan) -> dict[str, list[list[str]]]:
-    """Return what to have in hand, as rows of text: seed, trays, and what crops climb on."""
+    """Return what to have in hand, as rows of text: seed, plants, trays, what crops climb on."""
     return {
         "seeds": seeds(plan),
+        "plants": [
+            [need.name, need.number, day_month_year(need.out)] for need in plants_to_buy(plan)
+        ],
         "trays": [
             [use.tray, str(use.cells), str(use.most), day_month_year(use.day)]
             for use in tray_use(plan)
