@@ -8,7 +8,7 @@ little; all of them together at most `GIVEN_UP` of what is wanted.
 
 from __future__ import annotations
 
-from sowplan.season.instance import Batch
+from sowplan.season.instance import WAYS, Batch
 from sowplan.season.standing import Score, Standing
 
 GIVEN_UP = 0.001
@@ -48,7 +48,7 @@ def _gather_one(standing: Standing, crop: int, most: float) -> bool:
     days = sorted(sowings)
     for at, one in enumerate(days):
         for two in [one] + days[at + 1 : at + 4]:
-            if one in gone or two in gone or two // 2 - one // 2 > NEAR_DAYS:
+            if one in gone or two in gone or two // WAYS - one // WAYS > NEAR_DAYS:
                 continue
             numbers = sowings[one] + (sowings[two] if two != one else [])
             if len(numbers) > 1 and _join(standing, numbers, most):

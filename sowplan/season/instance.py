@@ -22,6 +22,8 @@ IN_TRAYS, DIRECT, BOUGHT = 0, -1, -2
 """How an option is raised (`Options.raising`); the last two stand for its group of trays as well.
 
 What is bought is sown and planted on one day: it takes no cells, and its ground from that day."""
+WAYS = 3
+"""How many of them there are: so many sowings may be made of a crop on one day."""
 
 
 @dataclass(frozen=True)
@@ -129,7 +131,7 @@ class Options:
     @cached_property
     def sowing(self) -> list[int]:
         """By option, the number of the sowing it is of: the day, and how it is raised."""
-        return (self.sow * 3 + (self.raising + 1) % 3).tolist()
+        return (self.sow * WAYS + (self.raising + 1) % WAYS).tolist()
 
     @cached_property
     def lots(self) -> list[tuple[tuple[int, int, float], ...]]:
