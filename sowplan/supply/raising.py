@@ -224,11 +224,10 @@ def _harden_off(ground: Ground, out: date | None, workdays: Workdays) -> Iterato
     p = ground.planting
     if out is None:
         return
-    first, usual, last = _hardening(ground, out)
-    up = p.emergence + timedelta(days=1)
-    day = workdays.nearest(max(first, up), last, max(usual, up))
-    if day >= out:
+    begins = _hardening(ground, out, workdays)
+    if begins is None:
         return
+    day = workdays.nearest(*begins)
     frost = " Bring them in when frost is forecast." if ground.crop.tender else ""
     details = [
         f"{_plants(ground)} from {one_line(p.tray or 'the tray')}: out in shelter for some hours "
@@ -243,12 +242,15 @@ def _harden_off(ground: Ground, out: date | None, workdays: Workdays) -> Iterato
 
 def _left_alone(first: date, last: date, workdays: Workdays) -> list[str]:
     """Return what to do where nobody is there on some days of a job that is work on each."""
-    return [
-        f"Nobody is there {days_text(max(first, gone), min(last, back))}: leave them where they "
-        "were raised in those days, and go on after."
-        for gone, back in sorted(workdays.away)
-        if gone <= last and first <= back
-    ] + _off_days(first, last, workdays)
+    words = []
+    for gone, back in sorted(workdays.away):
+        if gone <= last and first <= back:
+            after = ", and go on after" if back < last else ""
+            when = days_text(max(first, gone), min(last, back))
+            words.append(
+                f"Nobody is there {when}: leave them where they were raised in those days{after}."
+            )
+    return words + _off_days(first, last, workdays)
 
 
 def _off_days(first: date, last: date, workdays: Workdays) -> list[str]:
@@ -258,17 +260,31 @@ def _off_days(first: date, last: date, workdays: Workdays) -> list[str]:
     return [f"On {join_words(off)} they stay where they were raised."] if off else []
 
 
-def _hardening(ground: Ground, out: date) -> tuple[date, date, date]:
-    """Return the earliest, the usual and the latest day to begin hardening off."""
-    lengths = (HARDEN_DAYS_MOST, HARDEN_DAYS, HARDEN_DAYS_FEWEST)
+def _hardening(ground: Ground, out: date, workdays: Workdays) -> tuple[date, date, date] | None:
+    """Return the earliest, the latest and the usual day to begin hardening off; None for none.
+
+    Days on which nobody is there to take the seedlings out do not count. A time away lies between
+    only where too few days are left after it.
+    """
+    most, usual, fewest = HARDEN_DAYS_MOST, HARDEN_DAYS, HARDEN_DAYS_FEWEST
     if ground.place.cover in ("tunnel", "glass"):
-        lengths = (
+        most, usual, fewest = (
             HARDEN_DAYS_UNDER_COVER_MOST,
             HARDEN_DAYS_UNDER_COVER,
             HARDEN_DAYS_UNDER_COVER_FEWEST,
         )
-    first, usual, last = (out - timedelta(days=length) for length in lengths)
-    return first, usual, last
+    there: list[date] = []
+    day = out - timedelta(days=1)
+    while len(there) < most and day > ground.planting.emergence:
+        if not workdays.is_away(day):
+            there.append(day)
+        elif len(there) >= fewest and day.weekday() not in workdays.never_on:
+            break
+        day -= timedelta(days=1)
+    if not there:
+        return None
+    first, last, begin = (there[min(many, len(there)) - 1] for many in (most, fewest, usual))
+    return first, last, begin
 
 
 def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:

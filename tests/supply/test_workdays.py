@@ -232,3 +232,39 @@ def test_good_days_of_a_window_by_hand():
     assert days.earliest(date(2026, 11, 5), week, week) == week
     assert days.nearest(first, week, week) == week
     assert Workdays(()).earliest(first, last, last) == last
+
+
+def hardening(plan, *away, never_on=()):
+    """Return the hardening off of the sample's first lettuce, with times away."""
+    site = dataclasses.replace(plan.site, away=away, never_on=never_on)
+    found = singles(dataclasses.replace(plan, site=site))
+    (one,) = [t for t in found if t.id == "lettuce-butterhead-1:harden-off"]
+    return one
+
+
+def test_seedlings_are_hardened_on_days_on_which_somebody_is_there(sample_plan):
+    """Five to ten days of taking them out and in (common practice, no source), without gaps."""
+    (p,) = [p for p in sample_plan.plantings if p.id == "lettuce-butterhead-1"]
+    out = p.planting_out
+
+    def before(first, last):
+        return out - timedelta(days=first), out - timedelta(days=last)
+
+    usual = hardening(sample_plan)
+    assert (out - usual.day).days == 7
+    # Back for five days and more: begun when somebody is there again, not before and broken off.
+    for length in (2, 4, 14):
+        job = hardening(sample_plan, before(5 + length, 6))
+        assert (out - job.day).days == 5 and "Nobody is there" not in job.details
+    # Back for three: two or more before, told what to do between.
+    job = hardening(sample_plan, before(5, 4))
+    days = [job.day + timedelta(days=n) for n in range((out - job.day).days)]
+    there = [day for day in days if not before(5, 4)[0] <= day <= before(5, 4)[1]]
+    assert len(there) >= 5 and job.day not in before(5, 4)
+    assert "leave them where they were raised in those days, and go on after" in job.details
+    # Back on the very day: there is no going on.
+    job = hardening(sample_plan, before(2, 1))
+    assert "in those days." in job.details and "go on" not in job.details
+    weekdays = hardening(sample_plan, never_on=(5, 6))
+    days = [weekdays.day + timedelta(days=n) for n in range((out - weekdays.day).days)]
+    assert len([day for day in days if day.weekday() not in (5, 6)]) == 7
