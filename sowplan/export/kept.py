@@ -1,4 +1,4 @@
-"""What is eaten out of store: crops lifted weeks and months before, told before anyone wonders."""
+"""What is eaten out of store: brought in weeks and months before, told before anyone wonders."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ CROPS_TOLD = 3
 
 @dataclass(frozen=True)
 class Stored:
-    """A want that is served out of store: lifted by when, eaten from and until when."""
+    """A want that is served out of store: brought in by when, eaten from and until when."""
 
     want: int
     crop: str
@@ -62,9 +62,9 @@ def kept_told(plan: Plan) -> str:
     few = rows if len(rows) <= CROPS_TOLD + 1 else rows[:CROPS_TOLD]
     told = [
         f"{in_list(one_line(plan.crop(one.crop).name))} "
-        f"(lifted by {day_text(one.lifted, weekday=False)}, eaten until "
+        f"(in by {day_text(one.lifted, weekday=False)}, eaten until "
         f"{day_text(one.last, weekday=False, year=year)})"
         for one in few
     ]
     told += [f"{len(rows) - len(few)} others"] if len(few) < len(rows) else []
-    return f"Lifted ripe, eaten out of store: {join_words(told)}."
+    return f"Brought in ripe, eaten out of store: {join_words(told)}."

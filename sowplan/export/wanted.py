@@ -49,11 +49,12 @@ def want_heading(plan: Plan, periods: list[WantPeriod]) -> str:
     wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
     comes = percent_text(met / wanted) if wanted else "nothing wanted"
     often = every_text(usual_days(plan, first.want), len(periods))
-    kept = stored(plan).get(first.want)
-    lifted = (
-        f"; lifted by {day_text(kept.lifted, weekday=False)} and kept" if kept is not None else ""
-    )
-    return f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}{lifted}."
+    kept, store = stored(plan).get(first.want), ""
+    if kept is not None and kept.last == last.end:
+        store = f"; in by {day_text(kept.lifted, weekday=False)} and kept"
+    elif kept is not None:
+        store = f"; out of store {_days(plan, kept.first, kept.last)}"
+    return f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}{store}."
 
 
 def lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
@@ -67,13 +68,11 @@ def lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
         runs for runs in groups[:LACKS_TOLD] if sum(map(missing, runs)) >= SMALL * periods[0].wanted
     ]
     texts = []
-    for runs in sorted(large, key=lambda runs: runs[0][0].start):
+    for runs in large:
         worst = max(runs, key=lambda run: (missing(run), -run[0].start.toordinal()))
         why = why_text(worst[0].why)
-        if len(runs) > 1 and len(worst) == 1 and label_of_why(why):
-            label, _, words = why.partition(": ")
-            day = day_text(worst[0].start, weekday=False)
-            why = f"{label}: for {day}, say, {words}"
+        if len(runs) > 1 and len(worst) == 1 and ", say, would" not in why:
+            why = why.replace(" would ", ", say, would ", 1)  # one of several of its kind
         lack = f"{_much(plan, runs)} missing {_when(plan, runs)}{_spread(runs)}"
         texts.append(f"{lack}. {_capital(why)}")
     rest = [run for runs in groups if runs not in large for run in runs]

@@ -4,12 +4,15 @@ Periods of a want that follow one another and go short are looked at together. W
 serve them, those are held against the finished season: is there room, are there cells, does
 rotation allow it? Where none could, the season itself says why (`sowplan.season.never`).
 
+Where the gardener's own words are what binds, that is the reason told (`sowplan.season.own`).
+
 Each reason begins with what is short, in a word or two, and a colon.
 """
 
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date, timedelta
@@ -23,6 +26,7 @@ from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
 from sowplan.season.fates import fates_of
 from sowplan.season.never import never, slow_label, why_not
+from sowplan.season.own import Owns
 from sowplan.season.plan import WantPeriod, labelled
 from sowplan.season.room import runs
 from sowplan.season.spaces import usable
@@ -37,6 +41,11 @@ STAYS = 1.5
 """A sowing that stands so many times as long as the shortest is not one a gardener thinks of."""
 HOLDERS = 2
 """So many crops that hold the room are named, and one more where it is the last."""
+WORTH_TRYING = 0.25
+"""Of what a period wants: where less is missing, the gardener's own words are not tried."""
+
+
+TOO_LITTLE = "too little"
 
 
 class Trial(NamedTuple):
@@ -56,11 +65,12 @@ def reasons(
 ) -> dict[tuple[int, date], str]:
     """Return, by want and first day, why a period is not met in full."""
     numbers = {crop.key: number for number, crop in enumerate(book.crops)}
+    owns = Owns(book)
     found = {}
     for run in _runs_of(book, wants, numbers):
         crop = numbers[run[0].crop]
         worst = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
-        words = in_units(_reason(book, standing, crop, run, worst), book.garden.units)
+        words = in_units(_reason(book, standing, crop, run, worst, owns), book.garden.units)
         found.update({(want.want, want.start): words for want in run})
     return found
 
@@ -102,7 +112,9 @@ def _serves(book: Book, crop: int, want: WantPeriod) -> bool:
     return bool((fits & (options.fixed[options.lot_option] >= 0)).any())
 
 
-def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: WantPeriod) -> str:
+def _reason(
+    book, standing: Standing, crop: int, run: list[WantPeriod], want: WantPeriod, owns: Owns
+) -> str:
     case = book.instance.crops[crop]
     if not len(case.room):
         name = book.crops[crop].name
@@ -111,6 +123,8 @@ def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: Wa
     able = np.unique(case.options.lot_option[fits])
     if not len(able):
         words = never(book, crop, book.index(run[0].start), book.index(run[-1].end))
+        if not words.startswith("days away"):
+            words = owns.shut_out(run) or words
         if not _serves(book, crop, want):
             return words
         late = words.partition(": ")[2]
@@ -120,9 +134,11 @@ def _reason(book, standing: Standing, crop: int, run: list[WantPeriod], want: Wa
     trials = _trials(book, standing, crop, able, fits, lack)
     if not trials:
         return labelled("no place", "no place that suits it is large enough")
-    label, words = _in_the_way(book, standing, crop, trials)
-    if len(run) > 1:
-        words = f"for {day_words(want.start)}, say, {words}"
+    label, words = _in_the_way(book, standing, crop, trials, say=len(run) > 1)
+    if label != TOO_LITTLE and sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
+        own = owns.crowded_out(standing, crop, want, lack)
+        if own:
+            return own
     return labelled(label, "; ".join([words, *_last_day(book, crop, able, want)]))
 
 
@@ -143,6 +159,7 @@ def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
     day = day_words(book.day(last))
     if not after[0].comes:
         reason = why_not(after[0].reason).partition(", before it is ready")[0]
+        reason = re.sub(r" about \d+ \w+$", "", reason)  # the day to sow by is what counts
         return [f"sown after {day}, {reason}"] if reason else []
     label = slow_label(book, good, after[0])
     if not label or after[0].ready <= book.index(want.end):
@@ -212,11 +229,14 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
 # -- what stands in the way, in words
 
 
-def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) -> tuple[str, str]:
+def _in_the_way(
+    book: Book, standing: Standing, crop: int, trials: list[Trial], say: bool
+) -> tuple[str, str]:
     """Return what is short, and how, for the sowing that is nearest to finding its place.
 
     One that lacks a single thing before one that lacks several; then the one that lacks the
     smallest part of what it takes; of those alike, the one that stands for the shortest time.
+    ``say``: it is one of several of its kind.
     """
     options = book.instance.crops[crop].options
 
@@ -231,11 +251,11 @@ def _in_the_way(book: Book, standing: Standing, crop: int, trials: list[Trial]) 
     usual = STAYS * min(map(stay, trials))
     trial = min((trial for trial in trials if stay(trial) <= usual), key=rank)
     lacks = list(_lacks(book, crop, trial))
-    sown = _sowing_words(book, crop, trial)
+    sown = _sowing_words(book, crop, trial) + (", say," if say else "")
     if not lacks:
-        return "too little", (
-            f"{sown} would find room, but too little of that would be eaten to be worth a sowing "
-            "of its own"
+        return (
+            TOO_LITTLE,
+            f"{sown} would find room, but so little is missing that they are not worth it",
         )
     wording = {
         "no room": _room_words,
@@ -286,7 +306,8 @@ def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str
     week = max(load, key=lambda week: (load[week], -week))
     hours = math.ceil(load[week] / 6 - 1e-6) / 10
     begins = day_words(book.day(week * 7 - book.instance.week_begun))
-    return f"make {hours:g} hours of work in the week of {begins}, of {most / 60:g} at most"
+    allowed = f"{most / 60:g} at most (hours_a_week)"
+    return f"make {hours:g} hours of work in the week of {begins}, of {allowed}"
 
 
 def _minutes(standing: Standing, crop: int, option: int, plants: int) -> dict[int, float]:
@@ -322,7 +343,10 @@ def _cells_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str
 
 def _rotation_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
     family, spot = book.crops[crop].family, book.instance.spots[trial.spot].name
-    return f"stand in {spot}, where {family} may not go {_rest_words(book, crop, trial)}"
+    rests = {rest.family: rest.months for rest in book.garden.rests}
+    months = rests.get(family, rests.get(""))
+    told = f"; you rest it for {months:g} months ([[rotation]])" if months is not None else ""
+    return f"stand in {spot}, where {family} may not go {_rest_words(book, crop, trial)}{told}"
 
 
 def _rest_words(book: Book, crop: int, trial: Trial) -> str:
@@ -338,7 +362,7 @@ def _rest_words(book: Book, crop: int, trial: Trial) -> str:
         stood, opens = book.day(until), book.day(until + case.gap_days)
         return (
             f"before {day_words(opens)} {opens.year}, having stood there until "
-            f"{day_words(stood)} {stood.year}"
+            f"{day_words(stood)} {stood.year} ([[past]])"
         )
     return "so soon after its turn there this season"
 
@@ -354,9 +378,9 @@ def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
         noun = "hole" if isinstance(place, Channel) else "pot"
         many = f"{trial.room_short} more {noun}" + ("s" if trial.room_short > 1 else "")
         need = f"{many} of {place.name}"
-    span = f"from {day_words(book.day(into))} to {day_words(book.day(clear))}"
+    span = f"{day_words(book.day(into))} to {day_words(book.day(clear))}"
     held = _holders(book, standing, crop, trial.spot, into, clear)
-    return f"need {need} {span}{held}"
+    return f"need {need}, {span}{held}"
 
 
 def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, clear: int) -> str:
@@ -372,5 +396,4 @@ def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, cl
     few = ranked if len(ranked) <= HOLDERS + 1 else ranked[:HOLDERS]
     names = [f"{'other ' * (number == crop)}{book.crops[number].name}" for number in few]
     names += [f"{len(ranked) - len(few)} other crops"] if len(few) < len(ranked) else []
-    one = len(names) == 1
-    return f", which {listed(names)} hold{'s' if one else ''}"
+    return f", where {listed(names)} stand{'s' if len(names) == 1 else ''}"

@@ -138,10 +138,13 @@ def test_what_is_eaten_out_of_store_is_told_with_its_days(sample_plan):
     plan = dataclasses.replace(sample_plan, plantings=(p,), wants=(fresh, kept))
     told = kept_told(plan)
     assert told == (
-        f"Lifted ripe, eaten out of store: {name} (lifted by 24 April, eaten until 27 August)."
+        f"Brought in ripe, eaten out of store: {name} (in by 24 April, eaten until 27 August)."
     )
     assert told in headline(plan)
-    assert "Comes: 100 %; lifted by 24 April and kept." in want_heading(plan, [fresh, kept])
+    assert "Comes: 100 %; in by 24 April and kept." in want_heading(plan, [fresh, kept])
+    after = dataclasses.replace(fresh, start=date(2027, 8, 28), end=date(2027, 9, 3), served_by=())
+    said = want_heading(dataclasses.replace(plan, wants=(kept, after)), [kept, after])
+    assert said.endswith("; out of store 21 to 27 August.")
     assert kept_told(dataclasses.replace(plan, wants=(fresh,))) == ""
 
 

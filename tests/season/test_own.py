@@ -1,0 +1,111 @@
+"""The gardener's own words as reasons: told where they bind; without them the crop comes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.season.plan import label_of_why
+from sowplan.season.planner import make_plan
+
+CROPS, _ = read_crops()
+AT = Where("garden.toml", "[[bed]] 1", 1)
+
+# A mild maritime climate at 51° N; invented.
+MILD = Climate(
+    tmin=(1.5, 1.4, 2.8, 4.4, 7.2, 10.1, 12.2, 12.0, 9.8, 7.2, 3.9, 1.8),
+    tmax=(7.4, 8.0, 10.8, 13.9, 17.3, 20.3, 22.6, 22.2, 19.0, 14.7, 10.5, 7.8),
+)
+SUMMER = Season(date(2027, 5, 1), date(2027, 9, 30))
+GARDEN = Garden(
+    file="garden.toml",
+    site=Site("Try-out", 51.5, -1.5, "Europe/London"),
+    climate=MILD,
+    season=Season(date(2027, 3, 6), date(2027, 12, 31), (5,)),
+    beds=(Bed("Plot", 3.0, 1.2, 0.3, AT),),
+    trays=(Tray("Sill", 40, AT, 18.0),),
+)
+TWO_BEDS = (Bed("Strip", 0.5, 0.6, 0.3, AT), *GARDEN.beds)
+
+
+def want(crop, amount, unit, first, last, **said):
+    return Want(crop, amount, unit, 7, first, last, AT, **said)
+
+
+EARLY = want("lettuce-butterhead", 3, "head", date(2027, 7, 9), date(2027, 7, 10))
+HEADS = want("lettuce-butterhead", 6, "head", date(2027, 6, 26), date(2027, 9, 24))
+TOMATO = want("tomato", 1, "kg", date(2027, 10, 2), date(2027, 10, 8))
+COURGETTE = want("courgette", 500, "g", date(2027, 10, 22), date(2027, 10, 24))
+
+
+def planned(garden):
+    made, problems = make_plan(garden, CROPS, effort=0.2)
+    assert problems == []
+    return made
+
+
+def comes(plan):
+    return sum(w.met for w in plan.wants)
+
+
+CASES = {
+    "sowing days": (
+        replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, sow_on=(0,))),
+        replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, sow_on=tuple(range(7)))),
+        "you sow on Mondays only (sow_on)",
+    ),
+    "days off": (
+        replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, never_on=(5, 6))),
+        replace(GARDEN, wants=(EARLY,), season=SUMMER),
+        "nothing is done on Saturdays and Sundays (never_on)",
+    ),
+    "its places": (
+        replace(GARDEN, beds=TWO_BEDS, wants=(replace(HEADS, places=("Strip",)),)),
+        replace(GARDEN, beds=TWO_BEDS, wants=(HEADS,)),
+        "you grow it in Strip only (in)",
+    ),
+    "its raising": (
+        replace(GARDEN, wants=(replace(TOMATO, raising="direct"),)),
+        replace(GARDEN, wants=(TOMATO,)),
+        'you sow it direct only (sow = "direct")',
+    ),
+    "small sowings": (
+        replace(GARDEN, trays=(Tray("Sill", 20, AT, 18.0),),
+                wants=(replace(HEADS, sow_at_least=40),)),
+        replace(GARDEN, trays=(Tray("Sill", 20, AT, 18.0),), wants=(HEADS,)),
+        "you sow no fewer than 40 at a time (sow_at_least)",
+    ),
+    "frost risk": (
+        replace(GARDEN, wants=(COURGETTE,), climate=replace(MILD, frost_risk=0.02)),
+        replace(GARDEN, wants=(COURGETTE,)),
+        "you risk a frost in 2 % of years only (frost_risk)",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("label", CASES)
+def test_a_word_of_the_garden_file_that_binds_is_the_reason_told(label):
+    said, unsaid, words = CASES[label]
+    plan, other = planned(said), planned(unsaid)
+    short = [w for w in plan.wants if w.met < w.wanted - 1e-6]
+    assert short
+    for w in short:
+        assert label_of_why(w.why) == label and words in w.why
+    assert comes(other) > comes(plan)  # as it is told
+
+
+def test_a_word_that_does_not_bind_is_not_blamed():
+    """No head is fit before its time, whatever the weekday: 51° N, sown in May, wanted in May."""
+    soon = want("lettuce-butterhead", 3, "head", date(2027, 5, 15), date(2027, 5, 21))
+    plan = planned(replace(GARDEN, wants=(soon,), season=replace(SUMMER, sow_on=(0,))))
+    assert {label_of_why(w.why) for w in plan.wants} == {"too early"}
+
+
+def test_places_kept_out_of_are_told_where_they_are_fewer():
+    beds = (*TWO_BEDS, Bed("Nook", 0.4, 0.6, 0.3, AT))
+    plan = planned(replace(GARDEN, beds=beds, wants=(replace(HEADS, places=("Strip", "Nook")),)))
+    assert any("you keep it out of Plot (not_in)" in w.why for w in plan.wants)
