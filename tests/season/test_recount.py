@@ -41,6 +41,8 @@ def random_season(seed):
     crops = tuple(
         random_crop(draw, n, days, has_fixed and n == 0) for n in range(draw.integers(1, 5))
     )
+    if seed % 2:
+        crops = tuple(map(bought_in_pots, crops))
     fixed = (FixedBatch(0, 1, 0 if draw.random() < 0.5 else None),) if has_fixed else ()
     stays = tuple(
         Stay(
@@ -104,6 +106,13 @@ def random_crop(draw, number, days, fixed):
     )
 
 
+def bought_in_pots(crop):
+    """Return a crop that is bought as young plants for pots, where it is sown direct in beds."""
+    options = crop.options
+    tray = np.where((options.tray == -1) & (options.group == 1), -2, options.tray)
+    return replace(crop, options=replace(options, tray=tray))
+
+
 def recount(season, batches):
     """Check every limit day by day; return missing, wasted and felt."""
     for spot, place in enumerate(season.spots):
@@ -140,11 +149,12 @@ def recount(season, batches):
 
 
 def count_sowings(season, batches):
-    """Return on how many days crops are sown, trays and direct apart, the fixed left out."""
+    """Return on how many days crops are sown or bought, each way apart, the fixed left out."""
     days = {}
     for b in batches:
         options = season.crops[b.crop].options
-        day = (b.crop, int(options.sow[b.option]), b.tray >= 0)
+        way = "in trays" if b.tray >= 0 else int(options.tray[b.option])
+        day = (b.crop, int(options.sow[b.option]), way)
         days.setdefault(day, []).append(b.fixed)
     return sum(not any(fixed) for fixed in days.values())
 
@@ -180,7 +190,9 @@ def recount_hours(season, batches):
         case, n = season.crops[b.crop], b.plants
         sow, into, clear = (int(case.options.rows[b.option][i]) for i in range(3))
         jobs = [(clear, 0.6 * n)]
-        if b.tray < 0:
+        if case.options.tray[b.option] == -2:  # bought: nothing is sown
+            jobs += [(into, 0.8 * n)]
+        elif b.tray < 0:
             jobs += [(sow, 0.3 * n)]
         else:
             jobs += [(sow, 0.5 * 1.1 * n), (into, 0.8 * n)]  # 1.1 cells a plant
