@@ -248,7 +248,8 @@ def exact(periods: Periods, lots: list[Lot]) -> list[tuple[int, int, float]]:
         (
             np.concatenate([ones, ones]),
             (np.concatenate([period, len(periods) + lot]), np.concatenate([columns, columns])),
-        )
+        ),
+        shape=(len(periods) + len(lots), len(period)),  # the last lots may fit nowhere
     )
     late = 1e-6 * (ready[lot] - ready.min()) / (np.ptp(ready) + 1.0)
     result = linprog(

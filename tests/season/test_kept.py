@@ -6,7 +6,7 @@ import pytest
 from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot
 from sowplan.season.model import relax
 from sowplan.season.search import Search
-from sowplan.season.service import Orders
+from sowplan.season.service import Orders, hand_out
 
 WEEKS = np.arange(0, 56, 7)
 
@@ -69,3 +69,18 @@ def test_roots_are_sown_again_rather_than_kept_for_weeks():
 def test_one_sowing_does_for_the_store():
     _, days = sown(season(stored=True))
     assert len(days) == 1
+
+
+def test_wants_that_overlap_are_handed_the_best_and_a_lot_for_none_of_them_is_left():
+    """By hand: six of day 3, four wanted in either of two weeks that share days 3 to 6.
+
+    The second want counts double and gets its four, the first the two left over; a lot of day 50
+    is fit in neither.
+    """
+    wants = Periods(
+        np.array([0, 3]), np.array([6, 9]), np.array([4.0, 4.0]), np.array([1.0, 2.0]),
+        np.array([0, 1]),
+    )  # fmt: skip
+    given = hand_out(wants, [(3, 4, 6.0), (50, 60, 5.0)])
+    assert {(want, lot): much for want, lot, much in given} == {(0, 0): 2.0, (1, 0): 4.0}
+    assert hand_out(wants, [(50, 60, 5.0)]) == []
