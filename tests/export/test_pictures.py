@@ -355,6 +355,19 @@ def test_cells_in_use_are_counted_day_by_day(sample_plan):
             assert most == max(counts)
 
 
+def test_figures_of_large_trays_stand_apart(sample_plan):
+    many = tuple(replace(p, cells=p.cells * 100) for p in sample_plan.plantings)
+    trays = tuple(replace(tray, cells=tray.cells * 100) for tray in sample_plan.trays)
+    root = ET.fromstring(trays_svg(replace(sample_plan, plantings=many, trays=trays)))
+    ends: dict[str, float] = {}
+    figures = [one for one in root.iter(f"{NS}text") if one.text and one.text.isdecimal()]
+    assert len(figures) > 3
+    for one in figures:
+        half = width(one.text, float(one.get("font-size"))) / 2
+        assert float(one.get("x")) - half >= ends.get(one.get("y"), 0.0)
+        ends[one.get("y")] = float(one.get("x")) + half
+
+
 # ---- the beds on a day
 
 

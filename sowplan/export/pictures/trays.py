@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.frame import MARGIN, heading, row_name
+from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.style import SMALL, Palette, palette
 from sowplan.export.pictures.tally import cells_by_week
@@ -13,6 +14,7 @@ from sowplan.supply.wording import count_text
 
 GUTTER, RIGHT = 132.0, 132.0
 ROW, BARS = 76.0, 50.0
+FIGURE = 10.0  # size of the cells over a bar, told where they stand clear of the one before [px]
 
 
 def trays_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool = True) -> str:
@@ -60,7 +62,7 @@ def _bars(
     """Return a tray's bars and the line of its cells."""
     most = max([cells, *(taken for _, taken in use)]) or 1
     unit = BARS / most
-    parts = []
+    parts, figured = [], scale.left
     for week, taken in use:
         left = scale.x(week) + 0.8
         days = 7 - max((scale.start - week).days, 0)
@@ -72,13 +74,12 @@ def _bars(
                     fill=colours.grow, stroke=colours.grow_edge, stroke_width=1,
                 )
             )  # fmt: skip
-            if right - left >= 12:
+            half = text_width(str(taken), FIGURE) / 2 + 1
+            middle = (left + right) / 2
+            if right - left >= 12 and middle - half >= figured:
                 foot = base - 4 if taken * unit >= 14 else base - taken * unit - 3
-                parts.append(
-                    svg.text(
-                        (left + right) / 2, foot, str(taken), 10, text_anchor="middle"
-                    )
-                )  # fmt: skip
+                parts.append(svg.text(middle, foot, str(taken), FIGURE, text_anchor="middle"))
+                figured = middle + half
     full = base - cells * unit
     parts.append(
         svg.line(
