@@ -80,7 +80,8 @@ def _while_away(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
                 )
         for sowing in garden.sowings:
             if first <= sowing.day <= last:
+                do = "plant out" if sowing.raising == "bought plants" else "sow"
                 yield (
                     f"{sowing.where.table}: nobody is there on {sowing.day}; somebody else has to "
-                    f"sow the {crops[sowing.crop].name}."
+                    f"{do} the {crops[sowing.crop].name}."
                 )

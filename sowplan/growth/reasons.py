@@ -79,6 +79,13 @@ def in_units(reason: str, units: Units) -> str:
     return re.sub(r"(-?\d+(?:\.\d+)?) °C", lambda m: format_temperature(float(m[1]), units), reason)
 
 
+def as_planted(words: str) -> str:
+    """Return words about sowings as they are of bought plants, which are planted and not sown."""
+    return re.sub(
+        r"\bsow(n|ings?)?\b", lambda m: "planted" if m[1] == "n" else f"plant{m[1] or ''}", words
+    )
+
+
 def hours_words(hours: float) -> str:
     """Return hours without needless decimals: ``14 h``, ``13.5 h``."""
     return f"{hours:g} h"

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sowplan.growth.reasons import day_words
+from sowplan.growth.reasons import as_planted, day_words
 from sowplan.season.book import Book
 from sowplan.season.days import plants_per_unit
 from sowplan.season.filling import Reach, best_more
@@ -102,7 +102,10 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
         rooms = [what for what in useful if what in of_room]
         twos = [what for what in useful if what in together]
         dropped = {*rooms[ROOMS_TOLD:], *twos[PAIRS_TOLD:]}
-        found += [gain for gain in mine if gain.what not in dropped]
+        told = [gain for gain in mine if gain.what not in dropped]
+        if asked.raising == "bought plants":
+            told = [replace(gain, what=as_planted(gain.what)) for gain in told]
+        found += told
     return found
 
 

@@ -20,7 +20,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sowplan.growth.reasons import day_words, in_units
+from sowplan.growth.reasons import as_planted, day_words, in_units
 from sowplan.quantity import format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.book import Book
@@ -71,6 +71,8 @@ def reasons(
         crop = numbers[run[0].crop]
         worst = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
         words = in_units(_reason(book, standing, crop, run, worst, owns), book.garden.units)
+        if book.garden.wants[run[0].want].raising == "bought plants":
+            words = as_planted(words)
         found.update({(want.want, want.start): words for want in run})
     return found
 
