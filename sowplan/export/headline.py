@@ -104,6 +104,7 @@ def _seed(plan: Plan) -> str:
             first.setdefault(p.crop, p.sow)
     begin = min(first.values())
     soon = [key for key, day in first.items() if day < begin + timedelta(days=FIRST_DAYS)]
+    soon = list(first) if len(first) <= SEEDS_TOLD else soon
     told = [in_list(one_line(plan.crop(key).name)) for key in soon[:SEEDS_TOLD]]
     rest = len(first) - len(told)
     told += [f"{rest} more later"] if rest else []
