@@ -397,6 +397,20 @@ def test_one_bed_less_keeps_its_past_only(season):
     served(made)
 
 
+def test_a_bed_and_the_only_sowing_of_a_crop_given_up_together():
+    """Kale waits in its tray for a bed that is sold, and is struck from the file with it."""
+    sown = FixedSowing("kale", date(2026, 12, 5), 2, at("[[sowing]] 1"), "Far")
+    place = replace(garden(True), sowings=(sown,))
+    plan, problems = make_plan(place, CROPS, effort=0.05)
+    assert problems == []
+    (kale,) = [p for p in plan.plantings if p.crop == "kale"]
+    today = kale.planting_out - DAY
+    made, gone = again(replace(place, beds=place.beds[:1], sowings=()), plan, today)
+    recount(made, today)
+    assert "kale" not in {p.crop for p in made.plantings if p.cleared > today}
+    assert any(one.planting.id == kale.id and "Far is no more" in one.why for one in gone)
+
+
 def test_a_want_taken_back_is_sown_no_more(season):
     place, plan, today = season
     less = replace(place, wants=tuple(w for w in place.wants if w.crop != "radish"))

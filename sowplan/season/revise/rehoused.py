@@ -79,6 +79,8 @@ def _elsewhere(begun: Begun, p: Planting, regrown: Regrown) -> Iterable[Planting
 
 def _mask(begun: Begun, standing: Standing, p: Planting) -> int:
     """Return the units free for a planting in its place; 0 where it has no room or rest there."""
+    if p.crop not in begun.numbers.crops:
+        return 0  # neither wanted nor sown any more: nothing is kept free for it
     crop, spot, into, clear = _numbers(begun, p)
     case = begun.book.instance.crops[crop]
     room = case.units.get(begun.book.instance.spots[spot].group)
