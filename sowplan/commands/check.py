@@ -12,8 +12,10 @@ import typer
 from sowplan.problem import exit_code
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from sowplan.problem import Problem
-    from sowplan.records.garden import Bed, Garden, Rest, Tray, Units
+    from sowplan.records.garden import Bed, Garden, Rest, Season, Tray, Units, Want
     from sowplan.records.garden_file import Reading
 
 
@@ -125,10 +127,24 @@ def _season(garden: Garden) -> str:
     sown = f", sowing on {days}" if days else ""
     never = listed([f"{WEEKDAYS[day]}s" for day in season.never_on])
     sown += f", nothing done on {never}" if never else ""
-    gone = " and ".join(f"{shown(first)} to {shown(last)}" for first, last in season.away)
-    away = f"; nobody there {gone}" if gone else ""
+    away = ""
+    for who, spans in _away(season).items():
+        gone = " and ".join(f"{shown(first)} to {shown(last)}" for first, last in spans)
+        away += f"; {who} {gone}"
     most = "" if season.hours_a_week is None else f"; at most {season.hours_a_week:g} hours a week"
     return f"{shown(season.start)} to {shown(season.end)} ({length} days){sown}{away}{most}"
+
+
+def _away(season: Season) -> dict[str, list[tuple[date, date]]]:
+    """Return the times away by what somebody does meanwhile."""
+    found: dict[str, list[tuple[date, date]]] = {}
+    for span in season.away:
+        who = "nobody there"
+        if span in season.watered:
+            picked = " and picked" if span in season.picked else ""
+            who = f"away but watered{picked}"
+        found.setdefault(who, []).append(span)
+    return found
 
 
 def _climate(garden: Garden) -> str:
@@ -225,8 +241,21 @@ def _wants(garden: Garden, names: dict[str, str]) -> list[tuple[str, str]]:
     lines = []
     for want in garden.wants:
         first, last = (day_text(day, weekday=False, year=True) for day in (want.start, want.end))
-        lines.append(f"{names[want.crop]}: {wanted_text(want, garden)}, {first} to {last}")
+        lines.append(
+            f"{names[want.crop]}: {wanted_text(want, garden)}, {first} to {last}{_grown(want)}"
+        )
     return [("wants" if n == 0 else "", line) for n, line in enumerate(lines)]
+
+
+def _grown(want: Want) -> str:
+    """Return how and where a wish is to be grown, where it says so."""
+    how = {"direct": "sown direct", "in trays": "raised in trays"}
+    parts = [how.get(want.raising, want.raising)] if want.raising else []
+    if want.places:
+        parts.append(f"in {_listed_all(list(want.places))}")
+    if want.sow_at_least > 1:
+        parts.append(f"at least {want.sow_at_least} at a time")
+    return "".join(f"; {part}" for part in parts)
 
 
 def _listed(names: list[str], most: int = 5) -> str:

@@ -212,8 +212,10 @@ def _away(plan: Plan, number: int, span: tuple[date, date], stamp: datetime, can
     event.add("dtstamp", stamp)
     event.add("dtstart", span[0])
     event.add("dtend", span[1] + timedelta(days=1))
-    event.add("summary", "Away: nobody in the garden")
-    event.add("description", "Nothing is sown, planted out or wanted. Let somebody water.")
+    tended = span in plan.site.watered
+    event.add("summary", "Away: somebody waters" if tended else "Away: nobody in the garden")
+    water = "" if tended else " Let somebody water."
+    event.add("description", f"Nothing is sown, planted out or wanted.{water}")
     event.add("transp", "TRANSPARENT")
     event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
     if cancelled or plan.revision:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import date
+
 from sowplan.growth.reasons import day_words
 from sowplan.quantity import format_length
 from sowplan.records.built import closed_slices
@@ -9,6 +12,7 @@ from sowplan.records.garden import Bed
 from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.book import Book
 from sowplan.season.days import sowing_weekdays
+from sowplan.season.options import overgrown_days
 from sowplan.season.plan import Plan
 from sowplan.season.standing import Standing
 from sowplan.season.sun import months_of, sun_of, too_dark
@@ -25,6 +29,7 @@ def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
         (day,) = sowing_weekdays(book.garden.season)
         notes.append(f"No sowing days are named in the garden file: sown on {WEEKDAYS[day]}s.")
     notes += _away(book)
+    notes += _overgrown(book, standing)
     notes += _closed(book)
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
@@ -34,14 +39,52 @@ def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
 
 
 def _away(book: Book) -> list[str]:
-    """Say when nobody is there, and what that asks for."""
-    away = book.garden.season.away
-    if not away:
+    """Say when nobody is there, or only somebody to water, and what that asks for."""
+    season = book.garden.season
+    picked = season.picked
+    watered = [span for span in season.watered if span not in picked]
+    nobody = [span for span in season.away if span not in season.watered]
+    notes = []
+    if nobody:
+        notes.append(
+            f"Nobody is there from {_spans(nobody)}: nothing is wanted, sown or planted out then, "
+            "nor just before. Let somebody water, and look after what is in the trays."
+        )
+    for who, spans, grows in (
+        ("waters", watered, ""),
+        ("waters and picks", picked, ", and nothing overgrows"),
+    ):
+        if spans:
+            notes.append(
+                f"Somebody {who} from {_spans(spans)}: nothing is wanted, sown or planted out "
+                f"then; what is in trays and just planted out keeps{grows}."
+            )
+    return notes
+
+
+def _spans(spans: Sequence[tuple[date, date]]) -> str:
+    return listed([f"{day_words(first)} to {day_words(last)}" for first, last in spans])
+
+
+def _overgrown(book: Book, standing: Standing) -> list[str]:
+    """Name crops that overgrow while nobody is there to bring them in, and give again after."""
+    found = set()
+    for batch in standing.batches.values():
+        options = book.instance.crops[batch.crop].options
+        way, row = book.course(options.course[batch.option])
+        clear = int(options.clear[batch.option])
+        last = max(ready for ready, _, _ in options.lots[batch.option])
+        if any(day < last for day in overgrown_days(way.courses, row, clear)):
+            found.add(book.crops[batch.crop].name)
+    if not found:
         return []
-    told = listed([f"{day_words(first)} to {day_words(last)}" for first, last in away])
+    season = book.garden.season
+    hint = ""
+    if any(span not in season.picked for span in season.away):
+        hint = ' Where somebody picks meanwhile, write "watered and picked" after the days.'
     return [
-        f"Nobody is there from {told}: nothing is wanted, sown or planted out then, nor "
-        "just before. Let somebody water, and look after what is in the trays."
+        f"While nobody is there to bring it in, {listed(sorted(found))} will overgrow: what comes "
+        f"then is lost, and there is more some time after it is taken off.{hint}"
     ]
 
 

@@ -2,6 +2,7 @@
 
 Seedlings in cells dry out within two or three days, pots in summer as soon; a reservoir lasts as
 long as it lasts. Who waters meanwhile is the gardener's to ask; here is what they are asked for.
+What nobody picks meanwhile overgrows: it is picked before, however small.
 """
 
 from __future__ import annotations
@@ -45,13 +46,43 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
             for p in plan.plantings
             if out.get(p.id, occupies_from(p)) <= eve and first < p.cleared
         ]
-        words = [*_trays(plan, raised), *_pots(plan, stands), *_reservoirs(plan, stands)]
+        watered = [*_trays(plan, raised), *_pots(plan, stands), *_reservoirs(plan, stands)]
+        words = [*watered, *_picked(plan, stands, (first, last))]
         if not words:
             continue
         when = days_text(first, last)
+        somebody = (first, last) in plan.site.watered
         title = f"Before you go: ask somebody to water, {when}"
-        text = " ".join([f"Nobody is there {when}.", *words])
+        if somebody:
+            title = f"Before you go: tell whoever waters, {when}"
+        elif not watered:
+            title = f"Before you go: pick all that is ready, {when}"
+        who = "Somebody waters" if somebody else "Nobody is there"
+        text = " ".join([f"{who} {when}.", *words])
         yield Task(f"away-{number}:leave", "leave", eve, eve, "", "", "", title, text)
+
+
+def _picked(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> list[str]:
+    """Return what is to be picked before, or meanwhile, so that it goes on."""
+    names = {crop.key: one_line(crop.name) for crop in plan.crops}
+    last = away[1]
+    if away in plan.site.picked:
+        again = {crop.key for crop in plan.crops if crop.harvest != "once"}
+        found = [
+            p
+            for p in stands
+            if p.crop in again
+            and p.harvest_start <= last
+            and any(lot.ready > last for lot in p.lots)
+        ]
+        says = "Let them pick and cut {} for themselves: then there is more."
+    else:
+        soon = last + timedelta(days=DRY_AFTER_DAYS)
+        found = [p for p in stands if any(last < day <= soon for day in p.overgrown)]
+        says = "Pick and cut {} before, small ones too: what is left on overgrows."
+    if not found:
+        return []
+    return [says.format(join_words(sorted({names[p.crop] for p in found})))]
 
 
 def _trays(plan: Plan, raised: list[Planting]) -> list[str]:

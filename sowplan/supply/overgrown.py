@@ -35,7 +35,7 @@ def overgrown(ground: Ground, workdays: Workdays) -> Iterator[Task]:
         until = min(back + timedelta(days=TAKEN_OFF_WITHIN_DAYS), more[0] - timedelta(days=1))
         until = max(until, back)
         day = next(iter(workdays.within(back, until)), back)
-        details = [_how(crop), f"More about {day_text(more[0])}."]
+        details = [_how(crop), f"More to harvest about {day_text(more[0])}."]
         title = f"Take off overgrown {one_line(crop.name)}: {ground.short}"
         yield job(ground, "take off", day, until, title, details, number=number)
 

@@ -40,7 +40,7 @@ def test_it_is_a_job_of_the_first_days_back(sample_plan):
         assert back <= job.day <= job.until <= back + timedelta(days=3)
         assert job.title.startswith(f"Take off overgrown {name}: {p.place}")
         assert job.until < p.lots[1].ready or job.until == back
-        assert "More about " in job.details
+        assert "More to harvest about " in job.details
 
 
 def test_each_time_has_a_name_of_its_own(sample_plan):

@@ -199,7 +199,11 @@ def _weeks(plan: Plan, place: PlanPlace, need: Floats, rain: Floats) -> tuple[Wa
     before = (first.weekday() - plan.site.week_start) % 7  # days of the first week before the sky
     starts = [0, *range(7 - before, len(need), 7)]
     ends = [*starts[1:], len(need)]
-    away = [((begin - first).days, (end - first).days) for begin, end in plan.site.away]
+    away = [
+        ((begin - first).days, (end - first).days)
+        for begin, end in plan.site.away
+        if (begin, end) not in plan.site.watered
+    ]
     fills = _fills(place, need - rain, away)
     needs, rains = (np.add.reduceat(litres, starts).tolist() for litres in (need, rain))
     return tuple(
@@ -218,8 +222,8 @@ def _fills(place: PlanPlace, give: Floats, away: list[tuple[int, int]]) -> list[
     """Return the days on which a reservoir is filled to the brim, at most one filling a day.
 
     Empty to begin with, it is filled whenever it does not hold what the day will take. What rain
-    brings above the day's need is not counted on. Nobody fills it while the gardener is away
-    (first and last day, by number); it is filled on the eve where it would not last.
+    brings above the day's need is not counted on. Nobody fills it while nobody is there (first
+    and last day, by number); it is filled on the eve where it would not last.
     """
     found: list[int] = []
     if not place.reservoir_l:
