@@ -25,7 +25,8 @@ from sowplan.season.options import brought_in, lots_of
 class Fate(NamedTuple):
     """What becomes of a crop sown on a day: whether anything comes, first and last day, or why not.
 
-    Of several ways to grow it, the quickest that comes to anything; else the one raised in a tray.
+    Of several ways to grow it, the quickest that comes to anything; else one raised in a tray, or
+    that which comes to something soonest in the season: under a cover, say.
     ``out`` is the day it is planted out, -1 where it is not.
     """
 
@@ -62,8 +63,11 @@ def fates_of(book: Book, crop: int, always_there: bool = False) -> list[Fate]:
     best: dict[int, tuple[tuple, Fate]] = {}
     for number, way in enumerate(ways_of(book, crop)):
         table = _table(book, way, sorted(days), season) if always_there else way.courses
-        for fate in _of_way(book, way, table, season, days):
-            rank = (not fate.comes, fate.ready if fate.comes else way.tray < 0, number)
+        fates = tuple(_of_way(book, way, table, season, days))
+        opens = min((fate.sow for fate in fates if fate.comes), default=len(book.sky.series))
+        for fate in fates:
+            good = (False, fate.ready, number)
+            rank = good if fate.comes else (True, way.tray < 0, opens, number)
             if fate.sow not in best or rank < best[fate.sow][0]:
                 best[fate.sow] = (rank, fate)
     return [best[day][1] for day in sorted(best)]
