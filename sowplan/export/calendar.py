@@ -131,7 +131,9 @@ def title(entry: Entry, crop_names: dict[str, str]) -> str:
 
 
 def details(entry: Entry) -> str:
-    """Return what an entry says below its title: one paragraph a job."""
+    """Return what an entry says below its title: one paragraph a job, of what is bought a crop."""
+    if entry.kind == "buy":
+        return "\n".join(task.details for task in entry.tasks)
     jobs = [one for task in entry.tasks for one in task.jobs]
     if len(jobs) == 1:
         return jobs[0].details

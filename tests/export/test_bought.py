@@ -12,6 +12,7 @@ from datetime import date
 import pytest
 from pypdf import PdfReader
 
+from sowplan.export.calendar import calendar
 from sowplan.export.changes import changes_text
 from sowplan.export.page.data import page_data
 from sowplan.export.page.page import page_html
@@ -112,6 +113,14 @@ def test_the_sheets(plan, sample_plan):
     assert "First planting out" in told and "First sowing" not in told
     text = PdfReader(io.BytesIO(print_pdf(every, "a4", ("shopping",)))).pages[0].extract_text()
     assert "Have in hand" not in text
+
+
+def test_the_calendar_says_once_what_to_look_for(plan):
+    text = calendar(plan).decode().replace("\r\n ", "")
+    (event,) = [one for one in text.split("BEGIN:VEVENT") if "SUMMARY:Buy" in one]
+    assert "SUMMARY:Buy 6 Cherry tomato plants" in event and "CATEGORIES:Buy" in event
+    assert "4 to Gate bed" in event and "2 to Step pots" in event
+    assert event.count("Choose short") == 1
 
 
 def test_a_change_to_bought_plants_is_told(plan, sample_plan):
