@@ -26,8 +26,10 @@ _LEAF_SHARE = 0.65
 # Shares of development: of the seedling, which does not feel the cold of winter that a crop may
 # need, and of what is left to do once it has had it, while it heads or shoots. From memory.
 _BLIND_SHARE, _AFTER_CHILL = 0.2, 0.2
-# Daily means [°C] at which cold counts in full and not at all. From memory.
-_CHILL_FULL_C, _CHILL_NONE_C = 8.0, 13.0
+# Daily means [°C] at which cold counts in full and not at all. From memory; for bulbs, common
+# advice: garlic never colder than 18 °C forms no bulb, and eight to ten weeks of nights below 12 °C
+# after days of up to 22 °C are winter enough.
+_CHILL_FULL_C, _CHILL_NONE_C, _BULB_CHILL_NONE_C = 8.0, 13.0, 18.0
 
 EARLY, LIKELY, LATE = 0.10, 0.50, 0.90
 
@@ -37,7 +39,8 @@ class Events:
     """Days of each event by sowing day, shape (days,); ``days`` stands for never.
 
     ``fit_out`` is when a raised plant is big enough to be planted out, which may wait for the
-    weather. ``field`` is the clock of development in the place, in the mean of all weathers.
+    weather. ``cold_wait`` is how many days later the crop is for want of winter cold.
+    ``field`` is the clock of development in the place, in the mean of all weathers.
     """
 
     emergence: Index
@@ -46,6 +49,7 @@ class Events:
     harvest_early: Index
     harvest: Index
     harvest_late: Index
+    cold_wait: Index
     field: NDArray[np.float64]
 
 
@@ -61,9 +65,10 @@ def development(crop: Crop, weather: Weather, departure: NDArray[np.float64]) ->
     return warmth * light_response(weather.dli, crop.light_half_mol)
 
 
-def chill(tmean: NDArray[np.float64]) -> NDArray[np.float64]:
+def chill(tmean: NDArray[np.float64], bulb: bool) -> NDArray[np.float64]:
     """Return the share of a day of winter cold [d] that a day of this mean temperature [°C] is."""
-    return np.clip((_CHILL_NONE_C - tmean) / (_CHILL_NONE_C - _CHILL_FULL_C), 0.0, 1.0)
+    none = _BULB_CHILL_NONE_C if bulb else _CHILL_NONE_C
+    return np.clip((none - tmean) / (none - _CHILL_FULL_C), 0.0, 1.0)
 
 
 def soil_departure(air: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -138,10 +143,10 @@ def run(
         seed=clock(emergence_rate(crop, seedbed.soil + soil_departure(felt))),
         tray=None if nursery is None else clock(development(crop, nursery, felt)),
         field=clock(rates),
-        cold=None if crop.chill_days is None else clock(chill(mean)),
+        cold=None if crop.chill_days is None else clock(chill(mean, bulbs)),
         bulbs_from=next_true(daylength > crop.bolt_daylength_h) if bulbs else None,
     )
-    found = np.empty((4, weathers, days), dtype=np.int64)
+    found = np.empty((5, weathers, days), dtype=np.int64)
     for w in range(weathers):
         found[:, w] = _one_weather(crop, needs, clocks.of(w), out_from)
     found.sort(axis=1)
@@ -153,28 +158,33 @@ def run(
         harvest_early=np.maximum(ranked(found[3], EARLY), planting_out),
         harvest=ranked(found[3], LIKELY),
         harvest_late=ranked(found[3], LATE),
+        cold_wait=ranked(found[4], LIKELY),
         field=clock(rates.mean(axis=0)),
     )
 
 
 def _one_weather(
     crop: Crop, needs: Needs, clocks: _Clocks, out_from: Index
-) -> tuple[Index, Index, Index, Index]:
-    """Return emergence, fit to plant out, planting out and first harvest of every day's sowing."""
+) -> tuple[Index, Index, Index, Index, Index]:
+    """Return emergence, fit to plant out, planting out and first harvest of every day's sowing.
+
+    And how many days later it is for want of winter cold than it could have been.
+    """
     sown = np.arange(len(clocks.field) - 1)
     fit = out = up = reach(clocks.seed, sown, needs.seed)
     if clocks.tray is not None:
         fit = reach(clocks.tray, up, needs.tray)
         out = out_from[fit]
     if clocks.bulbs_from is not None:
-        leafy = reach(clocks.field, out, needs.field * _LEAF_SHARE)
+        leafy = grown = reach(clocks.field, out, needs.field * _LEAF_SHARE)
         if clocks.cold is not None:  # a clove or bulb feels the cold from the day it is set
             leafy = np.maximum(leafy, reach(clocks.cold, sown, crop.chill_days))
         begins = clocks.bulbs_from[leafy]
-        return up, fit, out, reach(clocks.field, begins, needs.field * (1.0 - _LEAF_SHARE))
-    ready = reach(clocks.field, out, needs.field)
+        ready = reach(clocks.field, begins, needs.field * (1.0 - _LEAF_SHARE))
+        return up, fit, out, ready, begins - clocks.bulbs_from[grown]
+    ready = grown = reach(clocks.field, out, needs.field)
     if clocks.cold is not None:
         feels = reach(clocks.field, out, needs.field * _BLIND_SHARE)
         chilled = reach(clocks.cold, feels, crop.chill_days)
         ready = np.maximum(ready, reach(clocks.field, chilled, needs.field * _AFTER_CHILL))
-    return up, fit, out, ready
+    return up, fit, out, ready, ready - grown

@@ -22,22 +22,21 @@ from sowplan.growth.events import Events, run
 from sowplan.growth.harvests import Absence, Lots, lots_from
 from sowplan.growth.lying import lies_at_most
 from sowplan.growth.needs import Needs, needs_of
-from sowplan.growth.nights import warm_nights
+from sowplan.growth.nights import warm_days, warm_nights
 from sowplan.growth.reasons import Why, reason
 from sowplan.growth.response import ageing
 from sowplan.records.crop import Crop
 
 # The figures below are common practice, no source.
-# Seedlings go out when days are warmer than their base temperature, tender ones when by this much.
-_TENDER_WARMER_K = 4.0
 # A seedling may stand in its cell for half as long again as it took to raise, or a fortnight.
 _WAIT_SHARE, _WAIT_DAYS = 0.5, 14
 # A tray too dark or cold to raise a seedling in three times its usual days raises a poor one.
 _TRAY_TIMES = 3.0
 # A crop held up by cold and dark beyond this many times its usual time (and a month) is past it.
 _SLOW_TIMES, _SLOW_DAYS = 3.5, 30
-# A tender crop does not stand through a winter, however mild: twice its usual time and a month.
-_TENDER_TIMES = 2.0
+# A tender crop does not stand through a winter, however mild: half as long again and more, and a
+# month.
+_TENDER_TIMES = 1.6
 # A bulb crop may wait through one winter for long days; one that waits longer runs to seed.
 _BULB_TIMES, _BULB_DAYS = 2.0, 90
 
@@ -58,6 +57,7 @@ class _OpenAir(NamedTuple):
 
     safe: NDArray[np.bool_] | None  # from frost where it comes up; None where that is indoors
     nights: NDArray[np.bool_]  # warm enough to stand out
+    warm: NDArray[np.bool_]  # days warm enough to come up on
     but_for_nights: Index  # the first day from each on fit for planting out were they warm
 
 
@@ -126,7 +126,7 @@ def evolve(
     needs = needs_of(crop, raised, bought)
     safe_out = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
     safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
-    warm = (place.tmin + place.tmax) / 2.0 > crop.base_c + (_TENDER_WARMER_K if crop.tender else 0)
+    warm = warm_days(crop, (place.tmin + place.tmax) / 2.0, series.warmest_c)
     departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
     nights = warm_nights(crop, place.tmin, departures)
     works = safe_out & warm & (True if out_days is None or bought else out_days)
@@ -156,7 +156,7 @@ def evolve(
         events,
         dangers,
         raised,
-        _OpenAir(safe_up if in_open else None, nights, cold_out),
+        _OpenAir(safe_up if in_open else None, nights, warm | (crop.night_c is None), cold_out),
         series.soil,
     )
     if seen is not None:
@@ -218,12 +218,16 @@ def _hindrance(
         hinder(cold_nights, too_long & nights, events.fit_out, clear=out)
         hinder(cold, too_long, events.fit_out, clear=out)
     else:
-        hinder(Why.SEEDLING_NIGHTS, ~open_air.nights[np.minimum(up, days - 1)], up)
+        comes_up = np.minimum(up, days - 1)
+        hinder(Why.SEEDLING_NIGHTS, ~open_air.nights[comes_up], up)
+        hinder(Why.SEEDLING_COLD, ~open_air.warm[comes_up], up)
     ends = np.minimum(dangers.frost, dangers.bolting)
     fails = ready >= ends
     hinder(Why.FROST, fails & (dangers.frost <= dangers.bolting) & (ends < days), dangers.frost)
     hinder(dangers.bolts, fails & (ends < days), dangers.bolting)
-    too_slow = np.minimum(ready, days) - out > _slowest_days(crop, needs)
+    stands, bears = np.minimum(ready, days) - out, _slowest_days(crop, needs)
+    too_slow = stands > bears
+    hinder(Why.MILD, too_slow & (stands - events.cold_wait <= bears), ready)
     hinder(Why.SHORT_DAYS if crop.bolt_effect == "bulbs" else Why.SLOW, too_slow, ready)
     hinder(Why.BEYOND, ready >= days, looked_at)
     return why, about, until

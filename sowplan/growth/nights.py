@@ -1,9 +1,14 @@
-"""When nights are warm enough for a tender plant to stand out.
+"""When days and nights are warm enough for a tender plant to stand out.
 
 Frost is not all that holds it back: tomatoes, cucumbers, beans and basil set out into cold nights
 stand still, yellow and are soon overtaken by later ones. Growers wait for nights "reliably" above
 a figure. That is later, in nights of the mean year, where springs are fickle, as in the middle of
 a continent, than where one week is like the next, as by the sea.
+
+Nor do they plant as soon as it lives: what waits for days like those of summer soon overtakes it.
+How long they wait hangs on the summer they have to look forward to. Printed planting dates of
+tomatoes come on days of a mean of 12 °C where the warmest are of 15.5 °C, of 14.5 to 15 °C where
+they are of 20 °C, and of some 15.5 °C where they are of 24 to 35 °C (`tests/published`).
 """
 
 from __future__ import annotations
@@ -18,6 +23,12 @@ from sowplan.records.crop import Crop
 # of it is held against printed planting dates in the tests.
 _RELIABLY_SIGMA = 1.0
 _WEEK_DAYS = 7
+# Days are warm enough this share of the way from the mean [°C] at which tomatoes hardly grow to
+# that of the warmest month, and anywhere at this mean [°C]: chosen so that printed dates come out.
+_HARDLY_C, _SUMMER_SHARE, _WARM_ANYWHERE_C = 8.0, 0.55, 15.5
+# And so much [K] warmer than the crop's own base temperature. Common practice, no source.
+_TENDER_WARMER_K = 4.0
+_MONTH_DAYS = 30
 # The spread of the weather changes slowly through the year: taken over so many days on each side.
 _SPREAD_DAYS = 30
 
@@ -46,6 +57,31 @@ def warm_nights(
     weeks = _running_mean(departures, _WEEK_DAYS // 2)
     spread = np.sqrt(_running_mean((weeks**2).mean(axis=0), _SPREAD_DAYS))
     return tmin - _RELIABLY_SIGMA * spread >= crop.night_c
+
+
+def warm_days(
+    crop: Crop, tmean: NDArray[np.float64], warmest_c: float = np.nan
+) -> NDArray[np.bool_]:
+    """Return on which days it is warm enough by day to plant a crop out.
+
+    Parameters
+    ----------
+    crop : Crop
+        A hardy one goes out on any day warmer than its base temperature.
+    tmean : ndarray, shape (days,)
+        Likely daily mean where it stands [°C].
+    warmest_c : float
+        That of the warmest month in the open [°C], where ``tmean`` may end before it.
+
+    Returns
+    -------
+    ndarray of bool, shape (days,)
+    """
+    if not crop.tender:
+        return tmean > crop.base_c
+    warmest = np.fmax(_running_mean(tmean, _MONTH_DAYS // 2).max(initial=-np.inf), warmest_c)
+    enough = min(_HARDLY_C + _SUMMER_SHARE * (warmest - _HARDLY_C), _WARM_ANYWHERE_C)
+    return tmean > max(enough, crop.base_c + _TENDER_WARMER_K)
 
 
 def _running_mean(values: NDArray[np.float64], each_side: int) -> NDArray[np.float64]:

@@ -36,19 +36,22 @@ class Why(IntEnum):
     SEED_HOT = 2
     SEEDLING_FROST = 3
     SEEDLING_NIGHTS = 4
-    TRAY_SLOW = 5
-    NO_PLANTING_OUT = 6
-    OVERGROWN = 7
-    OVERGROWN_NIGHTS = 8
-    OUT_COLD = 9
-    OUT_NIGHTS = 10
-    FROST = 11
-    LONG_DAYS = 12
-    HEAT = 13
-    WINTER = 14
-    SHORT_DAYS = 15
-    SLOW = 16
-    BEYOND = 17
+    SEEDLING_COLD = 5
+    TRAY_SLOW = 6
+    NO_PLANTING_OUT = 7
+    OVERGROWN = 8
+    OVERGROWN_NIGHTS = 9
+    OUT_COLD = 10
+    OUT_NIGHTS = 11
+    FROST = 12
+    LONG_DAYS = 13
+    HEAT = 14
+    WINTER = 15
+    YOUNG_COLD = 16
+    MILD = 17
+    SHORT_DAYS = 18
+    SLOW = 19
+    BEYOND = 20
 
 
 def day_words(day: date) -> str:
@@ -132,6 +135,7 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
         Why.SEEDLING_FROST: f"{kills} may kill the seedlings, up about {on(about)}{sow_from}",
         Why.SEEDLING_NIGHTS: f"nights too cold for the seedlings, up about {on(about)}{sow_from}",
+        Why.SEEDLING_COLD: f"too cold outside for the seedlings, up about {on(about)}{sow_from}",
         Why.TRAY_SLOW: "too cold or too dark to raise the seedlings",
         Why.NO_PLANTING_OUT: "no time to plant it out that is warm enough and safe from "
         + ("cold nights" if above else "frost"),
@@ -145,6 +149,9 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
         Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",
         Why.WINTER: "after the cold of winter it would bolt in spring, before it is ready",
+        Why.YOUNG_COLD: "cold while it is young would make it bolt before it is ready",
+        Why.MILD: ("no bulb forms: " if crop.bolt_effect == "bulbs" else "")
+        + "the winter here is too mild for it",
         Why.SHORT_DAYS: f"no bulb forms: days do not stay longer than {critical} long enough "
         "while it grows",
         Why.SLOW: "cold and short days would hold it up "

@@ -25,9 +25,11 @@ SLOWER = 1.3
 _LABELS = (
     ("nobody is there", "days away"),
     ("the days away", "days away"),
+    ("too mild", "a mild winter"),
     ("no bulb forms", "short days"),
     ("days longer", "long days"),
     ("after the cold of winter", "bolting"),
+    ("cold while it is young", "bolting"),
     ("frost", "frost"),
     ("a night of", "cold"),
     ("cold nights", "cold"),

@@ -31,6 +31,7 @@ class DailySeries:
     radiation: Days  # solar radiation Rs [MJ m-2 d-1]
     scenarios: NDArray[np.float64]
     spread_source: str
+    warmest_c: float = np.nan  # mean of the year's warmest month [°C]; NaN: unknown
 
     def __len__(self) -> int:
         return len(self.tmin)

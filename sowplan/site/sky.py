@@ -200,7 +200,14 @@ def _series(
         radiation=radiation,
         scenarios=scenarios,
         spread_source=spread_source,
+        warmest_c=_warmest_month(tmean.common),
     )
+
+
+def _warmest_month(year: Floats) -> float:
+    """Return the highest mean of 31 days on end of a year of days, shape (365,)."""
+    round_year = np.concatenate([year[-15:], year, year[:15]])
+    return float(np.convolve(round_year, np.full(31, 1 / 31), "valid").max())
 
 
 def _rain_curve(monthly: Floats | None) -> YearCurve | None:

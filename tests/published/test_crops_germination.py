@@ -46,6 +46,12 @@ SPECIES = {
     "pepper": ["pepper", "chilli"],
     "snap bean": ["bush-bean", "climbing-bean"],
     "cucumber": ["cucumber", "gherkin"],
+    "sweet corn": ["sweet-corn"],
+    "eggplant": ["aubergine"],
+    "muskmelon": ["melon"],
+    "okra": ["okra"],
+    "parsnip": ["parsnip"],
+    "celery": ["celery", "celeriac"],
 }
 PAIRS_F = [(name, key) for name in TEMPERATURES_F for key in SPECIES[name]]
 PAIRS_DAYS = [(name, key) for name in EMERGENCE for key in SPECIES[name]]

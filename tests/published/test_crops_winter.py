@@ -4,6 +4,11 @@ Common practice, no source: in the south garlic is planted on the shortest day a
 longest; in the north it is planted in October or November and lifted in July or early August;
 sprouting broccoli and winter cauliflower, sown from late spring, are cut in the spring after. None
 of them does anything in a place without a winter.
+
+Garlic in mild winters: growers in the Waikato (rediscover.co.nz) plant from April to July and lift
+about the longest day; in Tasmania (ultimatebackyard.com.au) from April to June, for late spring
+and summer. It grows after eight to ten weeks of nights below 12 °C, days of 14 to 22 °C
+notwithstanding (Tasmanian Gourmet Garlic, on warm temperate climates).
 """
 
 from datetime import date
@@ -16,6 +21,7 @@ from sowplan.growth.evolve import evolve
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Climate, Site
 from sowplan.site.sky import sky
+from sowplan.site.towns import towns
 
 CROPS, _ = read_crops()
 START = date(2026, 1, 1)
@@ -64,6 +70,29 @@ def test_garlic_of_a_northern_autumn_is_lifted_in_high_summer(planted):
     assert date(2027, 7, 1) <= lifted <= date(2027, 8, 10)
 
 
+def town(name):
+    t = next(t for t in towns() if t.name == name)
+    site = Site(t.name, t.latitude, t.longitude, t.timezone, t.elevation_m)
+    return site, Climate(tmin=t.tmin, tmax=t.tmax)
+
+
+@pytest.mark.parametrize("name", ["Auckland", "Hobart"])
+@pytest.mark.parametrize("planted", [date(2026, 4, 20), date(2026, 5, 20), date(2026, 6, 21)])
+def test_garlic_of_a_mild_southern_autumn_is_lifted_in_late_spring_or_summer(name, planted):
+    lifted = course("garlic", town(name), planted).harvest_start
+    assert date(2026, 11, 15) <= lifted <= date(2027, 1, 31)
+
+
+def test_eight_to_ten_weeks_of_nights_below_12_degrees_are_winter_enough_for_garlic():
+    """Nine weeks of 11 and 18 °C in the middle of a year of 17 and 25 °C; at 36° of latitude."""
+    tmin = (17, 17, 17, 17, 17, 11, 11, 17, 17, 17, 17, 17)
+    tmax = (25, 25, 25, 25, 25, 18, 18, 25, 25, 25, 25, 25)
+    place = Site("Mild", -36.0, 175.0, "Pacific/Auckland"), Climate(tmin=tmin, tmax=tmax)
+    assert course("garlic", place, date(2026, 6, 1)).feasible
+    warm = Site("Warm", -36.0, 175.0, "Pacific/Auckland"), Climate(tmin=(17,) * 12, tmax=(25,) * 12)
+    assert not course("garlic", warm, date(2026, 6, 1)).feasible
+
+
 @pytest.mark.parametrize("key", ["broccoli-sprouting", "cauliflower-winter"])
 @pytest.mark.parametrize("month", [4, 5, 6])
 def test_winter_brassicas_of_spring_and_early_summer_are_cut_in_the_spring_after(key, month):
@@ -74,6 +103,13 @@ def test_winter_brassicas_of_spring_and_early_summer_are_cut_in_the_spring_after
 @pytest.mark.parametrize("key", ["garlic", "broccoli-sprouting", "cauliflower-winter"])
 def test_without_a_winter_they_come_to_nothing(key):
     assert not course(key, TROPIC, date(2026, 3, 1)).feasible
+
+
+@pytest.mark.parametrize(("key", "name"), [("garlic", "Brisbane"), ("cauliflower-winter", "Perth")])
+def test_where_the_winter_is_too_mild_it_says_so_and_not_that_days_are_short(key, name):
+    reason = course(key, town(name), date(2026, 6, 10)).reason
+    assert "the winter here is too mild for it" in reason
+    assert "days do not stay" not in reason
 
 
 def test_the_crops_that_need_cold_are_these():

@@ -68,6 +68,8 @@ EGGPLANT_SPRING = ("eggplant", "may jun", "mediterranean")
 PEPPER_SPRING = ("sweet peppers bell", "apr jun", "europe mediterranean")
 MELON_CALIFORNIA = ("sweet melons", "mar", "california usa")
 MELON_MAY = ("sweet melons", "may", "mediterranean")
+SQUASH_SPRING = ("pumpkin winter squash", "mar aug", "mediterranean")
+SQUASH_EUROPE = ("pumpkin winter squash", "jun", "europe")
 CORN_MAY = ("maize sweet", "may jun", "mediterranean")
 
 LETTUCES = ("lettuce-butterhead", "lettuce-crisphead", "lettuce-romaine")
@@ -149,9 +151,6 @@ LEFT_OUT = {
         ("tomato", "jan", "arid region"), "longer in the same month and climate"),
     ("maize sweet", "jan", "california desert usa"): (
         ("maize sweet", "oct dec", "arid climate"), "longer than planted in December"),
-    ("pumpkin winter squash", "jun", "europe"): (
-        ("pumpkin winter squash", "mar aug", "mediterranean"), "planted into midsummer it takes "
-        "longer than in March, when the seed hardly comes up"),
     ("spinach", "nov", "arid region"): (
         SPINACH, "half as long again as in October by the cooler Mediterranean"),
 }  # fmt: skip
@@ -173,15 +172,23 @@ def outlook(town):
     return sky(site, Climate(tmin=t.tmin, tmax=t.tmax), START, DAYS)
 
 
+def harvest_end(table):
+    return table.harvest_end
+
+
+def harvest_start(table):
+    return table.harvest_start
+
+
 @lru_cache
-def season(key, town, month):
+def season(key, town, month, until=harvest_end):
     """Return the days from planting to the end of harvest, the median over a month's plantings."""
     crop, here = CROPS[key], outlook(town)
     raised = crop.start == "raised"
     tray = (crop.tray_temp_c, crop.tray_dli_mol) if raised else (None, None)
     table = evolve(crop, here, np.arange(SOWN), Conditions(raised, "none", *tray))
     planted = (table.planting_out if raised else table.sow)[table.feasible]
-    ends = table.harvest_end[table.feasible]
+    ends = until(table)[table.feasible]
     dates = np.datetime64(START, "D") + planted
     in_month = dates.astype("M8[M]").astype(int) % 12 == month - 1
     assert in_month.sum() >= 15, f"{key}: hardly a planting in month {month} at {town} succeeds"
@@ -221,6 +228,23 @@ def test_season_lengths_lie_near_the_printed_totals(key, row, months, places, wi
         for month in months:
             days = season(key, town, month)
             assert abs(days / wanted - 1) <= within, f"{town}, month {month}: {days:.0f}, {wanted}"
+
+
+@pytest.mark.parametrize(
+    ("row", "months", "places"),
+    [(SQUASH_SPRING, (3, 4), MEDITERRANEAN), (SQUASH_EUROPE, (6,), EUROPE)],
+    ids=("spring", "europe"),
+)
+def test_winter_squash_for_the_store_is_ripe_when_the_printed_totals_end(row, months, places):
+    """Lifted once, at the first: how long it could stand on is no part of its season.
+
+    The row for March is printed for August too, whose sowings here ripen into December, in 110 to
+    140 days: held against the spring only.
+    """
+    for town in places:
+        for month in months:
+            days = season("winter-squash", town, month, harvest_start)
+            assert abs(days / printed(row) - 1) <= 0.2, f"{town}, month {month}: {days:.0f}"
 
 
 @pytest.mark.parametrize("row", LEFT_OUT, ids=" ".join)
