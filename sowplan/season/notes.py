@@ -71,6 +71,8 @@ def _overgrown(book: Book, standing: Standing) -> list[str]:
     found = set()
     for batch in standing.batches.values():
         options = book.instance.crops[batch.crop].options
+        if options.course[batch.option] < 0:
+            continue  # of a season planned again, what stands already
         way, row = book.course(options.course[batch.option])
         clear = int(options.clear[batch.option])
         last = max(ready for ready, _, _ in options.lots[batch.option])
