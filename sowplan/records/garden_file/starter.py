@@ -266,7 +266,7 @@ _AFTER = """\
 # rest = "2 seasons"        # or "3 years", "18 months", "none"; a season is a year"""
 
 _HOW = (
-    '# sow = "in trays"        # or "direct", where it grows; else whichever is better',
+    '# sow = "in trays"        # or "direct" where it grows, or "bought plants"; else as is better',
     '# in = ["Bed 1"]          # it grows there only; not_in = ["Bed 1"] keeps it out',
     "# sow_at_least = 6        # plants at a time, where fewer are not worth your while",
 )
