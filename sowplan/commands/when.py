@@ -15,10 +15,10 @@ from sowplan.problem import Exit, did_you_mean
 
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions, Course
-    from sowplan.growth.succession import Row, Succession
+    from sowplan.growth.succession import GardenDays, Row, Succession
     from sowplan.quantity import Units
     from sowplan.records.crop import Crop
-    from sowplan.records.garden import Garden, Tray
+    from sowplan.records.garden import Garden, Tray, Want
     from sowplan.site.sky import Sky
 
 _YEAR_DAYS = 365
@@ -55,6 +55,9 @@ def when(
     planted out, is first fit to harvest (in brackets: in an early and in a late year, one in ten
     each) and how long it stands; and after how many days to sow again to keep a weekly harvest.
 
+    It is raised and grown as your wish for it says, where you give no option; days away and
+    weekdays on which nothing is done are kept.
+
     For example:
 
       sowplan when butterhead --garden garden.toml
@@ -63,21 +66,21 @@ def when(
 
       sowplan when lettuce-loose-leaf -g garden.toml --picture lettuce.svg
     """
-    from sowplan.growth.conditions import conditions_of
-    from sowplan.growth.succession import HORIZON_DAYS, succession
+    from sowplan.growth.succession import HORIZON_DAYS
+    from sowplan.season.year import days_kept, wish_of, year_of
     from sowplan.site.sky import sky
 
     known, here = _read(garden)
     chosen = _crop(crop, known)
-    where = _place(place, here, chosen)
-    shelf = None if direct else _tray(tray, here)
-    conditions = conditions_of(chosen, where, shelf, here.site)
-    if direct:
-        conditions = replace(conditions, raised=False, tray_temperature_c=None, tray_dli_mol=None)
+    wish = wish_of(here, chosen)
+    raising, named = _as_wished(wish, direct, tray, place)
+    where = _place(named, here, chosen)
+    shelf = _tray(tray, here) if raising in (None, "in trays") else None
+    conditions = _conditions(chosen, where, shelf, raising, here)
     outlook = sky(here.site, here.climate, here.season.start, _YEAR_DAYS + HORIZON_DAYS)
-    found = succession(chosen, outlook, _YEAR_DAYS, every, conditions, here.climate.frost_risk)
+    found = year_of(here, chosen, outlook, _YEAR_DAYS, every, conditions)
     found = _in_units(found, here.units)
-    setting = _setting(conditions.raised, shelf, where.name)
+    setting = _setting(conditions, shelf, where.name)
     if picture is not None:
         _draw(found, chosen, f"{here.site.name}, {setting}", picture, dark)
     if as_json:
@@ -85,15 +88,52 @@ def when(
         typer.echo(json.dumps(rows, ensure_ascii=False, indent=2))
         return
     typer.echo(typer.style(f"{chosen.name} at {here.site.name}, {setting}", bold=True))
-    for line in table(found.rows):
+    for line in _by_the_wish(wish, direct or tray is not None, place is not None):
+        typer.echo(fill(line, _SCREEN))
+    for line in table(found.rows, conditions.bought):
         typer.echo(line)
     typer.echo("")
     if conditions.cover == "none":
-        for line in _covers(found, chosen, outlook, conditions, here.climate.frost_risk):
+        kept = days_kept(here.season, outlook)
+        for line in _covers(found, chosen, outlook, conditions, here.climate.frost_risk, kept):
             typer.echo(fill(line, _SCREEN))
     typer.echo(fill(f"Ranges: {outlook.series.spread_source}.", _SCREEN))
     if picture is not None:
         typer.echo(f"Picture: {picture}")
+
+
+def _as_wished(
+    wish: Want | None, direct: bool, tray: str | None, place: str | None
+) -> tuple[str | None, str | None]:
+    """Return how it is raised and the place's name: as the options say, else as the wish does."""
+    raising = "direct" if direct else "in trays" if tray else wish.raising if wish else None
+    return raising, place or (wish.places[0] if wish and wish.places else None)
+
+
+def _by_the_wish(wish: Want | None, raising_given: bool, place_given: bool) -> list[str]:
+    """Say what of it all is as a wish in the file has it, and not as an option says."""
+    if wish is None:
+        return []
+    raised, placed = wish.raising and not raising_given, wish.places and not place_given
+    if raised and placed:
+        return [f"Raised and placed as {wish.where.table} has it."]
+    if raised:
+        return [f"Raised as {wish.where.table} has it."]
+    return [f"Placed as {wish.where.table} has it."] if placed else []
+
+
+def _conditions(
+    crop: Crop, place: Any, shelf: Tray | None, raising: str | None, garden: Garden
+) -> Conditions:
+    """Return where a crop is raised and grows on, raised as the gardener says."""
+    from sowplan.growth.conditions import bought_for, conditions_of
+
+    if raising == "bought plants":
+        return bought_for(place, garden.site)
+    found = conditions_of(crop, place, shelf, garden.site)
+    if raising == "direct":
+        return replace(found, raised=False, tray_temperature_c=None, tray_dli_mol=None)
+    return found
 
 
 def _in_units(found: Succession, units: Units) -> Succession:
@@ -129,15 +169,20 @@ def plain(row: Row) -> dict[str, Any]:
     }
 
 
-def table(rows: tuple[Row, ...]) -> list[str]:
-    """Return the lines of the table; a year stands where it is new, a reason where it changes."""
+def table(rows: tuple[Row, ...], bought: bool = False) -> list[str]:
+    """Return the lines of the table; a year stands where it is new, a reason where it changes.
+
+    Of bought plants the first date is the day they are planted out, and there is nothing between.
+    """
     from sowplan.growth.reasons import without_dates
 
     raised = any(row.course.planting_out for row in rows)
-    out = f"{'Plant out':<10}" if raised else ""
+    columns = f"{'Sow':<8}{'Up':<8}" + (f"{'Plant out':<10}" if raised else "")
+    if bought:
+        columns = f"{'Out':<8}"
     wide = max([_WIDE, *(len(_first(row.course)) + 1 for row in rows if row.course.feasible)])
     first = f"{'First harvest':<{wide}}"
-    lines = [f"{'Sow':<8}{'Up':<8}{out}{first}{'Until':<7}{'Days':>4}  Sow again"]
+    lines = [f"{columns}{first}{'Until':<7}{'Days':>4}  {'Again' if bought else 'Sow again'}"]
     year, said = None, ""
     for row in rows:
         if row.course.sow.year != year:
@@ -152,13 +197,13 @@ def table(rows: tuple[Row, ...]) -> list[str]:
                 row.course.reason, _SCREEN, initial_indent=head, subsequent_indent=" " * 8
             )
         else:
-            lines.append(_line(row, raised, wide).rstrip())
+            lines.append(_line(row, raised, wide, bought).rstrip())
         said = kind
     return lines
 
 
 def _covers(
-    found: Succession, crop: Crop, sky: Sky, conditions: Conditions, risk: float
+    found: Succession, crop: Crop, sky: Sky, conditions: Conditions, risk: float, kept: GardenDays
 ) -> list[str]:
     """Say which of the sowings that frost takes would live under a cover, the lightest first."""
     from sowplan.growth.reasons import by_cold_outside
@@ -168,7 +213,7 @@ def _covers(
         return []
     lines, told = [], set()
     for cover, words in _COVERS.items():
-        saved = set(saved_by(cover, found, crop, sky, conditions, risk)) - told
+        saved = set(saved_by(cover, found, crop, sky, conditions, risk, kept)) - told
         if saved:
             spans = _spans(found, sorted(saved))
             lines.append(f"{words} {'also' if told else 'these would live'}: {spans}.")
@@ -188,12 +233,13 @@ def _spans(found: Succession, places: list[int]) -> str:
     return "; ".join(first if first == last else f"{first} to {last}" for first, last in ends)
 
 
-def _line(row: Row, raised: bool, wide: int) -> str:
+def _line(row: Row, raised: bool, wide: int, bought: bool) -> str:
     c = row.course
     out = f"{_short(c.planting_out):<10}" if raised else ""
+    between = "" if bought else f"{_short(c.emergence):<8}{out}"
     again = {None: "", 1: "next day"}.get(row.interval_days, f"in {row.interval_days} days")
     return (
-        f"{_short(c.sow):<8}{_short(c.emergence):<8}{out}{_first(c):<{wide}}"
+        f"{_short(c.sow):<8}{between}{_first(c):<{wide}}"
         f"{_short(c.harvest_end):<7}"
         f"{row.days:>4}  {again}"
     )
@@ -217,9 +263,11 @@ def _iso(day: date | None) -> str | None:
     return None if day is None else day.isoformat()
 
 
-def _setting(raised: bool, shelf: Tray | None, place: str) -> str:
+def _setting(conditions: Conditions, shelf: Tray | None, place: str) -> str:
     """Return where it is sown and grows: ``"raised in a tray (Shelf), grown in Wall box"``."""
-    if not raised:
+    if conditions.bought:
+        return f"bought as young plants, grown in {place}"
+    if not conditions.raised:
         return f"sown direct in {place}"
     return f"raised in a tray ({shelf.name if shelf else 'outdoors'}), grown in {place}"
 

@@ -10,12 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sowplan.growth.courses import Conditions, Course, CourseTable
 from sowplan.growth.evolve import evolve
+from sowplan.growth.harvests import Absence
 from sowplan.growth.reasons import by_cold_outside
 from sowplan.records.crop import Crop
 
@@ -25,6 +27,20 @@ SHORT_DAY_H = 10.0  # growth all but stops below it: common practice, no source;
 _LOOK_DAYS = 150
 # The longest course worth looking for after the last sowing: overwintered leeks and bulbs.
 HORIZON_DAYS = 540
+
+
+class GardenDays(NamedTuple):
+    """The days on which a gardener sows, plants out and brings in, shape (days of the series,).
+
+    None where any day will do.
+    """
+
+    sow: NDArray[np.bool_] | None = None
+    out: NDArray[np.bool_] | None = None
+    absence: Absence | None = None
+
+
+ANY_DAY = GardenDays()
 
 
 @dataclass(frozen=True)
@@ -61,6 +77,8 @@ def succession(
     every: int,
     conditions: Conditions,
     risk: float = 0.10,
+    kept: GardenDays = ANY_DAY,
+    first: int = 0,
 ) -> Succession:
     """Return the courses of sowings at even steps, and the interval that keeps a weekly harvest.
 
@@ -78,6 +96,10 @@ def succession(
         Where it is raised and grows on.
     risk : float
         Share of years in which a killing frost is borne.
+    kept : GardenDays
+        The gardener's days. A row on a day on which nothing is sown is worked out all the same.
+    first : int
+        Day of the first row.
 
     Returns
     -------
@@ -85,15 +107,18 @@ def succession(
         One row a sowing date.
     """
     series = sky.series
-    table = evolve(crop, sky, np.arange(min(days + _LOOK_DAYS, len(series))), conditions, risk)
+    sown = np.arange(min(days + _LOOK_DAYS, len(series)))
+    table = evolve(crop, sky, sown, conditions, risk, kept.out, absence=kept.absence)
     rows = tuple(
-        Row(table.course(i), next_sowing(table, i, crop.harvest == "pick"))
-        for i in range(0, min(days, len(table)), every)
+        Row(table.course(i), next_sowing(table, i, crop.harvest == "pick", kept.sow))
+        for i in range(first, min(days, len(table)), every)
     )
     return Succession(rows, _short_spans(series))
 
 
-def next_sowing(table: CourseTable, i: int, picked: bool) -> int | None:
+def next_sowing(
+    table: CourseTable, i: int, picked: bool, sow: NDArray[np.bool_] | None = None
+) -> int | None:
     """Return after how many days to sow again for a weekly harvest.
 
     Parameters
@@ -104,6 +129,8 @@ def next_sowing(table: CourseTable, i: int, picked: bool) -> int | None:
         The sowing to follow.
     picked : bool
         Whether the crop gives week after week from one sowing.
+    sow : ndarray of bool, shape (sowings or more,), optional
+        Days on which the gardener sows; None for any.
 
     Returns
     -------
@@ -113,15 +140,29 @@ def next_sowing(table: CourseTable, i: int, picked: bool) -> int | None:
     """
     if not table.feasible[i]:
         return None
-    begins = table.lot_ready[i].max() if picked else table.harvest_start[i]
+    begins = table.lot_ready[i].max() if picked else _first(table, slice(i, i + 1))[0]
     later = slice(i + 1, i + 1 + _LOOK_DAYS)
-    in_time = table.feasible[later] & (table.harvest_start[later] <= begins + WEEK)
+    in_time = table.feasible[later] & (_first(table, later) <= begins + WEEK)
+    if sow is not None:
+        in_time &= sow[: len(table)][later]
     found = np.flatnonzero(in_time)
     return int(found[-1]) + 1 if found.size else None
 
 
+def _first(table: CourseTable, sowings: slice) -> NDArray[np.int64]:
+    """Return the first day on which some sowings are brought in; far off where none is."""
+    ready = table.lot_ready[sowings]
+    return np.where(ready >= 0, ready, np.iinfo(np.int64).max // 2).min(axis=1)
+
+
 def saved_by(
-    cover: str, found: Succession, crop: Crop, sky: Any, conditions: Conditions, risk: float = 0.10
+    cover: str,
+    found: Succession,
+    crop: Crop,
+    sky: Any,
+    conditions: Conditions,
+    risk: float = 0.10,
+    kept: GardenDays = ANY_DAY,
 ) -> tuple[int, ...]:
     """Return the places of the rows that frost takes and a cover would save.
 
@@ -139,7 +180,8 @@ def saved_by(
     """
     taken = [i for i, row in enumerate(found.rows) if by_cold_outside(row.course.reason)]
     days = [sky.series.index(found.rows[i].course.sow) for i in taken]
-    table = evolve(crop, sky, days, replace(conditions, cover=cover), risk)
+    covered = replace(conditions, cover=cover)
+    table = evolve(crop, sky, days, covered, risk, kept.out, absence=kept.absence)
     return tuple(i for i, lives in zip(taken, table.feasible, strict=True) if lives)
 
 
