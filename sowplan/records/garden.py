@@ -203,9 +203,10 @@ class Want:
 
 @dataclass(frozen=True)
 class FixedSowing:
-    """A sowing the gardener has decided on.
+    """A sowing the gardener has decided on; of bought plants, the day they are planted out.
 
-    ``place`` may be left to the plan (None), and so may its ``raising``.
+    ``place`` may be left to the plan (None), and so may its ``raising``; ``until`` is the last day
+    it stands, None where it stays as long as it gives anything.
     """
 
     crop: str
@@ -214,6 +215,7 @@ class FixedSowing:
     where: Where
     place: str | None = None
     raising: Raising | None = None
+    until: date | None = None
 
 
 @dataclass(frozen=True)

@@ -42,7 +42,7 @@ from sowplan.season.instance import (
     Stay,
     TrayShelf,
 )
-from sowplan.season.options import joined, options_of, some_of
+from sowplan.season.options import Settled, joined, options_of, some_of
 from sowplan.season.spaces import room_for, spots_of, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.season.work import minutes_for
@@ -51,6 +51,7 @@ from sowplan.site.sky import sky
 
 TAIL_DAYS = 120
 """Days looked at beyond the season, so that what is sown late has an end."""
+NEVER = 1 << 20  # a day beyond any season
 MONTH_DAYS = 30.44
 LARGE_CM = 40.0
 """Plants that stand so far apart are grown singly as well (common practice, no source)."""
@@ -95,9 +96,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
         here = _sunny(garden, crop, kinds, sun, rooms)
         mine = _ways(number, crop, garden, here, tray_kinds, outlook, sow, origin, allowed)
         mine = [replace(way, groups=tuple(g for g in way.groups if g in rooms)) for way in mine]
-        fixed = [
-            (n, (s.day - origin).days) for n, s in enumerate(garden.sowings) if s.crop == crop.key
-        ]
+        fixed = _settled(garden, crop, origin)
         risk = garden.climate.frost_risk
         options = options_of(
             crop, mine, len(ways), periods, set(sow), fixed, outlook.frost, safety, risk, away
@@ -204,6 +203,21 @@ def with_more(
 def _away(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
     """Return on which days of the series nobody is there; None where somebody always is."""
     return days_off(garden.season, series.start, len(series))
+
+
+def _settled(garden: Garden, crop: Crop, origin: date) -> list[Settled]:
+    """Return the gardener's own sowings of a crop."""
+    since = (garden.season.start - origin).days
+    return [
+        Settled(
+            n,
+            (one.day - origin).days,
+            since,
+            NEVER if one.until is None else (one.until - origin).days + 1,
+        )
+        for n, one in enumerate(garden.sowings)
+        if one.crop == crop.key
+    ]
 
 
 def _as_allowed(

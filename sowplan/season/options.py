@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import fields
 from statistics import NormalDist
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,13 +26,25 @@ MOST_ENDS = 5
 """Most days on which one sowing may be cleared early."""
 
 
+class Settled(NamedTuple):
+    """A sowing the gardener has decided on: its number and day, and when it may be harvested.
+
+    ``since``: the season's first day, what was fit before is had; ``end``: first day it is gone.
+    """
+
+    number: int
+    day: int
+    since: int
+    end: int
+
+
 def options_of(
     crop: Crop,
     ways: Sequence[Way],
     first_way: int,
     periods: Periods,
     allowed: set[int],
-    fixed: Sequence[tuple[int, int]],
+    fixed: Sequence[Settled],
     frost: Any,
     safety: float,
     risk: float,
@@ -52,8 +64,8 @@ def options_of(
         When it is wanted.
     allowed : set of int
         Days on which the gardener sows.
-    fixed : sequence of (int, int)
-        Number and day of each fixed sowing of the crop.
+    fixed : sequence of Settled
+        The gardener's own sowings of the crop.
     frost : FrostOutlook
         Of the site, from day 0 on.
     safety, risk : float
@@ -96,9 +108,11 @@ def options_of(
             for end in _ends(mine, reach, keeps, limit) if sensible else ():
                 for group in way.groups:
                     _add(rows, lots, mine, end, keeps, head, group, -1, there)
-            for sowing, when in fixed:
-                for group in way.groups if when == day else ():
-                    _add(rows, lots, mine, natural, keeps, head, group, sowing, there)
+            for own in (one for one in fixed if one.day == day):
+                left = [(max(a, own.since), b, s) for a, b, s in mine if b >= own.since]
+                end = min(natural, own.end)
+                for group in way.groups if left and left[0][0] < end else ():
+                    _add(rows, lots, left, end, keeps, head, group, own.number, there)
     columns = np.array(rows, np.int64).reshape(-1, 7).T
     lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))

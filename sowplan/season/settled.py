@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import timedelta
 
 from sowplan.growth.reasons import day_words, in_units
 from sowplan.problem import Exit, Problem
@@ -60,7 +61,9 @@ def _too_long(book: Book, standing: Standing) -> list[Problem]:
         return []
     problems = []
     for week, minutes in sorted(standing.load.items()):
-        if minutes <= most + 1e-6:
+        begins = book.day(week * 7 - book.instance.week_begun)
+        over = begins + timedelta(days=7) <= book.garden.season.start  # work of last season
+        if minutes <= most + 1e-6 or over:
             continue
         shares = [
             (each * batch.plants + begin, batch)
@@ -71,7 +74,6 @@ def _too_long(book: Book, standing: Standing) -> list[Problem]:
         largest = max(shares, key=lambda share: share[0])[1]
         case = book.instance.crops[largest.crop]
         sowing = book.garden.sowings[int(case.options.fixed[largest.option])]
-        begins = book.day(week * 7 - book.instance.week_begun)
         message = (
             f"In the week of {day_words(begins)} your own sowings take {minutes / 60:.1f} hours of "
             f"sowing, planting out and clearing, and hours_a_week in [season] is {most / 60:g}: "
@@ -132,6 +134,11 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     if not suits:
         return "place", f"{name} does not suit this place; name a bed, or leave the place out."
     done = "sown" if sowing.raising != "bought plants" else "planted out"
+    if not reasons and sowing.until is not None:
+        return "until", f"{name} {done} on {day_words(sowing.day)} is not ready by then."
+    if not reasons and sowing.day < book.garden.season.start:
+        message = "has given all before the season begins: write it as a [[past]]."
+        return "date", f"{name} {done} on {day_words(sowing.day)} {message}"
     if not reasons:
         return "date", f"{name} {done} on {day_words(sowing.day)} brings no harvest."
     why = in_units(reasons[0], book.garden.units)
@@ -198,5 +205,6 @@ def _has_cells(standing: Standing, case, option: int, cells: int) -> bool:
 def _problem(sowing: FixedSowing, key: str, message: str) -> Problem:
     where = sowing.where
     found = {"crop": sowing.crop, "date": sowing.day.isoformat(), "number": str(sowing.plants)}
+    found["until"] = str(sowing.until)
     text = found.get(key, sowing.place or "")
     return Problem(where.file, where.line, f"{where.table}, {key}", text, message, Exit.IMPOSSIBLE)

@@ -207,6 +207,7 @@ def _sowing(row: Row, rows: Rows) -> FixedSowing:
         where=row.where,
         place=_as_named(place, rows)[0] if place else None,
         raising=row.get("sow"),
+        until=row.get("until"),
     )
 
 

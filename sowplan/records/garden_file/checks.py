@@ -183,6 +183,13 @@ def _sowing_day(row: Row, rows: Rows) -> Iterator[Problem]:
         yield row.problem("date", f"The sowing lies after the season's end, {end}.")
     elif day < _months_later(start, -LONGEST_SEASON_MONTHS):
         yield row.problem("date", f"The sowing lies years before the season, from {start} on.")
+    until = row.get("until")
+    if until and until <= day:
+        message = f"It is cleared before it is sown, on {day}.{_other_year(until, day)}"
+        yield row.problem("until", message)
+    elif until and until < start:
+        message = f"It is gone before the season begins, on {start}: write it as a [[past]]."
+        yield row.problem("until", message)
 
 
 def _sowing_place(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[Problem]:

@@ -115,6 +115,13 @@ SOWING = Table(
             choices=RAISING,
             aliases=("raise",),
         ),
+        Key(
+            "until",
+            "date",
+            "the last day it stands, where it is cleared before it has given all",
+            "2027-02-25",
+            default="as long as there is something to harvest",
+        ),
     ),
     label="crop",
 )
