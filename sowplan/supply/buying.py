@@ -50,7 +50,10 @@ def what_for(grounds: Sequence[Ground]) -> str:
 
 def how_to_buy(grounds: Sequence[Ground], day: date) -> list[str]:
     """Return what to look for in plants bought on a day, and how to keep them till planting out."""
-    look = "Choose short, stocky plants of a good green, roots just showing below, none in flower."
+    look = (
+        "Choose short, stocky plants of a good green, roots just showing below, none in flower; "
+        "look under the leaves for pests."
+    )
     if all(g.planting.sow <= day for g in grounds):
         return [look]
     frost = ", and in when frost is forecast" if any(g.crop.tender for g in grounds) else ""

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from sowplan.records.diary import Entry, entry_for
+from sowplan.records.diary import Entry, entry_for, read_entries
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import jobs, tasks
@@ -108,6 +108,7 @@ def test_it_takes_no_cells(plan):
 def test_done_and_not_yet_planted(plan):
     entry = entry_for(f"{TOMATO}-1:buy", date(2026, 10, 27))
     assert str(entry) == f"2026-10-27 bought {TOMATO}-1"
+    assert [e.told for e in read_entries(f"{entry}  # from the market", "d.txt")[0]] == [entry.told]
     left = {one.id for task in undone(plan, [entry]) for one in task.jobs}
     assert f"{TOMATO}-1:buy" not in left and f"{TOMATO}-1:plant-out" in left
     assert f"{TOMATO}-2:buy" in left
