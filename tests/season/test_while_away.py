@@ -11,6 +11,7 @@ from sowplan.season.archive import from_json, to_json
 from sowplan.season.candidates import book_of
 from sowplan.season.days import planting_days, sowing_days, why_not_sown
 from sowplan.season.planner import make_plan
+from sowplan.season.revise.again import revise
 from sowplan.supply.tasks import tasks
 
 CROPS, _ = read_crops()
@@ -149,3 +150,33 @@ def test_who_picks_meanwhile_costs_the_kitchen_no_more_than_the_days_away():
         made, _ = make_plan(garden(("climbing-bean",), **tended), CROPS, effort=0.2)
         lack[how] = made.quality.missing_share
     assert lack["picked"] <= lack["nobody"] + 1e-9
+
+
+def test_days_away_found_out_later_change_what_stands_already():
+    """Planned as though always there; planned again a week before going, the beans stand."""
+    crops = ("courgette", "climbing-bean")
+    plan, problems = make_plan(garden(crops, away=()), CROPS, effort=0.2)
+    assert not problems
+    today = AWAY[0][0] - timedelta(days=7)
+    going, before = garden(crops), {p.id: p for p in plan.plantings}
+    made, _, problems = revise(plan, going, CROPS, today)
+    assert not problems and made is not None and made.site.away == AWAY
+    first, last = AWAY[0]
+    stood = [p for p in made.plantings if p.id in before and p.sow < today]
+    assert stood and any(p.overgrown == (BACK,) for p in stood)
+    for p in stood:
+        was = before[p.id]
+        assert (p.sow, p.planting_out, p.plants) == (was.sow, was.planting_out, was.plants)
+        assert not any(first <= day <= last for lot in p.lots for day in (lot.ready, lot.last))
+        # What came before the days away is as it was.
+        early = [lot for lot in was.lots if lot.last < first]
+        assert [(lot.ready, lot.last) for lot in p.lots[: len(early)]] == [
+            (lot.ready, lot.last) for lot in early
+        ]
+        if p.overgrown:
+            again = BACK + timedelta(days=CROPS[p.crop].unpicked_days)
+            assert all(lot.ready >= again for lot in p.lots if lot.ready > BACK)
+    # Planned again with nothing changed, it stays the very plan; and going after all is undone.
+    assert revise(made, going, CROPS, today)[0] is made
+    stays, _, _ = revise(made, garden(crops, away=()), CROPS, today)
+    assert not any(p.overgrown for p in stays.plantings)

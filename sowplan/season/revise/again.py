@@ -16,6 +16,7 @@ from sowplan.season.candidates import book_of
 from sowplan.season.instance import Batch
 from sowplan.season.model import Relaxation, relax
 from sowplan.season.plan import Plan, Planting
+from sowplan.season.revise.absent import disturbed_by
 from sowplan.season.revise.begun import Past, begin
 from sowplan.season.revise.happened import happened_to
 from sowplan.season.revise.kept import Future, as_planned, put_back, with_ends
@@ -96,7 +97,9 @@ def revise(
     if problems:
         return None, [], problems
     regrown = Regrown(garden, crops, today, plan.safety)
-    state = state_on(plan, happened, today, regrown, regrown.fewer)
+    state = state_on(
+        plan, happened, today, regrown, regrown.fewer, disturbed_by(plan, garden.season, today)
+    )
     state, homeless = _without_lost_places(state, garden, today)
     begun, problems = begin_again(plan, garden, crops, today, state)
     if begun is not None and homeless:

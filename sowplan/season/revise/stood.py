@@ -46,9 +46,17 @@ class State:
 
 
 def state_on(
-    plan: Plan, happened: Mapping[str, Happened], today: date, regrow: Regrow, fewer: Fewer
+    plan: Plan,
+    happened: Mapping[str, Happened],
+    today: date,
+    regrow: Regrow,
+    fewer: Fewer,
+    disturbed: frozenset[str] = frozenset(),
 ) -> State:
-    """Return how a plan's plantings are on a day, after all that happened."""
+    """Return how a plan's plantings are on a day, after all that happened.
+
+    ``disturbed`` are ids of those that grow otherwise though they were sown as planned.
+    """
     stands, futures, gone, was = [], [], [], {}
     for p in plan.plantings:
         told = happened.get(p.id, NOTHING)
@@ -57,7 +65,7 @@ def state_on(
         elif not _is_there(p, told) and p.sow >= today:
             futures.append(p)
         else:
-            now, why = _as_it_is(p, told, today, regrow, fewer)
+            now, why = _as_it_is(p, told, today, regrow, fewer, p.id in disturbed)
             if isinstance(now, Planting):
                 stands.append(now)
                 if now != p:
@@ -127,13 +135,13 @@ def _meet(one: Planting, other: Planting) -> bool:
 
 
 def _as_it_is(
-    p: Planting, told: Happened, today: date, regrow: Regrow, fewer: Fewer
+    p: Planting, told: Happened, today: date, regrow: Regrow, fewer: Fewer, disturbed: bool
 ) -> tuple[Planting | date, str]:
     """Return a planting as it is now; or the day it was gone, and why."""
     now, why = p, ""
     sown = p.sow if p.bought else told.sown or p.sow
     planted = told.planted if p.planting_out else None
-    if sown != p.sow or planted not in (None, p.planting_out):
+    if disturbed or sown != p.sow or planted not in (None, p.planting_out):
         if planted is None and p.planting_out and p.planting_out < today and sown == p.sow:
             planted = p.planting_out
         grown, why = regrow(p, sown, planted)
