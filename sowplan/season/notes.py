@@ -12,7 +12,6 @@ from sowplan.records.garden import Bed
 from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.book import Book
 from sowplan.season.days import sowing_weekdays
-from sowplan.season.options import overgrown_days
 from sowplan.season.plan import Plan
 from sowplan.season.standing import Standing
 from sowplan.season.sun import months_of, sun_of, too_dark
@@ -29,13 +28,40 @@ def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
         (day,) = sowing_weekdays(book.garden.season)
         notes.append(f"No sowing days are named in the garden file: sown on {WEEKDAYS[day]}s.")
     notes += _away(book)
-    notes += _overgrown(book, standing)
     notes += _closed(book)
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
     notes += _turns(book, standing)
     return tuple(notes)
+
+
+def overgrown_notes(plan: Plan, today: date | None = None) -> tuple[str, ...]:
+    """Name the crops that overgrow while nobody is there to bring them in, and give again after.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+    today : date, optional
+        What is past on this day is not told.
+    """
+    names = {crop.key: crop.name for crop in plan.crops}
+    found = {
+        names[p.crop]
+        for p in plan.plantings
+        for day in p.overgrown
+        if (today is None or day >= today) and any(lot.ready > day for lot in p.lots)
+    }
+    if not found:
+        return ()
+    hint = ""
+    if any(span not in plan.site.picked for span in plan.site.away):
+        hint = ' Where somebody picks meanwhile, write "watered and picked" after the days.'
+    return (
+        f"While nobody is there to bring it in, {listed(sorted(found))} will overgrow: what comes "
+        f"then is lost, and there is more some time after it is taken off.{hint}",
+    )
 
 
 def _away(book: Book) -> list[str]:
@@ -64,30 +90,6 @@ def _away(book: Book) -> list[str]:
 
 def _spans(spans: Sequence[tuple[date, date]]) -> str:
     return listed([f"{day_words(first)} to {day_words(last)}" for first, last in spans])
-
-
-def _overgrown(book: Book, standing: Standing) -> list[str]:
-    """Name crops that overgrow while nobody is there to bring them in, and give again after."""
-    found = set()
-    for batch in standing.batches.values():
-        options = book.instance.crops[batch.crop].options
-        if options.course[batch.option] < 0:
-            continue  # of a season planned again, what stands already
-        way, row = book.course(options.course[batch.option])
-        clear = int(options.clear[batch.option])
-        last = max(ready for ready, _, _ in options.lots[batch.option])
-        if any(day < last for day in overgrown_days(way.courses, row, clear)):
-            found.add(book.crops[batch.crop].name)
-    if not found:
-        return []
-    season = book.garden.season
-    hint = ""
-    if any(span not in season.picked for span in season.away):
-        hint = ' Where somebody picks meanwhile, write "watered and picked" after the days.'
-    return [
-        f"While nobody is there to bring it in, {listed(sorted(found))} will overgrow: what comes "
-        f"then is lost, and there is more some time after it is taken off.{hint}"
-    ]
 
 
 def _closed(book: Book) -> list[str]:

@@ -178,5 +178,6 @@ def test_days_away_found_out_later_change_what_stands_already():
             assert all(lot.ready >= again for lot in p.lots if lot.ready > BACK)
     # Planned again with nothing changed, it stays the very plan; and going after all is undone.
     assert revise(made, going, CROPS, today)[0] is made
+    assert any("Climbing bean" in note and "will overgrow" in note for note in made.notes)
     stays, _, _ = revise(made, garden(crops, away=()), CROPS, today)
     assert not any(p.overgrown for p in stays.plantings)
