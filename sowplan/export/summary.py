@@ -222,7 +222,8 @@ def _quality(plan: Plan) -> list[str]:
         f"How it is known what could be had at most: {one_line(q.bound_by)}.",
     ]
     if q.wasted_share > LITTLE:
-        lines.append(f"{percent_text(q.wasted_share)} of the harvest is more than was asked for.")
+        more = percent_text(q.wasted_share)
+        lines.append(f"{more[0].upper()}{more[1:]} of the harvest is more than was asked for.")
     lines.append(
         "Dates are forecasts from usual weather. A harvest can come earlier or later: "
         "tasks and tables give the range."

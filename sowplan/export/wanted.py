@@ -28,7 +28,10 @@ ALIKE = 8  # percentage points: shares that differ by less are about the same
 NAMES_OF = {1: "day", 7: "week", 14: "fortnight"}
 SHORT = 0.95  # a crop of which more comes does not go short
 GAINS_TOLD = 3
-LIMITS = frozenset({"no room", "too few tray cells", "rotation", "too little", "too little time"})
+LIMITS = frozenset(
+    {"no room", "too few tray cells", "rotation", "too little", "too little time"}
+    | {"sowing days", "days off", "its places", "its raising", "small sowings", "frost risk"}
+)
 """What may be short on many days for one reason, though each sowing has figures of its own."""
 
 Runs = list[list[WantPeriod]]

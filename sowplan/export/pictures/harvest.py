@@ -7,7 +7,7 @@ from sowplan.export.pictures.away import away_shades
 from sowplan.export.pictures.frame import MARGIN, heading, row_name
 from sowplan.export.pictures.hatch import Box, area, areas
 from sowplan.export.pictures.lettering import width as text_width
-from sowplan.export.pictures.scale import ANY_FONT, Scale, caption, month_names, month_rules
+from sowplan.export.pictures.scale import PHONE_FONT, Scale, caption, month_names, month_rules
 from sowplan.export.pictures.style import PAGE, SMALL, TEXT, Palette, hatches, palette
 from sowplan.export.pictures.tally import LITTLE, Tally, tallies
 from sowplan.export.pictures.words import amount, season_name
@@ -60,7 +60,7 @@ def strip_defs(plan: Plan) -> str:
         *away_shades(plan, scale, 0, 48, 9, PAGE),
         *month_rules(scale, 0, 66, PAGE),
         svg.line(scale.left, 48, scale.right, 48, stroke=PAGE.edge),
-        *month_names(scale, 63, PAGE, ANY_FONT),
+        *month_names(scale, 63, PAGE, PHONE_FONT),
     ]
     return hatches(PAGE, "h-") + svg.group(parts, id="h-months")
 

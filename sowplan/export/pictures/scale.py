@@ -11,8 +11,8 @@ from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.style import SMALL, TEXT, Palette
 from sowplan.export.pictures.words import MONTHS
 
-OUR_FONT, ANY_FONT = 1.04, 1.15
-"""How much wider letters may run than is reckoned: of the shipped font, of a phone's own sans."""
+OUR_FONT, PHONE_FONT, ANY_FONT = 1.04, 1.15, 1.3
+"""How much wider letters may run than is reckoned: of the shipped font, a phone's sans, any."""
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from sowplan.export.pictures.lettering import width
+from sowplan.export.pictures.scale import ANY_FONT
 from sowplan.export.pictures.style import SMALL
 from sowplan.export.pictures.words import day_month, volume
 from sowplan.season.plan import Plan
@@ -15,7 +16,6 @@ from sowplan.supply.wording import count_text
 
 ROOM = 12  # places drawn one by one; numbered ones of a kind share a row where there are more
 LITTLE = 0.05  # l a week
-ANY_FONT = 1.3  # a widely running sans font beside ours
 
 USUAL = "Likely amounts for usual weather; hot dry weeks take a third more."
 RAIN = "Where no rain comes, give its share as well."
