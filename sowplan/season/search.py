@@ -203,4 +203,4 @@ class Search(Refill):
 def rounds_for(instance: Instance, effort: float) -> int:
     """Return the rounds an effort stands for, by the places and the periods to serve."""
     size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    return int(effort * (4500 + 25 * size**0.5 + 0.25 * size))
+    return int(effort * (12_000 + 25 * size**0.5 + 0.25 * size))
