@@ -89,8 +89,12 @@ def _block(
             continue
         boxes = _boxes(p, place.edge_m, per_unit)
         shapes = [s for y, h in boxes for s in _area(p, scale, top + y, h, colours)]
-        label_y, label_h = max(boxes, key=lambda box: box[1])
-        shapes += _label(names[p.crop].name, p, scale, top + label_y, label_h, colours)
+        largest = max(boxes, key=lambda box: box[1])
+        for box in boxes:  # the number of plants is of all together, and told once
+            name, number = names[p.crop].name, p.plants if box == largest else ""
+            shapes += _label(
+                name, f"{name} {number}".strip(), p, scale, top + box[0], box[1], colours
+            )
         parts.append(svg.group(shapes, told(plan, p)))
     end = length_text(_extent(place), plan.site.units) if place.kind == "bed" else ""
     if end and high >= 50:
@@ -125,12 +129,11 @@ def _area(p: Planting, scale: Scale, y: float, high: float, colours: Palette) ->
 
 
 def _label(
-    name: str, p: Planting, scale: Scale, y: float, high: float, colours: Palette
+    name: str, words: str, p: Planting, scale: Scale, y: float, high: float, colours: Palette
 ) -> list[str]:
-    """Return the name where the area has room for it; the list of plantings has them all."""
+    """Return the words, or the name alone, where the area has room; a list has them all."""
     left, right = scale.x(bed_entry(p)), scale.x(p.cleared)
     size = SMALL if high >= 12 else max(high - 1.5, 6.0)
-    words = f"{name} {p.plants}"
     if text_width(words, size) > right - left - 6:
         words = shorten(name, right - left - 6, size)
     if high < 7 or len(words) < 3:
