@@ -115,6 +115,7 @@ def _course(book: Book, catch: Crop, group: int, begins: date) -> Course | None:
             continue
         table, day = way.courses, (begins - way.courses.start).days
         fine = table.feasible & (table.sow >= day) & (table.sow <= day + WAIT_DAYS)
+        fine &= (table.lot_ready >= 0).any(axis=1)  # else it is fit while nobody is there
         found = np.flatnonzero(fine & (table.planting_out < 0))
         if found.size:
             return table.course(int(found[np.argmin(table.sow[found])]))

@@ -61,3 +61,13 @@ def test_nothing_is_said_where_nothing_goes_short(crowded):
     plan, _ = make_plan(garden, crops, effort=0.05)
     assert all(w.met >= 0.98 * w.wanted for w in plan.wants)
     assert between_notes(book_of(garden, crops), plan) == ()
+
+
+def test_what_is_fit_while_nobody_is_there_is_no_advice(crowded):
+    """All that goes in with the cabbage, in mid October, is fit within these days."""
+    garden, crops = crowded
+    away = ((date(2026, 11, 15), date(2026, 12, 9)),)
+    garden = replace(garden, season=replace(garden.season, away=away))
+    plan, problems = make_plan(garden, crops, effort=0.05)
+    assert not problems and any(p.crop == "cabbage-winter" for p in plan.plantings)
+    assert between_notes(book_of(garden, crops), plan) == ()
