@@ -22,6 +22,7 @@ def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
         *_weighed(garden, crops),
         *_wanted_twice(garden, crops),
         *_while_away(garden, crops),
+        *_on_idle_days(garden, crops),
     ]
 
 
@@ -85,3 +86,17 @@ def _while_away(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
                     f"{sowing.where.table}: nobody is there on {sowing.day}; somebody else has to "
                     f"{do} the {crops[sowing.crop].name}."
                 )
+
+
+def _on_idle_days(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
+    """Sowings settled for a weekday on which nothing is to be done; not what stands already."""
+    from sowplan.records.garden_file.values.months import WEEKDAYS
+
+    for sowing in garden.sowings:
+        idle = sowing.day.weekday() in garden.season.never_on
+        if idle and sowing.day >= garden.season.start:
+            yield (
+                f"{sowing.where.table}: {sowing.day} is a {WEEKDAYS[sowing.day.weekday()]}, and "
+                f"never_on has nothing done on it; the {crops[sowing.crop].name} is planned for "
+                "that day all the same."
+            )

@@ -105,6 +105,19 @@ number = 3
     assert "nobody there 1 February 2027 to 14 February 2027" in rest
 
 
+def test_a_sowing_settled_for_a_day_of_rest_is_asked_about(tmp_path):
+    """6 February 2027 is a Saturday by the calendar."""
+    text = COURTYARD.read_text(encoding="utf-8").replace('sow_on = ["Saturday"]', "SOW", 1)
+    assert "SOW" in text
+    text = text.replace("SOW", 'never_on = ["Saturday"]')
+    text += '\n[[sowing]]\ncrop = "kale"\ndate = 2027-02-06\nnumber = 3\n'
+    (tmp_path / "g.toml").write_text(text, encoding="utf-8")
+    done = sowplan("check", tmp_path / "g.toml")
+    asked = [line for line in done.stdout.splitlines() if line.startswith("Is this meant?")]
+    assert done.exit_code == 0 and len(asked) == 1
+    assert "2027-02-06 is a Saturday" in asked[0] and "Kale" in asked[0]
+
+
 def test_settled_sowings_are_tried_on_the_beds(tmp_path):
     """Tender beans sown in autumn, and more cabbages than a bed of 3.5 m² holds at any spacing."""
     text = COURTYARD.read_text(encoding="utf-8")
