@@ -141,7 +141,7 @@ def details(entry: Entry) -> str:
 
 
 def _heading(entry: Entry) -> str:
-    return {"protect": "Frost watch", "leave": "Before you go"}.get(
+    return {"protect": "Frost watch", "leave": "Before you go", "take off": "Clear what overgrew"}.get(
         entry.kind, entry.kind.capitalize()
     )
 

@@ -138,6 +138,11 @@ def test_days_away_are_an_event_that_moves_and_is_cancelled(sample_plan):
     assert list(gone(calendar(away(later), away(july)))) == [uid]
     assert gone(calendar(away(), away(july)))[uid]["STATUS"] == "CANCELLED"
     assert not gone(calendar(away()))
+    assert "Let somebody water" in event["DESCRIPTION"]
+    tended = dataclasses.replace(away(july).site, watered=(july,))
+    ((same, event),) = gone(calendar(dataclasses.replace(away(july), site=tended))).items()
+    assert same == uid and event["SUMMARY"] == "Away: somebody waters"
+    assert "Let somebody water" not in event["DESCRIPTION"]
 
 
 def test_the_stamp_is_the_seasons_start(sample_plan):

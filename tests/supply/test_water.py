@@ -153,6 +153,9 @@ def test_nobody_fills_a_reservoir_while_away_but_on_the_eve(sample_plan):
     assert [day for day in fills if day < first - timedelta(days=1)] == [
         day for day in usual if day < first - timedelta(days=1)
     ]
+    # Somebody who waters fills it as ever.
+    site = replace(site, watered=((first, last),))
+    assert [d for w in water(replace(plan, site=site))[0].weeks for d in w.fills] == usual
     # Away while nothing grows asks for no filling.
     idle = (plan.site.start, min(usual) - timedelta(days=2))
     site = replace(plan.site, away=(idle,))
