@@ -141,9 +141,11 @@ def details(entry: Entry) -> str:
 
 
 def _heading(entry: Entry) -> str:
-    return {"protect": "Frost watch", "leave": "Before you go", "take off": "Clear what overgrew"}.get(
-        entry.kind, entry.kind.capitalize()
-    )
+    return {
+        "protect": "Frost watch",
+        "leave": "Before you go",
+        "take off": "Clear what overgrew",
+    }.get(entry.kind, entry.kind.capitalize())
 
 
 def _uid(plan: Plan, entry: Entry) -> str:
