@@ -46,12 +46,22 @@ def new(
         str | None, typer.Option(help="First day of the season, as 2026-09-01; otherwise soon.")
     ] = None,
     units: Annotated[Literal["metric", "imperial"], typer.Option(help="Units to use.")] = "metric",
+    after: Annotated[
+        Path | None,
+        typer.Option(help="This year's garden file, to make next year's of.", metavar="GARDEN"),
+    ] = None,
+    plan: Annotated[
+        Path, typer.Option(help="With --after: this year's plan folder.", metavar="FOLDER")
+    ] = Path("plan"),
     force: Annotated[bool, typer.Option("--force", help="Write over a file that exists.")] = False,
 ) -> None:
     """Write a garden file to begin with, with the climate of the nearest town in the built-in list.
 
     The season begins next Monday and lasts a year, in either half of the world. Asks for the
     place where it is not given and there is someone to ask.
+
+    With --after it is next year's: your old file with its remarks, its dates moved on, and from
+    plan and diary what stands already and what stood where.
 
     For example:
 
@@ -62,18 +72,51 @@ def new(
       sowplan new garden.toml --latitude -41.4 --longitude 147.1 --name "Lantern Court"
 
       sowplan new plot.toml --latitude 43.1 --longitude -89.5 --elevation "950 ft" --units imperial
+
+      sowplan new next.toml --after garden.toml --plan plan
     """
     _refuse(file, force)
+    if after is not None:
+        if any((near, latitude, longitude, elevation, timezone, start)):
+            message = "With --after, place and days are those of that file: change them in the new."
+            raise typer.BadParameter(message, param_hint="--after")
+        _next_year(file, after, plan)
+        return
     begin, said = _start(near, latitude, longitude, name, elevation, timezone, start, units)
     from sowplan.records.garden_file.starter import starter
 
-    _write(file, starter(begin), force)
+    _write(file, starter(begin))
     typer.echo(f"Wrote {file}.")
     for line in said:
         typer.echo(f"  {line}")
     typer.echo("  Open it in a text editor: put in your beds and what you want to eat.")
     typer.echo(f"  Then: sowplan check {_shell(file)}")
     typer.echo(f"        sowplan plan {_shell(file)}")
+
+
+def _next_year(file: Path, after: Path, plan: Path) -> None:
+    """Write next year's garden file; this year's is never written over."""
+    from sowplan.commands.next_year import next_year
+
+    if file.exists() and after.exists() and file.samefile(after):
+        _stop(file, "This is this year's garden file. Name another for next year's.")
+    text, said = next_year(file, after, plan)
+    _write(file, text)
+    typer.echo(f"Wrote {file}.")
+    for line in said:
+        for part in _wrapped(line):
+            typer.echo(f"  {part}")
+    typer.echo(f"  Then: sowplan check {_shell(file)}")
+    typer.echo(f"        sowplan plan {_shell(file)} --out {_shell(_another(plan))}")
+
+
+def _another(plan: Path) -> Path:
+    """Return a folder for next year's plan beside this year's, which is to stay."""
+    from itertools import count
+
+    folder = plan if plan.is_dir() else plan.parent
+    names = (folder.with_name(f"{folder.name}-{number}") for number in count(2))
+    return next(name for name in names if not name.exists())
 
 
 def _shell(file: Path) -> str:
@@ -201,7 +244,7 @@ def _refuse(file: Path, force: bool) -> None:
         _stop(file, "This file exists, and is left as it is. Name another, or add --force.")
 
 
-def _write(file: Path, text: str, force: bool) -> None:
+def _write(file: Path, text: str) -> None:
     """Write the file whole or not at all."""
     import os
 

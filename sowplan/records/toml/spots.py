@@ -14,11 +14,16 @@ Path = tuple[str | int, ...]
 
 @dataclass(frozen=True)
 class Spot:
-    """A line, counted from 1, and the text of the value (or of a table's heading) there."""
+    """A line, counted from 1, and the text of the value (or of a table's heading) there.
+
+    ``at`` is where that text begins, in bytes of the whole in UTF-8; ``last`` the line it ends on.
+    """
 
     line: int
     text: str
     heading: bool = False
+    at: int = 0
+    last: int = 0
 
 
 @dataclass
@@ -72,7 +77,8 @@ def find_spots(text: str) -> Spots:
                 continue
             path = _table_path(_parts(keys), counts, node.type == "table_array_element")
             heading = _text(node).split("\n", 1)[0].strip()
-            _add(path, Spot(node.start_point[0] + 1, heading, heading=True), spots)
+            line = node.start_point[0] + 1
+            _add(path, Spot(line, heading, True, node.start_byte, line), spots)
             for child in node.children:
                 if child.type == "pair":
                     _add_pair(child, path, spots)
@@ -109,7 +115,7 @@ def _add_pair(pair: Node, prefix: Path, spots: Spots) -> None:
     if keys is None or value is None:
         return
     path = (*prefix, *_parts(keys))
-    _add(path, Spot(pair.start_point[0] + 1, _text(value)), spots)
+    _add(path, _spot(value, pair.start_point[0] + 1), spots)
     _add_inner(value, path, spots)
 
 
@@ -123,8 +129,12 @@ def _add_inner(value: Node, path: Path, spots: Spots) -> None:
     elif value.type == "array":
         items = [c for c in value.children if c.is_named and c.type not in ("comment", "ERROR")]
         for index, item in enumerate(items):
-            spots.by_path[(*path, index)] = Spot(item.start_point[0] + 1, _text(item))
+            spots.by_path[(*path, index)] = _spot(item, item.start_point[0] + 1)
             _add_inner(item, (*path, index), spots)
+
+
+def _spot(value: Node, line: int) -> Spot:
+    return Spot(line, _text(value), False, value.start_byte, value.end_point[0] + 1)
 
 
 def _parts(keys: Node) -> list[str]:

@@ -1,0 +1,90 @@
+"""``sowplan new --after``: next year's garden file out of this year's, its plan and its diary."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from sowplan.records.crop import Crop
+    from sowplan.records.garden import Garden
+    from sowplan.season.carried import Carried
+
+
+def next_year(file: Path, after: Path, plan: Path) -> tuple[str, list[str]]:
+    """Return the text of next year's garden file, and what to say about it; or leave.
+
+    Parameters
+    ----------
+    file : Path
+        The file it will be.
+    after : Path
+        This year's garden file.
+    plan : Path
+        The plan folder made from it.
+    """
+    from sowplan.commands.plan_files import opened_plan
+    from sowplan.commands.problems import stop_on
+    from sowplan.export.folder import is_plan_folder
+    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.records.garden_file import read_garden
+    from sowplan.records.garden_file.next_year import next_text
+    from sowplan.records.text_file import read_text
+    from sowplan.season.carried import carried
+
+    if is_plan_folder(after) or after.suffix == ".json":
+        raise typer.BadParameter(
+            "This is the plan: name the garden file after --after, and the plan after --plan.",
+            param_hint="--after",
+        )
+    reading = read_garden(after)
+    stop_on(reading.problems)
+    text, problems = read_text(after, "garden file")
+    stop_on(problems)
+    garden = reading.garden
+    assert garden is not None and text is not None  # there is no problem
+    made = opened_plan(plan)
+    path = diary_path(plan if plan.is_dir() else plan.parent, made.site.start)
+    entries, problems = read_diary(path)
+    stop_on(problems)
+    handed, problems = carried(made, garden, reading.crops, entries, str(path))
+    stop_on(problems)
+    assert handed is not None
+    new, over = next_text(
+        text, garden, reading.crops, handed.sowings, handed.past, handed.still, handed.resting,
+        (after.parent, file.parent),
+    )  # fmt: skip
+    return new, _said(garden, reading.crops, handed, bool(over))
+
+
+def _said(garden: Garden, crops: Mapping[str, Crop], handed: Carried, over: bool) -> list[str]:
+    """Return what was taken over and what to look at, a sentence or two each."""
+    from sowplan.records.garden_file.next_year import next_season
+    from sowplan.season.words import listed
+    from sowplan.supply.wording import day_text
+
+    season = next_season(garden.season)
+    start, end = (day_text(day, weekday=False, year=True) for day in (season.start, season.end))
+    lines = [f"The season is {start} to {end}, and what you want is moved on with it."]
+    standing: dict[str, int] = {}
+    for one in handed.sowings:
+        standing[one.crop] = standing.get(one.crop, 0) + one.plants
+    told = listed([f"{many} {crops[key].name}" for key, many in standing.items()])
+    nothing = "By the plan nothing stands on its first day. What does: add it as a [[sowing]]."
+    lines.append(f"On its first day there stand {told}." if told else nothing)
+    if handed.past:
+        lines.append("What stood in the beds last is in it, for the rotation.")
+    for family, names in handed.resting.items():
+        lines.append(
+            f"Every bed like those that {listed(names)} stood in rests from {family}: the end of "
+            "the file shows how to let it rest less."
+        )
+    if garden.season.away:
+        lines.append("Last season's days away are in it as a remark: put in next year's.")
+    if over:
+        lines.append("Sowings of your own that are over are in it as remarks, moved on.")
+    lines += [f"Left out: {why}" for why in handed.left_out]
+    return lines
