@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from sowplan.quantity import format_length, format_volume
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Garden, Want
+from sowplan.records.garden import Garden, Units, Want
 
 
 def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
@@ -19,11 +20,62 @@ def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
         The crops known, by key.
     """
     return [
+        *_sizes(garden),
         *_weighed(garden, crops),
         *_wanted_twice(garden, crops),
         *_while_away(garden, crops),
         *_on_idle_days(garden, crops),
     ]
+
+
+_USUAL_M = {
+    "length": (0.3, 100.0, 0.8, 30.0),
+    "width": (0.15, 6.0, 0.4, 2.0),
+    "depth": (0.08, 1.0, 0.15, 0.6),
+    "spacing": (0.06, 0.8, 0.1, 0.4),
+}
+"""Sides of beds, their depth, the way between holes of a channel [m]: what is asked about below
+and above, and what most are between (common practice, no source)."""
+_SLIPS = {"metric": (0.01, 0.1, 10.0, 100.0), "imperial": (1 / 12, 0.1, 12.0, 10.0)}
+"""What a size may be out by: metres for centimetres, feet for inches, a decimal point."""
+_MOST_POT_L = 300.0
+
+
+def _sizes(garden: Garden) -> Iterator[str]:
+    """Sizes far from what beds, channels and pots are, by a slip of unit or decimal point."""
+    asked: dict[tuple[str, str, float], None] = {}  # beds of one row once
+    for bed in garden.beds:
+        for key, size in (
+            ("length", bed.length_m), ("width", bed.width_m), ("depth", bed.depth_m),
+        ):  # fmt: skip
+            asked[bed.where.table, key, size] = None
+    for channel in garden.channels:
+        asked[channel.where.table, "spacing", channel.spacing_m] = None
+    for table, key, size in asked:
+        others = {one for where, other, one in asked if other == key and where != table}
+        unusual, meant = _slip(key, size, others, garden.units)
+        if unusual:
+            perhaps = f"; {format_length(meant, garden.units)} would be usual" if meant else ""
+            yield f"{table}, {key}: {format_length(size, garden.units)} is far from usual{perhaps}."
+    for pot in garden.pots:
+        if pot.volume_l > _MOST_POT_L:
+            shown = format_volume(pot.volume_l, garden.units)
+            yield f"{pot.where.table}, volume: {shown} is much for each pot."
+
+
+def _slip(key: str, size: float, others: set[float], units: Units) -> tuple[bool, float | None]:
+    """Return whether a size is far from usual, and what it is a slip of, if that is known.
+
+    One that is large and ten times another's is asked about as well.
+    """
+    least, most, low, high = _USUAL_M[key]
+    tenth = next((one for one in sorted(others) if abs(10 * one - size) < 1e-6), None)
+    if tenth is not None and size > high / 2:
+        return True, tenth
+    if least <= size <= most:
+        return False, None
+    usual = (size * slip for slip in _SLIPS[units] if low <= size * slip <= high)
+    return True, next(usual, None)
 
 
 def _weighed(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:

@@ -7,12 +7,17 @@ from collections.abc import Iterator
 from sowplan.problem import Problem
 from sowplan.records.garden_file.rows import Row, Rows
 from sowplan.records.garden_file.values.months import MONTHS
-from sowplan.records.garden_file.zones import zone_cities
+from sowplan.records.garden_file.zones import km_between, zone_cities
 
 # How far east or west of its time zone's own meridian a garden may lie: the far west of China is
 # some 45° off, the widest such gap there is.
 _WIDEST_ZONE_DEGREES = 60.0
 _OUTSIDE_TROPICS = 25.0
+# A place so far from its time zone's city is looked at; a slip is told where without it the place
+# were near that city, and so many times nearer. China reaches 4,000 km, and no slip of a place
+# there comes near Shanghai.
+_FAR_KM, _NEAR_KM, _TIMES_NEARER = 1500.0, 1500.0, 3.0
+_ONE_MINUS = ((-1, 1), (1, -1))
 
 
 def check_site(rows: Rows) -> Iterator[Problem]:
@@ -23,6 +28,11 @@ def check_site(rows: Rows) -> Iterator[Problem]:
     latitude, longitude, zone = row.get("latitude"), row.get("longitude"), row.get("timezone")
     if zone is None:
         return
+    if latitude is not None and longitude is not None:
+        told = _slip(row, latitude, longitude, zone)
+        if told is not None:
+            yield told
+            return
     if longitude is not None:
         meridian = _meridian(zone)
         off = abs((longitude - meridian + 180.0) % 360.0 - 180.0)
@@ -38,6 +48,37 @@ def check_site(rows: Rows) -> Iterator[Problem]:
         half = "north" if latitude > 0 else "south"
         hint = "South of the equator it is negative." if latitude > 0 else "North it is positive."
         yield row.problem("latitude", f"This lies in the {half}, and {zone} does not. {hint}")
+
+
+def _slip(row: Row, latitude: float, longitude: float, zone: str) -> Problem | None:
+    """Return the problem of a place far from its time zone's city and near it but for a slip.
+
+    The fewest slips first: one minus, the two exchanged, both minuses, exchanged and a minus.
+    """
+    city = zone_cities().get(zone)
+    here, turned = (latitude, longitude), (longitude, latitude)
+    if city is None or (apart := km_between(here, city)) <= _FAR_KM:
+        return None
+    for place, signs in ((here, _ONE_MINUS), (turned, ((1, 1),)), (here, ((-1, -1),)),
+                         (turned, (*_ONE_MINUS, (-1, -1)))):  # fmt: skip
+        slips = [(a * place[0], b * place[1]) for a, b in signs if abs(place[0]) <= 90.0]
+        near, meant = min(((km_between(slip, city), slip) for slip in slips), default=(apart, here))
+        if near <= _NEAR_KM and near * _TIMES_NEARER <= apart:
+            break
+    else:
+        return None
+    name = zone.rpartition("/")[2].replace("_", " ")
+    what = (
+        "Are latitude and longitude exchanged?"
+        if place is turned
+        else "Is a minus wrong? South of the equator latitude is negative, west of Greenwich "
+        "longitude."
+    )
+    message = (
+        f"This place is {apart:,.0f} km from {name}, for which its time zone is named. {what} "
+        f"latitude = {meant[0]:g} and longitude = {meant[1]:g} would fit, {near:,.0f} km from it."
+    )
+    return row.problem("longitude" if meant[0] == latitude else "latitude", message)
 
 
 def _meridian(zone: str) -> float:

@@ -47,13 +47,15 @@ def _degrees(text: str, digits: int) -> float:
 
 
 def nearest_zone(latitude: float, longitude: float) -> tuple[str, float]:
-    """Return the zone whose city lies nearest, and how far [km] (haversine formula)."""
-
-    def apart(place: tuple[float, float]) -> float:
-        a, b = math.radians(latitude), math.radians(place[0])
-        turn = math.radians(longitude - place[1])
-        h = math.sin((a - b) / 2) ** 2 + math.cos(a) * math.cos(b) * math.sin(turn / 2) ** 2
-        return 2.0 * 6371.0 * math.asin(math.sqrt(min(1.0, h)))
-
-    distance, zone = min((apart(place), zone) for zone, place in zone_cities().items())
+    """Return the zone whose city lies nearest, and how far [km]."""
+    here = latitude, longitude
+    distance, zone = min((km_between(here, place), zone) for zone, place in zone_cities().items())
     return zone, distance
+
+
+def km_between(one: tuple[float, float], other: tuple[float, float]) -> float:
+    """Return how far [km] two places lie apart, given by latitude and longitude (haversine)."""
+    a, b = math.radians(one[0]), math.radians(other[0])
+    turn = math.radians(one[1] - other[1])
+    h = math.sin((a - b) / 2) ** 2 + math.cos(a) * math.cos(b) * math.sin(turn / 2) ** 2
+    return 2.0 * 6371.0 * math.asin(math.sqrt(min(1.0, h)))
