@@ -66,7 +66,9 @@ class Regrown:
             return None, table.reason[0]
         mine = self._harvests(crop, table, start, len(outlook.series))
         if not mine:
-            return None, "in a late year nothing would come of it"
+            late = (table.lot_ready[0] >= 0).any()
+            lost = "in a late year nothing would come of it"
+            return None, lost if late else "nobody is there when it is fit"
         clear = self._clear(p, crop, place, mine, outlook, start, table)
         lots = tuple(
             PlanLot(a, min(b, clear - timedelta(days=1)), round(s * self._yield(p), 9))
