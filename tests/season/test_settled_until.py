@@ -11,6 +11,7 @@ from sowplan.records.garden import Bed, Climate, FixedSowing, Garden, Season, Si
 from sowplan.records.garden_file.read import read_garden_text
 from sowplan.season.candidates import book_of
 from sowplan.season.planner import make_plan
+from sowplan.season.revise.again import revise
 from sowplan.season.settled import cannot_be
 from sowplan.supply.tasks import tasks
 
@@ -63,6 +64,19 @@ def test_it_is_cleared_after_its_last_day_and_gives_nothing_later():
     assert book_of(late, CROPS).instance.crops[0].options.clear.max() >= 0
     again, _ = make_plan(late, CROPS, effort=0.1)
     assert [p for p in again.plantings if p.fixed] == [long]
+
+
+def test_a_last_day_put_in_later_is_heeded_when_planned_again():
+    to_come = replace(sown(), day=date(2026, 10, 3))
+    old, problems = make_plan(garden(to_come), CROPS, effort=0.1)
+    (before,) = [p for p in old.plantings if p.fixed]
+    until = before.lots[0].last
+    assert problems == [] and until < before.cleared - timedelta(days=1)
+    edited = garden(replace(to_come, until=until))
+    new, _, problems = revise(old, edited, CROPS, date(2026, 9, 15))
+    assert problems == []
+    (after,) = [p for p in new.plantings if p.fixed]
+    assert (after.id, after.cleared) == (before.id, until + timedelta(days=1))
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 
 from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit, Problem
@@ -304,6 +304,8 @@ def _own_sowings(
         same = sum(p.plants for p in parts) == sowing.plants and parts[0].sow == sowing.day
         same = same and all(sowing.place in (None, p.place) for p in parts)
         same = same and all(sowing.raising in (None, p.raising) for p in parts)
+        if sowing.until is not None:
+            same = same and all(p.cleared <= sowing.until + timedelta(days=1) for p in parts)
         for p in parts:
             (own if same else edited)[p.id] = len(sowings)
         sowings.append(sowing)
