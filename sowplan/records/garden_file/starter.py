@@ -179,7 +179,7 @@ def _season(start: Start, end: date) -> str:
         "#                         you harvest, go to these days too where they can wait\n"
         '# never_on = ["Sunday"]  # weekdays on which nothing is done, no harvest either\n'
         f"# away = [[{away}, {away + timedelta(days=13)}]]   # when nobody is there: nothing is\n"
-        "#                                       wanted, sown or planted out then\n"
+        '#                 wanted, sown or planted out then; add "watered" where somebody waters\n'
         "# hours_a_week = 6      # most hours of sowing, planting out and clearing in a week"
     )
 
