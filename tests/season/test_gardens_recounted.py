@@ -4,10 +4,12 @@ Where each batch stands and when, what of the wishes comes, and every rule, from
 alone; and the bound, as the program gives it before the plan tells it, lies below what is missing.
 """
 
+import json
 import random
 from collections import defaultdict
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -29,6 +31,7 @@ from sowplan.records.garden import (
     Want,
     Where,
 )
+from sowplan.records.garden_file import read_garden
 from sowplan.records.tables import crops_folder, read_table
 from sowplan.season.candidates import book_of
 from sowplan.season.model import relax
@@ -353,3 +356,14 @@ def test_random_gardens_recounted(block):
             above + (bound > 0.1),
         )
     assert planned > 10 and short > 1 and above > 1
+
+
+def test_bounds_of_the_examples(example_folder):
+    """A plan never tells a bound above what it lacks; here it is held against that itself."""
+    name = example_folder.name.removeprefix("plan-")
+    reading = read_garden(Path(__file__).parents[2] / "examples" / name / "garden.toml")
+    quality = json.loads((example_folder / "plan.json").read_text(encoding="utf-8"))["quality"]
+    bound = relax(book_of(reading.garden, reading.crops).instance).bound
+    assert bound <= quality["missing"] + 1e-5
+    told = quality["missing_share_bound"] * quality["wanted"]
+    assert told == pytest.approx(min(bound, quality["missing"]), abs=1e-5)
