@@ -79,6 +79,18 @@ def test_a_last_day_put_in_later_is_heeded_when_planned_again():
     assert (after.id, after.cleared) == (before.id, until + timedelta(days=1))
 
 
+def test_two_sowings_of_one_day_in_two_places_are_two_when_planned_again():
+    """What stands in each is left as it is, and none of it is taken for still to be sown."""
+    two = (Bed("Bed", 1.2, 1.0, 0.3, AT), Bed("Other", 1.2, 1.0, 0.3, AT))
+    for day in (date(2026, 3, 14), date(2026, 10, 3)):
+        sowings = tuple(replace(sown(), day=day, place=bed.name) for bed in two)
+        both = replace(garden(sown()), beds=two, sowings=sowings)
+        old, problems = make_plan(both, CROPS, effort=0.1)
+        assert problems == [] and {p.place for p in old.plantings if p.fixed} == {"Bed", "Other"}
+        new, gone, problems = revise(old, both, CROPS, date(2026, 9, 15))
+        assert (new, gone, problems) == (old, [], [])
+
+
 @pytest.mark.parametrize(
     ("sowing", "key", "words"),
     [
