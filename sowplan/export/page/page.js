@@ -186,7 +186,8 @@
         groups.get(head).push(task);
       }
     }
-    for (const [head, group] of groups) {
+    // Today's jobs are looked for first, whatever stands open from before.
+    for (const [head, group] of [...groups].sort((a, b) => b[0].startsWith("Today") - a[0].startsWith("Today"))) {
       list.append(make("div", { class: "date" }, make("h3", null, head), make("ul", { class: "tasks" }, ...group.map((task) => item(task, from)))));
     }
     if (!groups.size) list.append(make("p", { class: "quiet" }, "Nothing to do but water and look."));
