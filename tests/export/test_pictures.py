@@ -180,6 +180,17 @@ def test_bars_stand_where_the_dates_are(sample_plan):
     assert ET.fromstring(left).get("height") == root.get("height")
 
 
+def test_what_was_planted_out_before_the_season_is_in_no_tray(sample_plan):
+    """One ring for each batch that is in a tray in the season, and one in the legend."""
+    raised = [p for p in sample_plan.plantings if p.tray]
+    begun, others = raised[0], raised[1:]
+    start = sample_plan.site.start
+    out = replace(begun, sow=start - timedelta(days=60), planting_out=start - timedelta(days=9))
+    plan = replace(sample_plan, plantings=(out, *others))
+    rings = season_svg(sample_plan).count("<circle") - season_svg(plan).count("<circle")
+    assert rings == 1
+
+
 def test_no_bar_or_label_covers_another(sample_plan):
     scale = Scale(sample_plan.site.start, sample_plan.site.end, 150, 900)
     for place in sample_plan.places:

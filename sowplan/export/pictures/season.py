@@ -279,7 +279,7 @@ def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette) ->
     up, ripe, early, late = _ends(one, scale)
     at, anchor = _label_at(one, scale)
     parts = [
-        _raising(one.sown, one.left + 0.5, y + BAR + RISE, colours) if p.tray else "",
+        _raising(one.sown, one.left + 0.5, y + BAR + RISE, colours) if _raised(one, scale) else "",
         svg.rect(up, y, ripe - up, BAR, fill=colours.grow) if ripe > up else "",
         area("harvest", ripe, y, one.right - ripe, BAR, colours),
         svg.rect(one.left, y, one.right - one.left, BAR, fill="none", **_edge(colours)),
@@ -287,6 +287,11 @@ def _planting(plan: Plan, one: Bar, y: float, scale: Scale, colours: Palette) ->
         svg.text(at, y + 11.5, one.words, SMALL, text_anchor=anchor, **halo(colours)),
     ]
     return svg.group(parts, told(plan, p))
+
+
+def _raised(one: Bar, scale: Scale) -> bool:
+    """Return whether a planting is in a tray for some of the season; not what is out before it."""
+    return one.planting.tray is not None and one.left > scale.left
 
 
 def _ends(one: Bar, scale: Scale) -> tuple[float, float, float, float]:
@@ -326,7 +331,7 @@ def _small_planting(one: Bar, scale: Scale) -> str:
     up, ripe, early, late = _ends(one, scale)
     at, anchor = _label_at(one, scale)
     parts = [
-        _small_raising(one) if one.planting.tray else "",
+        _small_raising(one) if _raised(one, scale) else "",
         piece("b", one.left, up, 0, BAR) if up > one.left else "",
         piece("g", up, ripe, 0, BAR) if ripe > up else "",
         piece("h", ripe, one.right, 0, BAR),
