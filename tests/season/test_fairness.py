@@ -104,7 +104,7 @@ def test_every_want_of_an_overfull_garden_gets_something():
         assert sum(w.met / w.wanted for w in mine) / len(mine) > 0.15, wants[number]
     # The share that is told stays the plain one.
     plain = sum(1 - w.met / w.wanted for w in plan.wants) / len(plan.wants)
-    assert plan.quality.missing_share == pytest.approx(plain, abs=0.01)
+    assert plan.quality.missing_share == pytest.approx(plain, abs=1e-6)
     assert plan.quality.missing_share_bound <= plan.quality.missing_share
     richer = replace(garden, wants=tuple(replace(w, priority=2.0) for w in garden.wants))
     assert make_plan(richer, read_crops()[0])[0].quality.missing_share == pytest.approx(
