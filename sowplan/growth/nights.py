@@ -26,8 +26,10 @@ _WEEK_DAYS = 7
 # Days are warm enough this share of the way from the mean [°C] at which tomatoes hardly grow to
 # that of the warmest month, and anywhere at this mean [°C]: chosen so that printed dates come out.
 _HARDLY_C, _SUMMER_SHARE, _WARM_ANYWHERE_C = 8.0, 0.55, 15.5
-# And so much [K] warmer than the crop's own base temperature. Common practice, no source.
-_TENDER_WARMER_K = 4.0
+# And so much [K] warmer than the crop's own base temperature, or, where the year does not come to
+# that, within so much of its warmest month: in highlands on the equator every day is as good as the
+# next. Common practice, no source.
+_TENDER_WARMER_K, _NEAR_BEST_K = 4.0, 1.0
 _MONTH_DAYS = 30
 # The spread of the weather changes slowly through the year: taken over so many days on each side.
 _SPREAD_DAYS = 30
@@ -81,7 +83,8 @@ def warm_days(
         return tmean > crop.base_c
     warmest = np.fmax(_running_mean(tmean, _MONTH_DAYS // 2).max(initial=-np.inf), warmest_c)
     enough = min(_HARDLY_C + _SUMMER_SHARE * (warmest - _HARDLY_C), _WARM_ANYWHERE_C)
-    return tmean > max(enough, crop.base_c + _TENDER_WARMER_K)
+    own = min(crop.base_c + _TENDER_WARMER_K, warmest - _NEAR_BEST_K)
+    return tmean > max(enough, own, crop.base_c)
 
 
 def _running_mean(values: NDArray[np.float64], each_side: int) -> NDArray[np.float64]:
