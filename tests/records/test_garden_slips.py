@@ -72,6 +72,21 @@ def test_places_far_out_in_their_zone_are_left_alone(latitude, longitude, zone):
     assert placed(latitude, longitude, zone) == ()
 
 
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone", "words"),
+    [
+        (-43.5, 172.6, "Pacific/Christchurch", "'Pacific/Auckland'"),
+        (-41.4, 147.1, "Australia/Launceston", "'Australia/Hobart'"),
+        ('"53.3 N"', '"6.3 W"', "Eire time", "'Europe/Dublin'"),
+        (52.5, 13.4, "Berlin", "Did you mean 'Europe/Berlin'?"),  # a city there is
+        (99, 13.4, "Europe/Berlim", "Did you mean 'Europe/Berlin'?"),  # no place to go by
+    ],
+)
+def test_no_such_time_zone_is_told_with_that_of_the_place(latitude, longitude, zone, words):
+    told = [p.message for p in placed(latitude, longitude, zone) if "timezone" in p.where]
+    assert len(told) == 1 and words in told[0]
+
+
 def test_no_place_on_the_map_is_taken_for_a_slip():
     """Every town of the table and every zone's city, in each zone of its country: no alarm.
 

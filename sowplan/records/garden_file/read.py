@@ -14,7 +14,7 @@ from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Garden
 from sowplan.records.garden_file.build import as_rested, build
 from sowplan.records.garden_file.checks import check_rows
-from sowplan.records.garden_file.keys import CLIMATE, TOP, Table
+from sowplan.records.garden_file.keys import CLIMATE, SITE, TOP, Table
 from sowplan.records.garden_file.rows import read_rows
 from sowplan.records.garden_file.values import READERS, Around, Wrong
 from sowplan.records.text_file import read_text
@@ -79,7 +79,8 @@ def read_garden_text(text: str, file: str) -> Reading:
         message = "The file is empty. `sowplan new` writes a garden file to begin with."
         return Reading(None, {}, (Problem(file, None, "", "", message, Exit.UNREADABLE),))
     crops, crop_problems = read_crops(_own_crops(document.values, folder))
-    climate_values = document.values.get("climate")
+    climate_values, site_values = document.values.get("climate"), document.values.get("site")
+    place = tuple(_choice(SITE, site_values, key, None) for key in ("latitude", "longitude"))
     around = Around(
         folder,
         crops,
@@ -88,6 +89,7 @@ def read_garden_text(text: str, file: str) -> Reading:
         if str(document.values.get("units")).casefold() == "imperial"
         else "metric",
         rain_mm=25.4 if _choice(CLIMATE, climate_values, "rain_unit", "mm") == "in" else 1.0,
+        place=None if None in place else place,
     )
     rows = read_rows(document, file, around)
     problems += [*crop_problems, *rows.problems, *check_rows(rows, crops)]
@@ -116,8 +118,8 @@ def _own_crops(values: Mapping[str, Any], folder: Path) -> Path | None:
         return None
 
 
-def _choice(table: Table, values: Any, name: str, default: str) -> Any:
-    """Return a unit the file names, which must be known before its other values are read."""
+def _choice(table: Table, values: Any, name: str, default: str | None) -> Any:
+    """Return a value that must be known before others are read: a unit, the place."""
     key = table.key(name)
     assert key is not None
     values = values[0] if isinstance(values, list) and values else values

@@ -16,13 +16,14 @@ from sowplan.records.garden_file.keys import Key
 
 @dataclass(frozen=True)
 class Around:
-    """What a value may depend on: the folder of the file, its units, the crops."""
+    """What a value may depend on: the folder of the file, its units, the crops, the place."""
 
     folder: Path
     crops: Mapping[str, Crop]
     temperature: Literal["C", "F"] = "C"
     rain_mm: float = 1.0  # the size of the unit of rain
     units: Units = "metric"  # of what is shown
+    place: tuple[float, float] | None = None  # latitude and longitude [°], where they can be read
 
 
 class Wrong(Exception):

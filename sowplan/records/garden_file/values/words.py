@@ -139,7 +139,15 @@ def timezone(value: Any, key: Key, around: Around) -> str:
         known = {zone for zone in available_timezones() if "/" in zone or zone == "UTC"}
         spelled = name.replace(" ", "_").casefold()
         city = [zone for zone in sorted(known) if zone.rsplit("/")[-1].casefold() == spelled]
-        near = f" Did you mean '{city[0]}'?" if city else did_you_mean(name, known)
+        if city:
+            near = f" Did you mean '{city[0]}'?"
+        elif around.place is None:
+            near = did_you_mean(name, known)
+        else:  # the place says more than a name that is only somewhat like
+            from sowplan.records.garden_file.zones import nearest_zone
+
+            zone, _ = nearest_zone(*around.place)
+            near = did_you_mean(name, known, 0.9) or f" Nearest to this place is '{zone}'."
         raise Wrong(f"There is no such time zone. {right}{near}") from None
     return name
 
