@@ -278,9 +278,11 @@ def test_random_seasons_recounted(block):
         assert score.sowings == count_sowings(season, batches)
         assert score.batches == sum(not b.fixed for b in batches)
         apart = all(case.periods.apart for case in season.crops)
-        # Overlapping wants are handed out near the best while searching, exactly in the plan.
-        assert score.missing == pytest.approx(missing, abs=1e-6 if apart else 0.5), seed
-        assert score.wasted == pytest.approx(wasted, abs=1e-6 if apart else 0.5), seed
+        # Overlapping wants are handed out near the best while searching, exactly in the plan:
+        # then the search may take a little more for missing than is, never less.
+        over = 1e-6 if apart else 0.1
+        assert -1e-6 <= score.missing - missing <= over, seed
+        assert -1e-6 <= score.wasted - wasted <= over, seed
         if apart:
             assert score.felt == pytest.approx(felt, rel=0.003, abs=0.02), seed
         assert relaxation.bound <= missing + 1e-6, seed
