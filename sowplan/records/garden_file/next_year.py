@@ -186,13 +186,14 @@ def _still(edits: Edits, still: Sequence[StillWanted]) -> Iterable[str]:
             continue
         lines = edits.lines_of(path)
         part = Edits("\n".join([f"[[want]]  {TAG}", *edits.lines[lines[0] : lines[-1]]]))
-        for key, day in (("from", one.start), ("to", one.end)):
+        days, missing = (("from", one.start), ("to", one.end)), []
+        for key, day in days:
             written = _path(part, ("want", 0), WANT, key)
             if written is not None:
                 part.write(written, day.isoformat())
             else:
-                part.put_below(("want", 0), [f"{key} = {day}"])
-        tables.append(part.done())
+                missing.append(f"{key} = {day}")
+        tables.append("\n".join([part.done(), *missing]))
     if tables:
         yield _heading("what is still to be eaten of it")
         yield from tables
