@@ -57,7 +57,11 @@ def plan(
 
       sowplan plan garden.toml --out cautious --safety 0.9
     """
-    from sowplan.commands.plan_files import diary_in_the_way, revised_in_the_way
+    from sowplan.commands.plan_files import (
+        diary_in_the_way,
+        revised_in_the_way,
+        unfinished_in_the_way,
+    )
     from sowplan.commands.problems import stop_on
     from sowplan.commands.waiting import Waiting
     from sowplan.export.folder import cannot_write, write_folder
@@ -70,7 +74,9 @@ def plan(
         stop_on(reading.problems)
         assert reading.garden is not None  # there is no problem
         # What the folder has against it is told before minutes are spent on the plan.
-        stop_on(cannot_write(out) or revised_in_the_way(reading.garden, out))
+        stop_on(cannot_write(out))
+        stop_on(revised_in_the_way(reading.garden, out))
+        stop_on(unfinished_in_the_way(reading.garden, out))
         with _Line() as line:
             made, problems = make_plan(
                 reading.garden,

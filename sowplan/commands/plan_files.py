@@ -69,6 +69,27 @@ def revised_in_the_way(garden: Garden, out: Path) -> list[Problem]:
     return [_planned_on(path, out)] if same and there.start == garden.season.start else []
 
 
+def unfinished_in_the_way(garden: Garden, out: Path) -> list[Problem]:
+    """Return why a season may not be planned where another is under way, with a diary kept."""
+    from sowplan.commands.due import day_meant
+    from sowplan.export.folder import MARK
+    from sowplan.problem import Exit, Problem
+    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.season.archive import read_plan
+
+    old = read_plan(out / MARK)[0]
+    if old is None or old.site.start == garden.season.start:
+        return []
+    entries, _ = read_diary(diary_path(out, old.site.start))
+    if not entries or day_meant(None, old) > old.site.end:
+        return []
+    message = (
+        f"this folder holds the plan and the diary of {old.site.name} from {old.site.start} to "
+        f"{old.site.end}, a season that is not over: choose another folder with --out."
+    )
+    return [Problem(str(out), None, "", "", message, Exit.UNWRITABLE)]
+
+
 def _kept_by_diary(out: Path, start: date) -> tuple[Path, tuple[Entry, ...], Plan | None]:
     """Return a season's diary in a folder, its entries, and the plan there where it has any."""
     from sowplan.export.folder import MARK

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
+from sowplan.commands import due
 from sowplan.export import folder as module
 from sowplan.export.folder import MARK, OUTPUTS, cannot_write, write_folder
 from sowplan.problem import Exit
@@ -106,6 +108,24 @@ def test_a_folder_in_an_outputs_place_is_told_first(sample_plan, tmp_path, no_pl
     (out / "page.html").mkdir()
     result = plan_into(out)
     assert result.exit_code == Exit.UNWRITABLE and "page.html" in result.stderr
+
+
+def test_a_season_under_way_is_not_planned_over(sample_plan, tmp_path, no_planning, monkeypatch):
+    """Next year's plan put into this year's folder by a slip, while its diary is kept."""
+    assert write_plan(sample_plan, tmp_path / MARK) == []
+    monkeypatch.setattr(due, "_today", lambda plan: sample_plan.site.end)
+    with pytest.raises(AssertionError, match="cannot be kept"):  # no diary: nothing to lose
+        raise plan_into(tmp_path).exception
+    name = sample_plan.plantings[0].id
+    diary = diary_path(tmp_path, sample_plan.site.start)
+    diary.write_text(f"{sample_plan.plantings[0].sow} sown {name}\n", encoding="utf-8")
+    before = tree(tmp_path)
+    result = plan_into(tmp_path)
+    assert result.exit_code == Exit.UNWRITABLE and "not over" in result.stderr
+    assert sample_plan.site.name in result.stderr and tree(tmp_path) == before
+    monkeypatch.setattr(due, "_today", lambda plan: sample_plan.site.end + timedelta(days=1))
+    with pytest.raises(AssertionError, match="cannot be kept"):  # over: the folder is free
+        raise plan_into(tmp_path).exception
 
 
 def test_a_revised_plan_with_a_diary_is_told_first(sample_plan, tmp_path, no_planning):
