@@ -34,6 +34,8 @@ _HARVEST = {"once": "once", "cut": "cut again", "pick": "picked over"}
 _START = {
     "raised": "raised in a tray and planted out",
     "direct": "sown where it grows",
+    "direct-first": "usually sown where it grows; in a tray where you ask for it, or where it is "
+    "too cold to sow for the days it is wanted",
     "either": "raised in a tray, or sown where it grows",
 }
 # Orders of magnitude from memory: half of global radiation is light a plant can use, some 2 mol/MJ.
@@ -302,7 +304,8 @@ def _row(crop: Crop, units: Units) -> str:
     first = f"{crop.maturity_days:g} d from {event}"
     own = "*" if OWN_SOURCE in crop.source.split() else " "
     harvest = _HARVEST[crop.harvest]
-    return f"{own} {crop.key:<24}{spacing:<15}{crop.start:<8}{first:<20}{harvest}"
+    usual = "direct" if crop.direct_first else crop.start
+    return f"{own} {crop.key:<24}{spacing:<15}{usual:<8}{first:<20}{harvest}"
 
 
 def schema(columns: Iterable[Column], width: int = 80) -> str:

@@ -75,7 +75,8 @@ def when(
     wish = wish_of(here, chosen)
     raising, named = _as_wished(wish, direct, tray, place)
     where = _place(named, here, chosen)
-    shelf = _tray(tray, here) if raising in (None, "in trays") else None
+    offered = raising == "in trays" or (raising is None and _raised_by_itself(chosen, where))
+    shelf = _tray(tray, here) if offered else None
     conditions = _conditions(chosen, where, shelf, raising, here)
     outlook = sky(here.site, here.climate, here.season.start, _YEAR_DAYS + HORIZON_DAYS)
     found = year_of(here, chosen, outlook, _YEAR_DAYS, every, conditions)
@@ -90,6 +91,9 @@ def when(
     typer.echo(typer.style(f"{chosen.name} at {here.site.name}, {setting}", bold=True))
     for line in _by_the_wish(wish, direct or tray is not None, place is not None):
         typer.echo(fill(line, _SCREEN))
+    if chosen.direct_first and raising is None and not conditions.raised and here.trays:
+        name = _tray(None, here).name
+        typer.echo(fill(f'Usually sown where it grows; from a tray: --tray "{name}".', _SCREEN))
     for line in table(found.rows, conditions.bought):
         typer.echo(line)
     typer.echo("")
@@ -108,6 +112,13 @@ def _as_wished(
     """Return how it is raised and the place's name: as the options say, else as the wish does."""
     raising = "direct" if direct else "in trays" if tray else wish.raising if wish else None
     return raising, place or (wish.places[0] if wish and wish.places else None)
+
+
+def _raised_by_itself(crop: Crop, place: Any) -> bool:
+    """Return whether a crop is raised in a tray where nobody says how, if there is one."""
+    from sowplan.records.garden import Channel
+
+    return not crop.direct_first or isinstance(place, Channel)
 
 
 def _by_the_wish(wish: Want | None, raising_given: bool, place_given: bool) -> list[str]:

@@ -112,7 +112,8 @@ def conditions_of(
     Parameters
     ----------
     crop : Crop
-        Says whether it is raised, sown direct or either; "either" is raised where there is a tray.
+        Says whether it is raised, sown direct or either; what may be either is raised where there
+        is a tray. Whether one is offered to a crop usually sown direct is for the caller to say.
     place : Bed or Channel or Pot
         Where it grows on.
     tray : Tray or None
@@ -128,7 +129,7 @@ def conditions_of(
     """
     raised = crop.tray_days is not None and (
         crop.start == "raised"
-        or (crop.start == "either" and tray is not None)
+        or (crop.start in ("either", "direct-first") and tray is not None)
         or isinstance(place, Channel)  # nothing is sown into a channel's holes
     )
     return Conditions(

@@ -27,7 +27,7 @@ class Crop:
     spacing_cm: float
     row_spacing_cm: float
     sowing_depth_mm: float
-    start: Literal["raised", "direct", "either"]
+    start: Literal["raised", "direct", "direct-first", "either"]
     seeds_per_cell: int
     plants_per_cell: int
     tray_days: float | None
@@ -81,6 +81,16 @@ class Crop:
     unpicked_days: float | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
+
+    @property
+    def direct_first(self) -> bool:
+        """Whether it is usually sown where it grows, and raised only for want of that."""
+        return self.start == "direct-first"
+
+    @property
+    def usually_raised(self) -> bool:
+        """Whether it is raised in a tray where there is one and nothing else is said."""
+        return self.start in ("raised", "either")
 
     @property
     def tender(self) -> bool:

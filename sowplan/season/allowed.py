@@ -36,12 +36,14 @@ class Terms:
     """How one want or sowing is to be grown.
 
     ``groups`` are those of the places it may stand in, None where all will do; ``ways`` how it may
-    be raised; ``least`` the fewest plants of a batch.
+    be raised; ``least`` the fewest plants of a batch. ``direct_first``: of these ways trays are
+    for what is wanted when nothing sown direct in such a place would be fit.
     """
 
     groups: frozenset[int] | None = None
     ways: frozenset[int] = SOWN
     least: int = 1
+    direct_first: bool = False
 
     def admit(self, group: int, raising: int) -> bool:
         """Return whether a batch may stand in places of a group, raised in such a way."""
@@ -120,6 +122,8 @@ class Allowed:
                 here = np.zeros(len(options), bool)
                 here[options.lot_option[fits]] = True
                 here &= (options.fixed < 0) & _admitted(terms, options)
+                if terms.direct_first:
+                    here &= ~_trays_spared(options, periods.start[mine], periods.end[mine])
                 keep |= here
                 least[here] = np.minimum(least[here], terms.least)
         most = {shelf.group: 0 for shelf in shelves}
@@ -131,7 +135,9 @@ class Allowed:
             cells = max(few, math.floor(few * cells_per_plant + 0.5))
             keep[n] = few <= holds and (tray < 0 or cells <= most[tray])
         for number, terms in self.sowings.items():
-            keep |= (options.fixed == number) & _admitted(terms, options)
+            here = (options.fixed == number) & _admitted(terms, options)
+            direct = here & (options.raising == DIRECT)
+            keep |= direct if terms.direct_first and direct.any() else here
         return keep, np.where(options.fixed < 0, least, 1)
 
 
@@ -141,6 +147,27 @@ def _admitted(terms: Terms, options: Options) -> NDArray[np.bool_]:
     if terms.groups is not None:
         here &= np.isin(options.group, sorted(terms.groups))
     return here
+
+
+def _trays_spared(options: Options, starts: Ints, ends: Ints) -> NDArray[np.bool_]:
+    """Return which options need no tray: in their places, direct sowings serve all that they do.
+
+    ``starts`` and ``ends`` are of a want's periods. Places are looked at by groups: what a tunnel
+    brings from direct sowings is no reason to have no seedlings for the open ground, and in a
+    channel nothing is sown at all.
+    """
+    serves = (options.lot_ready[:, None] <= ends) & (options.lot_expiry[:, None] >= starts)
+    free = options.fixed < 0
+    direct, raised = free & (options.raising == DIRECT), free & (options.raising == IN_TRAYS)
+    spared = np.zeros(len(options), bool)
+    for group in np.unique(options.group).tolist():
+        here = options.group == group
+        by_direct = serves[(here & direct)[options.lot_option]].any(axis=0)
+        lots = (here & raised)[options.lot_option]
+        needed = options.lot_option[lots][(serves[lots] & ~by_direct).any(axis=1)]
+        spared |= here & raised
+        spared[needed] = False
+    return spared
 
 
 def allowed_of(garden: Garden, crop: Crop, spots: Sequence[Spot]) -> Allowed:
@@ -162,13 +189,15 @@ def allowed_of(garden: Garden, crop: Crop, spots: Sequence[Spot]) -> Allowed:
             frozenset(groups[name] for name in want.places) if want.places else None,
             _ways(want.raising) or _usual(crop),
             want.sow_at_least,
+            crop.direct_first and want.raising is None,
         )
         for number, want in wants.items()
     }
     rest = _in_common(list(terms.values())) if terms else Terms(ways=_usual(crop))
+    rest = replace(rest, direct_first=crop.direct_first and rest.ways >= SOWN)
     channels = {channel.name for channel in garden.channels}
     sowings = {}
-    said = any(want.places or want.raising for want in wants.values())
+    said = crop.direct_first or any(want.places or want.raising for want in wants.values())
     said |= any(want.sow_at_least > 1 for want in wants.values())
     for number, sowing in enumerate(garden.sowings):
         if sowing.crop == crop.key:

@@ -52,9 +52,20 @@ def test_the_step_between_rows_is_chosen():
 
 
 def test_sown_direct_though_it_could_be_raised():
-    raised, direct = rows("spinach", "--every", "90"), rows("spinach", "--direct", "--every", "90")
+    raised, direct = rows("chard", "--every", "90"), rows("chard", "--direct", "--every", "90")
     assert any(row["planting_out"] for row in raised)
     assert not any(row["planting_out"] for row in direct)
+
+
+def test_what_is_usually_sown_where_it_grows_is_raised_where_that_is_asked_for():
+    usual, raised = rows("spinach", "--every", "90"), rows("spinach", "--tray", "Shelf")
+    assert usual == rows("spinach", "--every", "90", "--direct")
+    assert any(row["planting_out"] for row in raised)
+    told = when("spinach", "--every", "90").stdout
+    assert "sown direct in Wall box" in told and 'from a tray: --tray "Shelf"' in told
+    # In a channel nothing is sown: it is raised, and nothing need be asked for.
+    floated = when("spinach", "--every", "90", "--place", "Fence channel").stdout
+    assert "raised in a tray" in floated and "from a tray" not in floated
 
 
 def test_the_table_tells_dates_ranges_and_reasons():

@@ -9,6 +9,7 @@ import pytest
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
+    Channel,
     Climate,
     FixedSowing,
     Garden,
@@ -69,6 +70,50 @@ def test_direct_or_in_trays(raised):
     options = case_of(want(raising="in trays" if raised else "direct")).options
     assert len(options) and set(options.tray >= 0) == {raised}
     assert set(case_of(want()).options.tray >= 0) == {True, False}
+
+
+def test_what_is_usually_sown_direct_is_raised_for_what_no_direct_sowing_brings():
+    """Beans wanted from early December on: the first come from a tray, as it is too cold to sow."""
+    case = case_of(want("bush-bean"))
+    options, periods = case.options, case.periods
+    reach = list(zip(periods.start.tolist(), periods.end.tolist(), strict=True))
+
+    def served(option):
+        lots = options.lots[option]
+        return {n for n, (a, b) in enumerate(reach) if any(x <= b and y >= a for x, y, _ in lots)}
+
+    assert set(options.tray >= 0) == {True, False}
+    for group in set(options.group.tolist()):
+        here = np.nonzero(options.group == group)[0].tolist()
+        direct = set().union(*(served(n) for n in here if options.tray[n] < 0))
+        raised = [served(n) for n in here if options.tray[n] >= 0]
+        assert raised and all(mine - direct for mine in raised)
+    # Wanted from late January on, nothing calls for a tray but the gardener's own word.
+    late = {"first": date(2027, 1, 23), "last": date(2027, 3, 5)}
+    assert set(case_of(want("bush-bean", **late)).options.tray >= 0) == {False}
+    asked = case_of(want("bush-bean", raising="in trays", **late))
+    assert set(asked.options.tray >= 0) == {True}
+    made, _ = make_plan(garden(want("bush-bean", 0.1, **late)), CROPS, effort=0.1)
+    assert made.plantings and {p.raising for p in made.plantings} == {"direct"}
+
+
+@pytest.mark.parametrize(
+    ("day", "raised"), [(date(2026, 12, 12), False), (date(2026, 10, 10), True)]
+)
+def test_a_settled_sowing_of_it_is_direct_where_the_day_allows(day, raised):
+    """In Tasmania beans go into the ground from November on (common practice, no source)."""
+    sown = FixedSowing("bush-bean", day, 6, AT)
+    options = case_of(sowings=(sown,)).options
+    assert len(options) and set(options.tray >= 0) == {raised}
+
+
+def test_a_channel_has_its_seedlings_all_the_same():
+    one = replace(garden(want("spinach")), channels=(Channel("Gully", 20, 0.2, AT),))
+    book = book_of(one, CROPS)
+    options = book.instance.crops[0].options
+    gully = next(spot.group for spot in book.instance.spots if spot.name == "Gully")
+    assert set((options.tray >= 0)[options.group == gully]) == {True}
+    assert set((options.tray >= 0)[options.group != gully]) == {False}
 
 
 def test_what_is_raised_by_the_table_is_sown_direct_where_the_gardener_says_so():

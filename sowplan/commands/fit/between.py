@@ -142,7 +142,7 @@ class _Season:
         here = asked.here
         start = asked.on - timedelta(days=BEFORE_DAYS)
         self.sky = sky(here.site, here.climate, start, BEFORE_DAYS + AFTER_DAYS)
-        tray = next(iter(here.trays), None)
+        tray = next(iter(here.trays), None) if asked.crop.usually_raised else None
         self.main = self._course(asked.crop, tray, asked.on)
 
     def _course(self, crop: Crop, tray: Any, day: date) -> Course:

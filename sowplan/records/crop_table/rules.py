@@ -83,7 +83,7 @@ def _harvest(crop: Values):
 
 def _raising(crop: Values):
     for name in ("tray_days", "tray_temp_c", "tray_dli_mol"):
-        if crop.get("start") in ("raised", "either") and crop.get(name) is None:
+        if crop.get("start") not in ("direct", None) and crop.get(name) is None:
             yield name, f"A crop with start = {crop.get('start')} needs this."
     if crop.get("start") == "direct" and crop.get("maturity_from") == "transplanting":
         yield "maturity_from", "A crop that is always sown direct counts from sowing."

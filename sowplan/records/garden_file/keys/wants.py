@@ -111,7 +111,7 @@ SOWING = Table(
             "where it is sown: straight where it grows, or in trays and planted out; or bought as "
             "young plants, and planted out on this day",
             '"bought plants"',
-            default="in trays where the crop may be raised in one",
+            default="as the wishes for it say, else as the crop is usually raised",
             choices=RAISING,
             aliases=("raise",),
         ),
