@@ -12,8 +12,8 @@ from bisect import bisect_left
 
 import numpy as np
 
+from sowplan.season.clearing import Clearing
 from sowplan.season.instance import Batch, Instance
-from sowplan.season.room import runs
 from sowplan.season.service import outlasts
 from sowplan.season.standing import Standing
 
@@ -21,8 +21,6 @@ NEAR_DAYS = 21
 """How far a batch is moved in time at most."""
 SPLITS = 0.3
 """How often a batch that finds no strip is spread over several, rather than room made for it."""
-WAYS_TRIED = 5
-"""Most places in which room is made for one batch."""
 
 
 class Moves:
@@ -32,6 +30,7 @@ class Moves:
         self.standing = standing
         self.instance: Instance = standing.instance
         self.chance = chance
+        self.clearing = Clearing(standing, chance)
         self.costs = (
             costs  # by crop and option: cost of a unit of room, of a plant's cells; most plants
         )
@@ -201,11 +200,9 @@ class Moves:
             return {crop} if self.standing.split(crop, option, plants) else None
         if self.chance.random() < 0.5:
             plants = max(case.least[option], int(plants * self.chance.random()))
-        evicted = self._make_room(crop, option, plants)
+        evicted = self.clearing.for_batch(crop, option, plants)
         if evicted is None:
             return None
-        if case.options.rows[option][4] >= 0:
-            evicted += self._make_cells(crop, option, plants)
         found = self.standing.place(crop, option, plants)
         if found is None:
             return None
@@ -233,89 +230,6 @@ class Moves:
                 self.standing.add(found)
                 return
             plants = plants * 2 // 3
-
-    def _make_room(self, crop: int, option: int, plants: int) -> list[Batch] | None:
-        """Take away what stands in the way of a batch where that costs about the least."""
-        case = self.instance.crops[crop]
-        _, into, clear, group, *_ = case.options.rows[option]
-        room = case.units.get(group)
-        if room is None or plants >= len(room):
-            return None
-        units = room[plants]
-        spots = self.instance.spots_of[group]
-        best: tuple[float, list[int]] | None = None
-        for _ in range(WAYS_TRIED):
-            spot = spots[int(self.chance.random() * len(spots))]
-            if not self.standing.rotates(spot, crop, into, clear):
-                continue
-            way = self._way(spot, into, clear, units)
-            if way is not None and (best is None or way[0] < best[0]):
-                best = way
-        if best is None:
-            return None
-        return [self.standing.remove(number) for number in best[1]]
-
-    def _way(self, spot: int, into: int, clear: int, units: int) -> tuple[float, list[int]] | None:
-        """Return (cost, batches) of about the cheapest way to clear adjoining units of a place."""
-        standing = self.standing
-        stands = [s for s in standing.rooms[spot].stands if s[0] < clear and into < s[1]]
-        size = self.instance.spots[spot].size
-        if units > size:
-            return None
-        starts = {0, size - units}
-        full = standing.rooms[spot].full
-        for low, gap in runs(full) if full.bit_count() < size else ():
-            starts |= {low, low + gap - units}
-        for _, _, mask, _ in stands:
-            low = (mask & -mask).bit_length() - 1
-            starts |= {low, mask.bit_length(), low - units, mask.bit_length() - units}
-        able = [
-            start
-            for start in sorted(starts)
-            if 0 <= start <= size - units and not ((1 << units) - 1) << start & ~full
-        ]
-        if len(able) > 5:
-            able = self.chance.sample(able, 5)
-        best = None
-        for start in able:
-            want = ((1 << units) - 1) << start
-            numbers = [number for _, _, mask, number in stands if mask & want]
-            batches = [standing.batches[number] for number in numbers]
-            if any(batch.fixed for batch in batches):
-                continue
-            cost = sum(
-                b.plants * self.instance.crops[b.crop].worth * standing.steep(b.crop)
-                for b in batches
-            )
-            cost *= 0.5 + self.chance.random()
-            if best is None or cost < best[0]:
-                best = (cost, numbers)
-        return best
-
-    def _make_cells(self, crop: int, option: int, plants: int) -> list[Batch]:
-        """Take seedlings away until some tray has the cells for a batch."""
-        case = self.instance.crops[crop]
-        options = case.options
-        group, sow, into = (int(v[option]) for v in (options.tray, options.sow, options.into))
-        cells = case.cells(plants)
-        standing = self.standing
-        if standing.tray_for(group, sow, into, cells) >= 0:
-            return []
-        trays = self.instance.trays_of[group]
-        tray = trays[int(self.chance.random() * len(trays))]
-        there = []
-        for number, batch in standing.batches.items():
-            if batch.tray == tray and not batch.fixed:
-                other = self.instance.crops[batch.crop].options
-                if other.sow[batch.option] < into and sow < other.into[batch.option]:
-                    there.append(number)
-        self.chance.shuffle(there)
-        removed = []
-        for number in there:
-            if standing.tray_for(group, sow, into, cells) >= 0:
-                break
-            removed.append(standing.remove(number))
-        return removed
 
 
 class _Near:

@@ -12,9 +12,9 @@ import random
 import numpy as np
 
 from sowplan.season.appraise import Appraiser
-from sowplan.season.instance import Batch, Instance
+from sowplan.season.clearing import Clearing
+from sowplan.season.instance import Instance
 from sowplan.season.model import Relaxation
-from sowplan.season.room import runs
 from sowplan.season.standing import Standing
 
 TRIES = 6
@@ -106,85 +106,10 @@ class Refill:
         option, plants, _ = self.chance.choice(offers)
         touched = {crop}
         if not self.fit(crop, option, plants):
-            touched |= self._evict(crop, option, plants)
+            clearing = Clearing(self.standing, self.chance)
+            taken = clearing.for_batch(crop, option, plants) or ()
+            touched |= {batch.crop for batch in taken}
             self.fit(crop, option, plants)
-        return touched
-
-    def _evict(self, crop: int, option: int, plants: int) -> set[int]:
-        """Take away what stands in the way of a batch where that costs least."""
-        case = self.instance.crops[crop]
-        options = case.options
-        group = int(options.group[option])
-        into, clear = int(options.into[option]), int(options.clear[option])
-        units = int(case.room[group][plants])
-        touched: set[int] = set()
-        spots = self.instance.spots_of[group]
-        spots = [s for s in spots if self.standing.rotates(s, crop, into, clear)]
-        spots = self.chance.sample(spots, min(len(spots), 4))
-        best: tuple[float, list[int]] | None = None
-        for spot in spots:
-            for cost, numbers in self._ways(spot, into, clear, units):
-                if best is None or cost < best[0]:
-                    best = (cost, numbers)
-        for number in best[1] if best else ():
-            touched.add(self.standing.remove(number).crop)
-        if options.tray[option] >= 0:
-            touched |= self._evict_cells(crop, option, plants)
-        return touched
-
-    def _ways(self, spot: int, into: int, clear: int, units: int):
-        """Yield (cost, batches) of ways to clear so many adjoining units of a place."""
-        stands = [
-            stand
-            for stand in self.standing.rooms[spot].stands
-            if stand[0] < clear and into < stand[1]
-        ]
-        size = self.instance.spots[spot].size
-        starts = {0, size - units}
-        full = self.standing.rooms[spot].full
-        for low, gap in runs(full) if full.bit_count() < size else ():
-            starts |= {low, low + gap - units}
-        for _, _, mask, _ in stands:
-            low = (mask & -mask).bit_length() - 1
-            starts |= {low, mask.bit_length(), low - units, mask.bit_length() - units}
-        for start in sorted(s for s in starts if 0 <= s <= size - units):
-            want = ((1 << units) - 1) << start
-            if want & ~full:
-                continue
-            numbers = [number for _, _, mask, number in stands if mask & want]
-            batches = [self.standing.batches[number] for number in numbers]
-            if any(batch.fixed for batch in batches):
-                continue
-            cost = sum(self._value(batch) for batch in batches)
-            yield cost * self.chance.uniform(0.5, 1.5), numbers
-
-    def _value(self, batch: Batch) -> float:
-        """Return about what a batch is worth [want-weeks]."""
-        worth = self.instance.crops[batch.crop].worth
-        return batch.plants * worth * self.standing.steep(batch.crop)
-
-    def _evict_cells(self, crop: int, option: int, plants: int) -> set[int]:
-        """Take seedlings away until some tray has the cells."""
-        case = self.instance.crops[crop]
-        options = case.options
-        group, sow, into = (int(v[option]) for v in (options.tray, options.sow, options.into))
-        cells = case.cells(plants)
-        touched: set[int] = set()
-        trays = self.instance.trays_of[group]
-        tray = self.chance.choice(trays)
-        if self.standing.tray_for(group, sow, into, cells) >= 0:
-            return touched
-        there = []
-        for number, batch in self.standing.batches.items():
-            if batch.tray == tray and not batch.fixed:
-                other = self.instance.crops[batch.crop].options
-                if other.sow[batch.option] < into and sow < other.into[batch.option]:
-                    there.append(number)
-        self.chance.shuffle(there)
-        for number in there:
-            if self.standing.tray_for(group, sow, into, cells) >= 0:
-                break
-            touched.add(self.standing.remove(number).crop)
         return touched
 
     def clear_window(self) -> set[int]:
