@@ -49,6 +49,11 @@ class Spot:
         """Number of units that can be taken."""
         return self.size - self.closed.bit_count()
 
+    @property
+    def ground(self) -> int:
+        """The units that can be taken, as bits."""
+        return ((1 << self.size) - 1) & ~self.closed
+
 
 @dataclass(frozen=True)
 class TrayShelf:
@@ -301,11 +306,17 @@ class Stay:
 
 @dataclass(frozen=True)
 class FixedBatch:
-    """A sowing the gardener has decided on; ``spot`` None where the plan may choose the place."""
+    """A sowing the gardener has decided on; ``spot`` None where the plan may choose the place.
+
+    ``units`` and ``cells`` are what one that stands already takes, whatever so many plants would
+    take today; None where it is not sown yet.
+    """
 
     crop: int
     plants: int
     spot: int | None
+    units: int | None = None
+    cells: int | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.season.fairness import servable, steps_of
-from sowplan.season.instance import CropCase, Instance
+from sowplan.season.instance import Floats, Instance
 from sowplan.season.program import Answer, Program
 
 MOST_DAYS = 130
@@ -50,6 +50,7 @@ class Build:
         self.instance = instance
         self.program = Program()
         self.days = _days_to_look_at(instance)
+        self.rates, self.cell_rates = _rates(instance)
         self.plants: list[NDArray[np.int64]] = []
         self.lacks: list[NDArray[np.int64]] = []
         self.room_rows: dict[int, NDArray[np.int64]] = {}
@@ -191,9 +192,8 @@ def define_room(build: Build) -> None:
         size = sum(build.instance.spots[spot].open for spot in spots)
         rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(size))
         build.room_rows[group] = rows
-        for crop, plants in zip(build.instance.crops, build.plants, strict=True):
-            here = crop.options.group == group
-            _stand(build, rows, crop, plants, here)
+        for number, crop in enumerate(build.instance.crops):
+            _stand(build, rows, number, crop.options.group == group)
 
 
 def define_cells(build: Build) -> None:
@@ -202,7 +202,9 @@ def define_cells(build: Build) -> None:
         cells = sum(build.instance.trays[tray].cells for tray in trays)
         rows = build.program.add_rows(np.full(len(build.days), -np.inf), float(cells))
         build.cell_rows[group] = rows
-        for crop, plants in zip(build.instance.crops, build.plants, strict=True):
+        for number, (crop, plants) in enumerate(
+            zip(build.instance.crops, build.plants, strict=True)
+        ):
             options = crop.options
             here = np.nonzero(options.tray == group)[0]
             day, which = np.nonzero(
@@ -210,7 +212,7 @@ def define_cells(build: Build) -> None:
                 & (options.into[here] > build.days[:, None])
             )
             chosen = here[which]
-            build.program.add_entries(rows[day], plants[chosen], crop.cell_rate[chosen])
+            build.program.add_entries(rows[day], plants[chosen], build.cell_rates[number][chosen])
 
 
 def define_rotation(build: Build) -> None:
@@ -244,7 +246,7 @@ def _keep_out(build: Build, crops: list[int], group: int, open_: NDArray[np.floa
     for number in crops:
         options = build.instance.crops[number].options
         here = (options.fixed < 0) & (options.group == group)
-        _stand(build, rows, build.instance.crops[number], build.plants[number], here)
+        _stand(build, rows, number, here)
 
 
 def define_work(build: Build) -> None:
@@ -302,15 +304,33 @@ def define_fixed_sowings(build: Build) -> None:
         build.program.add_entries(row[0], build.plants[batch.crop][mine], 1.0)
 
 
-def _stand(build: Build, rows, crop: CropCase, plants, here) -> None:
-    """Charge options for the room they take on each day looked at."""
-    options = crop.options
+def _rates(instance: Instance) -> tuple[list[Floats], list[Floats]]:
+    """Return, by crop, the least room and the least cells that a plant of each option takes.
+
+    What stands already takes what it takes, less than its plants would where beds or spacings are
+    others now than when it was sown.
+    """
+    rates = [crop.rate.copy() for crop in instance.crops]
+    cells = [crop.cell_rate.copy() for crop in instance.crops]
+    for number, batch in enumerate(instance.fixed):
+        mine = instance.crops[batch.crop].options.fixed == number
+        for found, taken in ((rates, batch.units), (cells, batch.cells)):
+            if taken is not None:
+                each = taken / batch.plants
+                found[batch.crop][mine] = np.minimum(found[batch.crop][mine], each)
+    return rates, cells
+
+
+def _stand(build: Build, rows, number: int, here) -> None:
+    """Charge options of a crop for the room they take on each day looked at."""
+    options, plants = build.instance.crops[number].options, build.plants[number]
     chosen = np.nonzero(here)[0]
     day, which = np.nonzero(
         (options.into[chosen] <= build.days[:, None])
         & (options.clear[chosen] > build.days[:, None])
     )
-    build.program.add_entries(rows[day], plants[chosen[which]], crop.rate[chosen[which]])
+    each = build.rates[number][chosen[which]]
+    build.program.add_entries(rows[day], plants[chosen[which]], each)
 
 
 def _add_summed(program: Program, rows, columns, values) -> None:

@@ -11,6 +11,7 @@ from scipy.optimize import linprog
 
 from sowplan.season.instance import (
     CropCase,
+    FixedBatch,
     Instance,
     Minutes,
     Options,
@@ -89,6 +90,29 @@ def test_a_family_that_stood_there_twice_shuts_the_bed_once():
     # Two crops of the family share the bed that is open to it.
     both = Instance(60, beds, trays, (crop, other), stays)
     assert relax(both).bound == pytest.approx(1.0, abs=1e-4)
+
+
+def test_what_stands_takes_the_ground_it_has():
+    """Six stand on 60 of 100 units since before rows were 15 apart; four of ten each fit beside.
+
+    Where so many plants would be charged what they take today, 90, one of the four would.
+    """
+    stands = crop_of([4], 6.0, [(0, 28, 7)], in_rows(1, 15, 100))
+    stands = replace(stands, options=replace(stands.options, fixed=np.zeros(1, np.int64)))
+    beside = crop_of([4], 4.0, [(0, 28, 7)], in_rows(1, 10, 100))
+    season = season_of(100, [stands, beside])
+    for units, lacks in ((60, 0.0), (None, 0.75)):
+        season = replace(season, fixed=(FixedBatch(0, 6, 0, units),))
+        assert relax(season).bound == pytest.approx(lacks, abs=1e-4)
+
+
+def test_what_stands_in_a_tray_takes_the_cells_it_has():
+    """Six in six cells of ten, since before two were sown for one; four of one each fit beside."""
+    stands = crop_of([6], 6.0, [(0, 28, 7)], in_rows(1, 1, 100), raised=14, cells=2.0)
+    stands = replace(stands, options=replace(stands.options, fixed=np.zeros(1, np.int64)))
+    beside = crop_of([6], 4.0, [(0, 28, 7)], in_rows(1, 1, 100), raised=14)
+    season = replace(season_of(100, [stands, beside], cells=10), fixed=(FixedBatch(0, 6, 0, 6, 6),))
+    assert relax(season).bound == pytest.approx(0.0, abs=1e-4)
 
 
 def tiny_season(seed):

@@ -142,7 +142,8 @@ def begin(
             given = [(a, b, e, amount / stand.plants) for a, b, e, amount in rest[n]]
             lots.append(given or [NO_HARVEST])
             rows.append((stand.sow, stand.into, stand.clear, group, kind, NO_COURSE, len(fixed)))
-            fixed.append(FixedBatch(number, stand.plants, stand.spot))
+            units = (stand.mask & instance.spots[stand.spot].ground).bit_count()
+            fixed.append(FixedBatch(number, stand.plants, stand.spot, units, stand.cells))
             batches[n] = Batch(
                 number, option, stand.plants, stand.spot, stand.mask,
                 stand.tray if in_tray else -1, stand.cells, True,
