@@ -1,6 +1,6 @@
-"""Several crops in one bed: blocks of whole rows side by side, tall ones on the shady side.
+"""Several crops in one bed: blocks of rows side by side, tall ones on the shady side.
 
-Blocks are strips (see `strips`): half a row spacing clear at either end, so that
+Blocks are strips (see `strips`): half of what a crop needs clear at either end, so that
 neighbours keep the half-sum of theirs. They are stacked along whichever side of
 the bed runs nearer north and south, tallest towards the pole, where a plant's
 midday shadow falls outside the bed or on what is as tall as itself.
@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.layout import Strip
-from sowplan.bed.strips import NO_STRIP, positions, strip_for, strip_of_rows
+from sowplan.bed.strips import NO_STRIP, is_long, longest_strip, positions, strip_for
 
 
 @dataclass(frozen=True)
@@ -97,47 +97,43 @@ def arrange(
     strips = _strips(ordered, side, across)
     blocks, at = [], 0.0
     for need, strip in zip(ordered, strips, strict=True):
-        points = _thinned(positions(strip, at, across, need.spacing_m, margin_m), need.plants)
+        points = positions(strip, at, across, need.spacing_m, margin_m)
+        points = _thinned(points, need.plants, strip.along)
         blocks.append(Block(need, at + margin_m, strip, points if stack_x else points[:, ::-1]))
         at += strip.length_m
     return Arrangement(tuple(blocks), stack_x, max(side - at, 0.0), max(at - side, 0.0))
 
 
-def _thinned(points: NDArray[np.float64], plants: int | None) -> NDArray[np.float64]:
-    """Return as many places as are wanted: one row spread anew, of several some left out evenly."""
+def _thinned(points: NDArray[np.float64], plants: int | None, along: bool) -> NDArray[np.float64]:
+    """Return as many places as are wanted: one row spread anew, of several some left out evenly.
+
+    Rows along the bed are left shorter instead.
+    """
     if plants is None or plants >= len(points):
         return points
     if np.ptp(points[:, 0]) == 0.0 and plants > 1:
         return np.linspace(points[0], points[-1], plants)
+    if along:
+        return points[:plants]
     return points[np.round(np.linspace(0, len(points) - 1, plants)).astype(int)]
 
 
 def _strips(needs: Sequence[Need], side_m: float, across_m: float) -> list[Strip]:
     """Return a strip for each need; open ones share evenly what the counted ones leave."""
+    long = is_long(side_m, across_m)
     strips: list[Strip | None] = [
         None
         if need.plants is None
-        else strip_for(across_m, need.spacing_m, need.row_spacing_m, need.plants)
+        else strip_for(across_m, need.spacing_m, need.row_spacing_m, need.plants, long)
         for need in needs
     ]
     left = side_m - sum(strip.length_m for strip in strips if strip is not None)
     waiting = strips.count(None)
     for k, (need, strip) in enumerate(zip(needs, strips, strict=True)):
         if strip is None:
-            found = longest_strip(across_m, need.spacing_m, need.row_spacing_m, left / waiting)
+            room = left / waiting
+            found = longest_strip(across_m, need.spacing_m, need.row_spacing_m, room, long)
             strips[k] = found
             left -= found.length_m
             waiting -= 1
     return [strip or NO_STRIP for strip in strips]
-
-
-def longest_strip(width_m: float, spacing_m: float, row_spacing_m: float, room_m: float) -> Strip:
-    """Return the strip with the most plants that is no longer than the room there is [m]."""
-    best, rows = NO_STRIP, 1
-    while True:
-        strip = strip_of_rows(width_m, spacing_m, row_spacing_m, rows)
-        if strip.plants == 0 or rows * min(spacing_m, row_spacing_m) / 2 > room_m + spacing_m:
-            return best
-        if strip.length_m <= room_m + 1e-9 and strip.plants > best.plants:
-            best = strip
-        rows += 1

@@ -17,9 +17,10 @@ from numpy.typing import NDArray
 
 from sowplan.bed import rectangle
 from sowplan.bed.bounds import bound
-from sowplan.bed.layout import Layout, NoRoom, Pattern, too_small
-from sowplan.bed.rows import SLACK
+from sowplan.bed.layout import Layout, NoRoom, Pattern
+from sowplan.bed.rows import SLACK, abreast
 from sowplan.bed.small import small_layout
+from sowplan.bed.strips import is_long, runs_along
 
 if TYPE_CHECKING:
     from sowplan.bed.outlines import Outline
@@ -48,6 +49,7 @@ def fit(
     keep_outs: Sequence[KeepOut] = (),
     outline: Outline | None = None,
     patterns: Iterable[Pattern] = PATTERNS,
+    worth: float = 0.0,
 ) -> Layout:
     """Return the layout that holds the most plants of one crop in one bed.
 
@@ -62,7 +64,8 @@ def fit(
         along the bed or across it, whichever holds more.
     edge_m : float, optional
         Distance of the outermost stems from the sides [m]; half a spacing where not given
-        (half a row spacing beside the rows), 0 for crops that lean out over the edge.
+        (from its ends, rows across a bed keep half a row spacing, as strips do), 0 for crops that
+        lean out over the edge.
     margin_m : float
         Bare margin along all sides [m]; ``edge_m`` counts from it.
     keep_outs : sequence of things.Circle or things.Box
@@ -71,6 +74,9 @@ def fit(
         Of a bed that is no rectangle.
     patterns : iterable of str
         Which of `PATTERNS` to choose from, for equidistant plants.
+    worth : float
+        Plain square rows are taken where no other pattern gains more than this share of plants:
+        they are far easier to set out and to hoe.
 
     Returns
     -------
@@ -101,7 +107,7 @@ def fit(
         return fit_region(empty, edge_m, margin_m, tuple(keep_outs), outline)
     if abs(rows - spacing_m) > SLACK * spacing_m:
         return _fit_rows(empty, edge_m, margin_m)
-    return _fit_equidistant(empty, tuple(patterns))
+    return _fit_equidistant(empty, tuple(patterns), worth)
 
 
 def _check(
@@ -124,16 +130,19 @@ def _check(
         raise ValueError("an edge or margin cannot be negative")
 
 
-def _fit_equidistant(empty: Layout, patterns: tuple[Pattern, ...]) -> Layout:
+def _fit_equidistant(empty: Layout, patterns: tuple[Pattern, ...], worth: float) -> Layout:
     """Return the best layout of plants equally far apart in all directions."""
     s, e = empty.spacing_m, empty.edge_m
     a, b = _inner(empty.length_m, 2 * e, s), _inner(empty.width_m, 2 * e, s)
     if a < 0.0 or b < 0.0:
-        return replace(empty, reason=too_small((empty.length_m, empty.width_m), 2 * e, 2 * e))
+        return replace(empty, reason=NoRoom("narrow", min(empty.length_m, empty.width_m), 2 * e))
     found = _candidates(a, b, s, patterns)
     if not found:
         return replace(empty, reason=NoRoom("pattern"))
     best = max(found, key=lambda layout: (layout[0], -PATTERNS.index(layout[1])))
+    plain = next((layout for layout in found if layout[1] == "square"), best)
+    if best[0] <= plain[0] * (1 + worth) + 1e-9:
+        best = plain
     _, pattern, points = best[0], best[1], best[2]
     most, by = bound(a, b, s)
     return replace(empty, positions=points(e) + e, pattern=pattern, bound=most, bound_by=by)
@@ -173,21 +182,19 @@ def _fit_rows(empty: Layout, edge_m: float | None, margin_m: float) -> Layout:
     """Return the better of plain rows along the bed and across it."""
     s, r = empty.spacing_m, empty.row_spacing_m
     ends = margin_m + (s / 2 if edge_m is None else edge_m)
-    sides = margin_m + (r / 2 if edge_m is None else edge_m)
-    best: tuple[rectangle.Stack, bool, float, float] | None = None
-    for along in (True, False):
+    best: tuple[rectangle.Stack, bool, tuple[float, float, float]] | None = None
+    for along in _ways(empty, margin_m):
         run, stacked = (empty.length_m, empty.width_m) if along else (empty.width_m, empty.length_m)
+        sides = margin_m + _beside(stacked - 2 * margin_m, stacked > run, s, r, edge_m)
         a, b = _inner(stacked, 2 * sides, r), _inner(run, 2 * ends, s)
         if a < 0.0 or b < 0.0:
             continue
         stack = rectangle.plain_rows(a, b, s, r)
         if stack is not None and (best is None or stack.plants > best[0].plants):
-            best = (stack, along, a, b)
+            best = (stack, along, (sides, a, b))
     if best is None:
-        return replace(
-            empty, reason=too_small((empty.length_m, empty.width_m), 2 * ends, 2 * sides)
-        )
-    stack, along, a, b = best
+        return replace(empty, reason=NoRoom("narrow", min(empty.length_m, empty.width_m), 2 * ends))
+    stack, along, (sides, a, b) = best
     points = np.concatenate(rectangle.stand(stack, a, b, s, (sides, ends))) + [sides, ends]
     return replace(
         empty,
@@ -197,6 +204,32 @@ def _fit_rows(empty: Layout, edge_m: float | None, margin_m: float) -> Layout:
         bound_by="whole rows along either side",
         along=along,
     )
+
+
+def _ways(empty: Layout, margin_m: float) -> tuple[bool, bool]:
+    """Return whether rows run along the length or not, first the way strips of it would."""
+    inner = empty.length_m - 2 * margin_m, empty.width_m - 2 * margin_m
+    wide, long = min(inner), max(inner)
+    lengthwise = runs_along(wide, empty.spacing_m, empty.row_spacing_m, is_long(long, wide))
+    first = lengthwise == (inner[0] >= inner[1])
+    return first, not first
+
+
+def _beside(
+    stacked_m: float, behind: bool, spacing_m: float, row_spacing_m: float, edge_m: float | None
+) -> float:
+    """Return how far the outermost rows stand from the sides beside them [m].
+
+    As in strips: rows behind one another (``behind``), across the longer way of the bed, keep half
+    a row spacing from its ends; rows side by side half an in-row spacing, or more where there is
+    room for it.
+    """
+    if edge_m is not None:
+        return edge_m
+    if behind:
+        return row_spacing_m / 2
+    rows, first, _ = abreast(stacked_m, spacing_m, row_spacing_m)
+    return first if rows else spacing_m / 2
 
 
 def _inner(side_m: float, edges_m: float, spacing_m: float) -> float:

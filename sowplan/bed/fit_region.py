@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.frames import frames
-from sowplan.bed.layout import Layout, NoRoom, too_small
+from sowplan.bed.layout import Layout, NoRoom
 from sowplan.bed.outlines import Outline, Rounded
 from sowplan.bed.rectangle import MARK_M
 from sowplan.bed.region import Region
@@ -49,20 +49,18 @@ def fit_region(
         empty.edge_m - margin_m,
     )
     if region.is_empty:
-        beside = max(r - s, 0.0) / 2 if edge_m is None else 0.0
         layout = empty
     elif abs(r - s) > SLACK * s:
         beside = max(r - s, 0.0) / 2 if edge_m is None else 0.0
         layout = _rows(empty, region, beside)
     else:
-        beside = 0.0
         tub = _tub(empty, region)
         layout = tub or _filled(empty, region, _swept(empty, region), s)
     if layout.plants:
         return layout
     if keep_outs and fit_region(empty, edge_m, margin_m, (), outline).plants:
         return replace(layout, reason=NoRoom("in the way", 0.0, 2 * empty.edge_m, region.clear_m))
-    return replace(layout, reason=_too_small(empty, outline, beside))
+    return replace(layout, reason=_too_small(empty, outline))
 
 
 def _swept(empty: Layout, region: Region) -> NDArray[np.float64]:
@@ -91,11 +89,15 @@ def _tub(empty: Layout, region: Region) -> Layout | None:
 
 
 def _rows(empty: Layout, region: Region, beside_m: float) -> Layout:
-    """Return plain rows, seen from whichever side holds most; the rectangle around is the bound."""
+    """Return plain rows, seen from whichever side holds most; the rectangle around is the bound.
+
+    Rows across the longer side of the bed keep ``beside_m`` more from its ends than its edge.
+    """
     s, r = empty.spacing_m, empty.row_spacing_m
+    sides = (empty.length_m, empty.width_m)
     ways = [
-        (best_rows(region, frame, s, r, beside_m), frame.swap)
-        for frame in frames(empty.length_m, empty.width_m)
+        (best_rows(region, frame, s, r, _behind(sides, frame.swap, beside_m)), frame.swap)
+        for frame in frames(*sides)
     ]
     points, along = max(ways, key=lambda way: len(way[0]))
     layout = _filled(empty, region, points, min(s, r), along)
@@ -103,10 +105,16 @@ def _rows(empty: Layout, region: Region, beside_m: float) -> Layout:
         return layout
     x0, y0, x1, y1 = region.box
     most = max(
-        count_along(a - 2 * beside_m, r) * count_along(b, s)
-        for a, b in ((x1 - x0, y1 - y0), (y1 - y0, x1 - x0))
+        count_along(a - 2 * _behind(sides, swap, beside_m), r) * count_along(b, s)
+        for a, b, swap in ((x1 - x0, y1 - y0, False), (y1 - y0, x1 - x0, True))
     )
     return replace(layout, bound=most, bound_by="whole rows, were nothing in the way")
+
+
+def _behind(sides_m: tuple[float, float], along: bool, beside_m: float) -> float:
+    """Return what rows keep beside them: nothing more where they run along the longer side."""
+    run, stacked = sides_m if along else sides_m[::-1]
+    return beside_m if stacked > run else 0.0
 
 
 def _filled(
@@ -150,12 +158,12 @@ def _centred(points: NDArray[np.float64], region: Region) -> NDArray[np.float64]
     return points
 
 
-def _too_small(empty: Layout, outline: Outline | None, beside_m: float) -> NoRoom:
+def _too_small(empty: Layout, outline: Outline | None) -> NoRoom:
     """Return why the empty bed takes no plant."""
-    less, more = 2 * empty.edge_m, 2 * (empty.edge_m + beside_m)
+    less = 2 * empty.edge_m
     if outline is not None and not isinstance(outline, Rounded):
         return NoRoom("outline", 0.0, less)
-    return too_small((empty.length_m, empty.width_m), less, more)
+    return NoRoom("narrow", min(empty.length_m, empty.width_m), less)
 
 
 def _pattern(points: NDArray[np.float64], spacing_m: float):

@@ -8,8 +8,6 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.bed.rows import SLACK
-
 Pattern = Literal[
     "square", "rows", "offset along length", "offset along width", "mixed", "free", "none"
 ]
@@ -19,16 +17,15 @@ Pattern = Literal[
 class NoRoom:
     """Why not one plant finds room, in metres; put into words where the units are known.
 
-    ``kind`` is ``"narrow"`` where the shorter side is less than one plant needs, ``"short"`` where
-    the longer one is (rows need more room to their sides than along them), ``"outline"`` where no
-    part of an odd outline is wide enough, ``"in the way"`` where keep-outs leave no place,
+    ``kind`` is ``"narrow"`` where the shorter side is less than one plant needs, ``"outline"``
+    where no part of an odd outline is wide enough, ``"in the way"`` where keep-outs leave no place,
     ``"pattern"`` where only the pattern asked for has none, ``"squares"`` where no whole square
     goes in. ``side_m`` is the side in question, ``need_m`` what one plant takes of it; for
     ``"in the way"`` half of ``need_m`` is kept from the sides and ``clear_m`` from what stands
     there.
     """
 
-    kind: Literal["narrow", "short", "outline", "in the way", "pattern", "squares"]
+    kind: Literal["narrow", "outline", "in the way", "pattern", "squares"]
     side_m: float = 0.0
     need_m: float = 0.0
     clear_m: float = 0.0
@@ -64,10 +61,12 @@ class Layout:
 
 @dataclass(frozen=True)
 class Strip:
-    """Whole rows across a bed: what one batch takes of the bed's length.
+    """Rows across a bed, or side by side along it: what one batch takes of the bed's length.
 
-    ``per_row`` are the numbers in odd and even rows (they differ where rows are offset);
-    rows stand ``pitch_m`` apart, the first ``lead_m`` behind the strip's start.
+    ``per_row`` are the numbers in odd and even rows (they differ where rows are offset). Rows
+    stand ``pitch_m`` apart: across the bed behind one another, the first ``lead_m`` from the
+    strip's start; ``along`` it beside one another, the first plant of each ``lead_m`` from it.
+    ``plants`` is how many there is room for.
     """
 
     rows: int
@@ -76,12 +75,4 @@ class Strip:
     lead_m: float
     length_m: float
     plants: int
-
-
-def too_small(sides_m: tuple[float, float], one_m: float, other_m: float) -> NoRoom:
-    """Return which side of a rectangle is too short for one plant that needs so much each way."""
-    short, long = sorted(sides_m)
-    less, more = sorted((one_m, other_m))
-    if short < less * (1 - SLACK):
-        return NoRoom("narrow", short, less)
-    return NoRoom("short", long, more)
+    along: bool = False

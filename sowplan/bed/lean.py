@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sowplan.bed.fit import fit
@@ -15,6 +16,41 @@ if TYPE_CHECKING:
     from sowplan.bed.things import KeepOut
 
 STEPS = 8
+LEANS_OVER = 1.5
+"""A plant may be so many times as wide as the bed it stands in (common practice, no source)."""
+
+
+def leans_over(width_m: float, spacing_m: float) -> bool:
+    """Return whether a crop is set in one row down a bed narrower than it, over the path."""
+    return width_m * (1 + SLACK) < spacing_m <= LEANS_OVER * width_m
+
+
+def over_the_sides(
+    length_m: float,
+    width_m: float,
+    spacing_m: float,
+    row_spacing_m: float | None = None,
+    *,
+    margin_m: float = 0.0,
+) -> Layout | None:
+    """Return the row down the middle of a bed somewhat narrower than the crop, as plans set it.
+
+    Its ends keep half a spacing from those of the bed. None where the bed is wide enough, or far
+    too narrow; parameters are those of `fit`.
+    """
+    sides = (length_m - 2 * margin_m, width_m - 2 * margin_m)
+    if not leans_over(min(sides), spacing_m):
+        return None
+    wide = [max(side, spacing_m) for side in sides]
+    layout = fit(*wide, spacing_m, row_spacing_m)
+    shift = [margin_m + (side - room) / 2 for side, room in zip(sides, wide, strict=True)]
+    return replace(
+        layout,
+        positions=layout.positions + shift,
+        length_m=length_m,
+        width_m=width_m,
+        edge_m=margin_m + min(sides) / 2,
+    )
 
 
 def leaning(

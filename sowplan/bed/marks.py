@@ -18,6 +18,10 @@ SAME_M = 0.002
 """Marks nearer than this are one mark: nobody sets a plant truer than two millimetres."""
 MOST_MARKS = 14
 """More marks than this in a row, evenly apart, are told as a step instead."""
+EACH_RUN = 5
+"""Long rows of marks are told by their steps where each step is taken so many times or more."""
+FEET_FROM_M = 120 * INCH_M
+"""Marks that go on farther than this are told in feet and inches."""
 
 
 @dataclass(frozen=True)
@@ -99,24 +103,49 @@ def mark_text(metres: float, units: Units = "metric") -> str:
 
 
 def marks_text(marks_m: Sequence[float], units: Units = "metric") -> str:
-    """Return a list of marks: ``"10, 30, 50 cm"``, or by its step where it is long and even.
+    """Return a list of marks: ``"10, 30, 50 cm"``, or by its steps where it is long.
 
-    All are in one unit: along a tape inches count on past the feet.
+    All are in one unit: along a tape inches count on past the feet, up to `FEET_FROM_M`.
     """
-    steps = np.diff(marks_m)
-    if len(marks_m) > MOST_MARKS and np.ptp(steps) < SAME_M:
-        first, step, last = marks_m[0], float(steps.mean()), marks_m[-1]
-        every = mark_text(step, units)
-        if abs(step * 200 - round(step * 200)) > 0.02 and units == "metric":
-            every = f"{step * 1000:.1f} mm"  # a step that marks to the half-centimetre would add up
-        return (
-            f"{mark_text(first, units)}, then every {every} up to "
-            f"{mark_text(last, units)} ({len(marks_m)} marks)"
-        )
+    runs = _even_runs(marks_m) if len(marks_m) > MOST_MARKS else []
+    if runs and len(runs) <= len(marks_m) / EACH_RUN:
+        told, at = mark_text(marks_m[0], units), 0
+        for many in runs:
+            part = marks_m[at : at + many + 1]
+            every = _step_text((part[-1] - part[0]) / many, many, units)
+            told += f", then every {every} up to {mark_text(part[-1], units)}"
+            at += many
+        return f"{told} ({len(marks_m)} marks)"
     if len(marks_m) == 1:
         return mark_text(marks_m[0], units)
-    told = [mark(m) if units == "metric" else _inches(round(m / INCH_M * 4)) for m in marks_m]
-    return f"{', '.join(told)} {unit_of(units)}"
+    if units == "metric":
+        return f"{', '.join(map(mark, marks_m))} cm"
+    if marks_m[-1] > FEET_FROM_M:
+        return ", ".join(mark_text(m, units) for m in marks_m)
+    return f"{', '.join(_inches(round(m / INCH_M * 4)) for m in marks_m)} in"
+
+
+def _even_runs(marks_m: Sequence[float]) -> list[int]:
+    """Return the numbers of steps that are alike one after the other, from the first mark on."""
+    runs: list[int] = []
+    first = -1.0
+    for step in np.diff(marks_m).tolist():
+        if runs and abs(step - first) < SAME_M:
+            runs[-1] += 1
+        else:
+            runs.append(1)
+            first = step
+    return runs
+
+
+def _step_text(step_m: float, many: int, units: Units) -> str:
+    """Return a step that is taken so many times: finer than a mark where that would add up."""
+    if units == "metric":
+        on_mark = abs(step_m * 200 - round(step_m * 200)) <= 0.02
+        return mark_text(step_m, units) if on_mark else f"{step_m * 1000:.1f} mm"
+    inches = step_m / INCH_M
+    on_mark = abs(inches * 4 - round(inches * 4)) * many <= 2.0
+    return mark_text(step_m, units) if on_mark else f"{inches:.2f} in"
 
 
 def instructions(layout: Layout, units: Units = "metric") -> list[str]:

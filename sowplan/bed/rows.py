@@ -52,6 +52,34 @@ def count_along(width_m: float, spacing_m: float) -> int:
     return math.floor(max(width_m, 0.0) / spacing_m + SLACK) + 1
 
 
+def abreast(width_m: float, spacing_m: float, row_spacing_m: float) -> tuple[int, float, float]:
+    """Return how many rows run side by side along a width, the first one's place, and their gap.
+
+    The outermost may stand half an in-row spacing from either side, as the ends of rows do. What
+    is left over is shared: half of a row's share of the width at either side, where that is more.
+
+    Parameters
+    ----------
+    width_m : float
+        Of the bed [m], its edge not taken off.
+    spacing_m, row_spacing_m : float
+        Between plants in the row, and the least between rows [m].
+
+    Returns
+    -------
+    rows : int
+        0 where the width is less than one in-row spacing.
+    first_m, gap_m : float
+        From the side to the first row, and from row to row [m].
+    """
+    inner = width_m - spacing_m
+    rows = count_along(0.0 if abs(inner) <= SLACK * spacing_m else inner, row_spacing_m)
+    if rows == 0:
+        return 0, 0.0, 0.0
+    gap = max(row_spacing_m, width_m / rows)
+    return rows, (width_m - (rows - 1) * gap) / 2, gap
+
+
 def plain(width_m: float, spacing_m: float, pitch_m: float) -> RowShape | None:
     """Return plain rows, every plant behind the last, spread over the whole width.
 

@@ -27,8 +27,10 @@ LATER = frozenset(
     {
         "SkyDay.eto_mm", "PlanPlace.light", "PlanPlace.keep_outs", "PlanPlace.cut_m",
         "PlanPlace.rounded_m", "PlanSite.away", "PlanSite.hours_a_week", "PlanSite.never_on",
-        "PlanSite.watered", "PlanSite.picked", "Planting.lost", "Planting.overgrown",
-        "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
+        "PlanSite.watered", "PlanSite.picked", "Planting.lost",
+        "Planting.overgrown",
+        "Planting.along", "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised",
+        "Plan.retired",
     }
 )  # fmt: skip
 """Fields that files of this version may lack: they were added later, with a default."""

@@ -28,7 +28,7 @@ from sowplan.season.plan import (
 )
 from sowplan.season.room import runs
 from sowplan.season.service import hand_out
-from sowplan.season.spaces import strip_in
+from sowplan.season.spaces import rows_of_strip, strip_in
 from sowplan.season.sun import sun_of
 from sowplan.site.evapotranspiration import reference_evapotranspiration
 from sowplan.site.shade import DirectSun
@@ -174,11 +174,7 @@ def _stand(book: Book, batch: Batch, crop: Crop) -> dict[str, object]:
     strip = strip_in(place, crop, batch.plants)
     return {
         "strip_start_m": round(start * book.unit_m, 6),
-        "strip_length_m": round(strip.length_m, 6),
-        "rows": strip.rows,
-        "per_row": strip.per_row,
-        "row_pitch_m": round(strip.pitch_m, 6),
-        "row_lead_m": round(strip.lead_m, 6),
+        **rows_of_strip(strip),
     }
 
 

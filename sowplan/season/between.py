@@ -14,7 +14,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from sowplan.bed.intercrop import LIFTED_WITHIN_DAYS, Stay, intercrop, is_quick
-from sowplan.bed.layout import Layout, Strip
+from sowplan.bed.layout import Layout
 from sowplan.bed.strips import positions
 from sowplan.growth.courses import Course
 from sowplan.growth.reasons import day_words
@@ -151,10 +151,11 @@ def _tried(plan: Plan, crops: dict[str, Crop], chance: _Chance) -> tuple[float, 
     begins = p.planting_out or p.sow
     inner = bed.width_m - 2 * bed.edge_m
     spacing = main.spacing_cm / 100
-    strip = Strip(p.rows, p.per_row, p.row_pitch_m, p.row_lead_m, p.strip_length_m, p.plants)
-    points = positions(strip, 0.0, inner, spacing)[: p.plants]
+    points = positions(p.strip, 0.0, inner, spacing)[: p.plants]
     rows = main.row_spacing_cm / 100
-    layout = Layout(points, "rows", 0, "", p.strip_length_m, inner, spacing, rows, 0.0, along=False)
+    layout = Layout(
+        points, "rows", 0, "", p.strip_length_m, inner, spacing, rows, 0.0, along=p.along
+    )
     slow = Stay((p.harvest_start - begins).days, 0.0, p.planting_out is not None)
     quick = Stay((course.harvest_start - begins).days, (_out(course) - begins).days, False)
     found = intercrop(main, catch, slow, quick, layout)

@@ -43,7 +43,7 @@ from sowplan.season.instance import (
     TrayShelf,
 )
 from sowplan.season.options import Settled, joined, options_of, some_of
-from sowplan.season.spaces import room_for, spots_of, unit_for
+from sowplan.season.spaces import room_for, row_units, spots_of, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.season.work import minutes_for
 from sowplan.site.series import DailySeries
@@ -103,7 +103,9 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
         )
         ways += mine
         cells = 1.0 / cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1)
-        options, fewest = _as_allowed(crop, options, allowed, rooms, periods, spots, shelves, cells)
+        options, fewest = _as_allowed(
+            crop, options, allowed, rooms, periods, spots, shelves, cells, unit_m
+        )
         cases.append(
             CropCase(
                 key=crop.key,
@@ -188,7 +190,7 @@ def with_more(
     )  # fmt: skip
     further, fewest = _as_allowed(
         crop, further, allowed, case.room, case.periods, instance.spots, instance.trays,
-        case.cells_per_plant,
+        case.cells_per_plant, book.unit_m,
     )  # fmt: skip
     both = replace(
         case,
@@ -221,37 +223,52 @@ def _settled(garden: Garden, crop: Crop, origin: date) -> list[Settled]:
 
 
 def _as_allowed(
-    crop: Crop, options: Options, allowed: Allowed, rooms, periods: Periods, spots, shelves, cells
+    crop: Crop,
+    options: Options,
+    allowed: Allowed,
+    rooms,
+    periods: Periods,
+    spots,
+    shelves,
+    cells: float,
+    unit_m: float,
 ) -> tuple[Options, Ints]:
     """Return the options the gardener allows, and the least plants of each."""
     if allowed.anything:
-        return options, fewest_of(crop, options, rooms, periods, spots, shelves)
+        return options, fewest_of(crop, options, rooms, periods, spots, shelves, unit_m)
     keep, least = allowed.keep(options, periods, rooms, shelves, cells)
     options = some_of(options, keep)
-    fewest = fewest_of(crop, options, rooms, periods, spots, shelves)
+    fewest = fewest_of(crop, options, rooms, periods, spots, shelves, unit_m)
     return options, np.maximum(fewest, least[keep])
 
 
-def fewest_of(crop: Crop, options: Options, rooms, periods: Periods, spots, shelves) -> Ints:
+def fewest_of(
+    crop: Crop, options: Options, rooms, periods: Periods, spots, shelves, unit_m: float
+) -> Ints:
     """Return the least plants of a batch that are worth a sowing of their own, by option.
 
-    Of a small crop sown direct as many as one period needs, or one whole row (one pot) if that is
-    fewer; of a small one raised or bought, and in any case, `HANDFUL`; in long beds as many as fill
-    `BAND` of the smallest one, or as one period needs. Large plants are grown singly. Never more
-    than are wanted in all, or than there is room for.
+    Of a small crop sown direct as many as one period needs, or one whole row across, or as many as
+    stand along the bed in its length (one pot) if that is fewer; of a small one raised or bought,
+    and in any case, `HANDFUL`; in long beds as many as fill `BAND` of the smallest one, or as one
+    period needs. Large plants are grown singly, save in such beds. Never more than are wanted in
+    all, or than there is room for.
     """
     least = np.ones(len(options), np.int64)
-    if crop.spacing_cm >= LARGE_CM or not len(periods):
+    if not len(periods):
         return least
+    large = crop.spacing_cm >= LARGE_CM
+    handful = 1 if large else HANDFUL
     wanted = max(1, int(np.ceil(periods.need.sum() - 1e-9)))
-    needed = max(HANDFUL, int(np.ceil(periods.need.max() - 1e-9)))
+    needed = max(handful, int(np.ceil(periods.need.max() - 1e-9)))
     for group, room in rooms.items():
-        row = int(np.searchsorted(room, room[1], side="right")) - 1
-        length = BAND * min(spot.size for spot in spots if spot.group == group)
+        mine = [spot for spot in spots if spot.group == group]
+        units = row_units(crop, room, unit_m) if mine[0].whole else room[1]
+        row = 1 if large else int(np.searchsorted(room, units, side="right")) - 1
+        length = BAND * min(spot.size for spot in mine)
         band = int(np.searchsorted(room, length, side="right")) - 1
         for direct in (True, False):
             here = (options.group == group) & ((options.raising == DIRECT) == direct)
-            few = max(min(row, needed) if direct else HANDFUL, min(band, needed))
+            few = max(min(row, needed) if direct else handful, min(band, needed))
             least[here] = min(few, wanted, len(room) - 1)
     for kind in {shelf.group for shelf in shelves}:
         cells = max(shelf.cells for shelf in shelves if shelf.group == kind)

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from sowplan.records.garden import InTheWay, Raising
+
+if TYPE_CHECKING:
+    from sowplan.bed.layout import Strip
 
 PlaceKind = Literal["bed", "channel", "pot"]
 
@@ -134,8 +137,9 @@ class Planting:
     """One batch from seed to cleared ground; of bought plants, from the day they are planted out.
 
     ``id`` stays the same through revisions. A bed planting takes ``strip_length_m`` from
-    ``strip_start_m`` of the bed's length (measured inside the edge) in ``rows`` rows;
-    a channel or pot planting takes ``slots`` (hole or pot numbers, from 1).
+    ``strip_start_m`` of the bed's length (measured inside the edge) in ``rows`` rows, across the
+    bed or ``along`` it, told by the fields of `sowplan.bed.layout.Strip`; a channel or pot planting
+    takes ``slots`` (hole or pot numbers, from 1).
     """
 
     id: str
@@ -165,6 +169,7 @@ class Planting:
     lots: tuple[PlanLot, ...] = ()
     lost: int = 0  # plants lost since, which are not among ``plants`` any more
     overgrown: tuple[date, ...] = ()  # days on which what nobody was there to bring in is taken off
+    along: bool = False  # its rows run along the bed, not across it
 
     @property
     def raising(self) -> Raising:
@@ -177,6 +182,16 @@ class Planting:
     def bought(self) -> bool:
         """Whether its plants are bought; it is sown, up and planted out on one day then."""
         return self.raising == "bought plants"
+
+    @property
+    def strip(self) -> Strip:
+        """Its rows as `sowplan.bed.strips.positions` takes them, with all the places in them."""
+        from sowplan.bed.layout import Strip
+
+        odd, even = self.per_row
+        places = (self.rows + 1) // 2 * odd + self.rows // 2 * even
+        sides = (self.row_pitch_m, self.row_lead_m, self.strip_length_m)
+        return Strip(self.rows, self.per_row, *sides, places, self.along)
 
     @property
     def sowing(self) -> tuple[str, date, Raising]:

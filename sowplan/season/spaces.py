@@ -7,8 +7,9 @@ import math
 import numpy as np
 
 from sowplan.bed.layout import Strip
+from sowplan.bed.lean import leans_over
 from sowplan.bed.slots import holes_per_plant, plants_per_pot
-from sowplan.bed.strips import strip_for
+from sowplan.bed.strips import is_long, strip_for
 from sowplan.records.built import closed_slices
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden, Pot
@@ -18,9 +19,6 @@ from sowplan.season.plan import PlanPlace
 
 MOST_UNITS = 2_500
 """Most units a bed is divided into; a long bed is reckoned in coarser ones."""
-
-LEANS_OVER = 1.5
-"""A plant may be so many times as wide as the bed it stands in."""
 
 Place = Bed | Channel | Pot
 
@@ -53,7 +51,8 @@ def spots_of(garden: Garden, unit_m: float) -> tuple[tuple[Place, ...], tuple[Sp
         else:
             size, kind = place.count, round(place.volume_l, 3)
         told = told_apart(garden, place.name)
-        key = (type(place).__name__, kind, place.cover, light_key(place), told)
+        long = isinstance(place, Bed) and is_long(place.length_m, place.width_m)
+        key = (type(place).__name__, kind, long, place.cover, light_key(place), told)
         group = groups.setdefault(key, len(groups))
         end = poleward(place, garden.site.latitude)
         closed = closed_units(place, size, unit_m) if isinstance(place, Bed) else 0
@@ -129,9 +128,30 @@ def strip_in(bed: Bed, crop: Crop, plants: int) -> Strip:
     """
     _, width = usable(bed)
     spacing = crop.spacing_cm / 100
-    if width < spacing <= LEANS_OVER * width:
+    if leans_over(width, spacing):
         width = spacing
-    return strip_for(width, spacing, crop.row_spacing_cm / 100, plants)
+    long = is_long(bed.length_m, bed.width_m)
+    return strip_for(width, spacing, crop.row_spacing_cm / 100, plants, long)
+
+
+def row_units(crop: Crop, room: Ints, unit_m: float) -> int:
+    """Return the units of a bed that one row across takes: a shorter strip is a mere crumb.
+
+    Rows along a bed might be of one plant each, which nobody drills or plants.
+    """
+    return max(int(room[1]), math.ceil(crop.row_spacing_cm / 100 / unit_m - 1e-6))
+
+
+def rows_of_strip(strip: Strip) -> dict[str, object]:
+    """Return a strip as the fields of a planting that say how its rows stand."""
+    return {
+        "strip_length_m": round(strip.length_m, 6),
+        "rows": strip.rows,
+        "per_row": strip.per_row,
+        "row_pitch_m": round(strip.pitch_m, 6),
+        "row_lead_m": round(strip.lead_m, 6),
+        "along": strip.along,
+    }
 
 
 def _strips(crop: Crop, bed: Bed, size: int, unit_m: float, most: int) -> Ints:

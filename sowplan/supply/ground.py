@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from sowplan.bed.layout import Strip
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
 from sowplan.supply.wording import (
     count_text,
@@ -69,7 +68,9 @@ class Ground:
         return f"{text[0].upper()}{text[1:]}: {how}."
 
     def _rows_sentence(self) -> str:
-        p, crop = self.planting, self.crop
+        p = self.planting
+        if p.along:
+            return self._rows_along()
         first = self.place.edge_m + p.strip_start_m + p.row_lead_m
         marks = [first + n * p.row_pitch_m for n in range(p.rows)]
         if p.rows <= ROWS_LISTED:
@@ -85,8 +86,34 @@ class Ground:
             within += f", then every {length_text(step, self.units)}"
         offset = p.rows > 1 and self._offset()
         turn = "; every other row stands half a gap aside" if offset else ""
-        clumps = "" if crop.plants_per_cell == 1 else f" (clumps of {crop.plants_per_cell})"
-        return f"{row}. {within[0].upper()}{within[1:]}{turn}{clumps}."
+        return f"{row}. {within[0].upper()}{within[1:]}{turn}{self._clumps}."
+
+    def _rows_along(self) -> str:
+        """Return rows along the bed, ``"3 rows along the bed, at 10, 38 and 66 cm from …"``."""
+        p, units = self.planting, self.units
+        rows: dict[float, list[float]] = {}
+        for x, y in self._points[: p.plants].tolist():
+            rows.setdefault(round(y, 4), []).append(x)
+        lines = [rows[y] for y in sorted(rows)]
+        at = lengths_text(sorted(rows), units)
+        where = "down the middle of the bed" if p.rows == 1 else "along the bed"
+        text = f"{count_text(len(lines), 'row')} {where}, at {at} from the side. "
+        most, least = (how(map(len, lines)) for how in (max, min))
+        plants = str(most) if most == least else f"{least} or {most}"
+        noun = "plant" if most == 1 else "plants"
+        text += f"{plants} {noun}{' a row' if len(lines) > 1 else ''}"
+        text += f", the first at {length_text(lines[0][0], units)} along it"
+        if most > 1:
+            longest = max(lines, key=len)
+            text += f", then every {length_text(longest[1] - longest[0], units)}"
+        aside = {round(line[0], 4) for line in lines}
+        turn = "; every other row begins half a gap on" if len(aside) > 1 else ""
+        return f"{text}{turn}{self._clumps}."
+
+    @property
+    def _clumps(self) -> str:
+        each = self.crop.plants_per_cell
+        return "" if each == 1 else f" (clumps of {each})"
 
     def _counts(self) -> list[int]:
         """Return the plants of each row; the last row takes what is left."""
@@ -113,10 +140,8 @@ class Ground:
         from sowplan.bed.strips import positions
 
         p, place = self.planting, self.place
-        capacity = (p.rows + 1) // 2 * p.per_row[0] + p.rows // 2 * p.per_row[1]
-        strip = Strip(p.rows, p.per_row, p.row_pitch_m, p.row_lead_m, p.strip_length_m, capacity)
         width = place.width_m - 2 * place.edge_m
-        return positions(strip, p.strip_start_m, width, self.crop.spacing_cm / 100, place.edge_m)
+        return positions(p.strip, p.strip_start_m, width, self.crop.spacing_cm / 100, place.edge_m)
 
     def _in_row(self) -> tuple[float, float]:
         """Return the first plant's distance from the bed's side and the gap in the row [m]."""

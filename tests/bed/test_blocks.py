@@ -6,8 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
-from sowplan.bed.blocks import Need, arrange, longest_strip
+from sowplan.bed.blocks import Need, arrange
 from sowplan.bed.squares import fit_squares, plants_a_square, squares_a_plant
+from sowplan.bed.strips import longest_strip
 
 NEEDS = (
     Need("radish", 0.05, 0.15, 60, 0.15),

@@ -82,10 +82,19 @@ def test_imperial_in_imperial_out():
     assert "6, 18, 30, 42 in" in told and " cm" not in told
 
 
-def test_rows_of_a_row_crop_stand_half_a_row_spacing_off_the_side():
+def test_rows_across_stand_half_a_row_spacing_off_the_ends():
     found = ask("carrot", "--bed", "2 m x 1 m", "--spacing", "5 cm", "--row-spacing", "25 cm")
     # Four rows of forty along the bed, or eight of twenty across it: 160 either way.
     assert found["plants"] == 160 and found["pattern"] == "rows"
+    assert not found["rows_along_length"]  # at a tie, in a short bed
+    assert [found["rows"][n]["at"] for n in (0, -1)] == [0.125, 1.875]
+
+
+def test_rows_along_stand_half_a_spacing_off_the_sides_at_least():
+    found = ask("carrot", "--bed", "6 m x 80 cm", "--spacing", "5 cm", "--row-spacing", "25 cm")
+    # (80 - 5) / 25 = 3: four rows over 75 cm, 2.5 cm from either side; 120 in each.
+    assert found["rows_along_length"] and found["plants"] == 4 * 120
+    assert [row["at"] for row in found["rows"]] == [0.025, 0.275, 0.525, 0.775]
 
 
 @pytest.mark.parametrize(
@@ -260,8 +269,7 @@ def test_rows_are_told_beside_even_spacing():
 @pytest.mark.parametrize(
     ("bed", "more", "count"),
     [  # one row from end to end, its ends as far from the ends as from the sides: by hand
-        ("60 cm round", [], 1),
-        ("4 ft x 18 in", ["--spacing", "2 ft"], 2),  # 48 - 18 = 30 in: two, 24 in apart
+        ("45 cm round", [], 1),
         ("2 m x 30 cm", ["--spacing", "50 cm"], 4),  # 170 cm: 3.4 spacings
     ],
 )
@@ -274,6 +282,42 @@ def test_none_goes_on_to_what_can_be_done(bed, more, count):
     option = re.search(r'--edge "([^"]+)"', told)[1]
     assert ask(*words, "--edge", option)["plants"] == count
     assert "middle" in told and "in the way" not in told
+
+
+@pytest.mark.parametrize(
+    ("crop", "bed", "count"),
+    [  # spacings as in the crop table (common practice, no source); half a spacing at each end
+        ("courgette", "100 ft x 30 in", 38),  # 3048 / 80
+        ("winter-squash", "100 ft x 30 in", 30),  # 3048 / 100
+        ("courgette", "2.3 m x 60 cm", 2),  # 230 / 80
+    ],
+)
+def test_what_is_somewhat_wider_than_the_bed_stands_in_its_middle(crop, bed, count):
+    found = ask(crop, bed)
+    assert found["plants"] == count
+    middle = {round(y / found["width_m"], 6) for _, y in found["positions"]}
+    assert middle == {0.5}
+    assert "one row down the middle" in run(crop, bed).stdout
+    assert f"1 row along of {count}" in run(crop, bed, "--number", str(count)).stdout
+
+
+@pytest.mark.parametrize(
+    ("crop", "count"),
+    [("cucumber", 67), ("tomato", 60), ("kale", 76), ("pepper", 67), ("kohlrabi", 456)],
+)
+def test_long_beds_hold_rows_along_as_the_plan_sets_them(crop, count):
+    # By hand in test_strips: 3048 cm in spacings, times the rows abreast in 76.2 cm.
+    found = ask(crop, "100 ft x 30 in", "--no-trellis", "--number", str(count))
+    assert found["plants"] == count == found["strip"]["plants"]
+    assert found["rows_along_length"] and found["strip"]["along"]
+
+
+def test_square_rows_are_not_given_up_for_a_few_plants_more():
+    # Three abreast in 76.2 cm at 25 cm, 121 times in 3048 cm: 363.
+    told = run("lettuce-butterhead", "100 ft x 30 in").stdout
+    assert told.startswith("363 plants") and "At most 365" in told
+    assert "3 rows along the bed" in told and "99 ft" in told and "1195" not in told
+    assert len(told) < 700
 
 
 def test_nothing_is_offered_where_everything_is_in_the_way():
@@ -293,7 +337,7 @@ def test_rows_are_set_out_as_the_headline_names_them(crop):
 
 
 def test_imperial_words_hold_no_metric_figure():
-    for more in (["--spacing", "2 ft"], ["--spacing", "2 ft", "--row-spacing", "3 ft"]):
+    for more in (["--spacing", "3 ft"], ["--spacing", "3 ft", "--row-spacing", "4 ft"]):
         told = run("tomato", "--bed", "4 ft x 18 in", *more, code=Exit.IMPOSSIBLE).stdout
         assert " cm" not in told and " m " not in told
     assert "12 in here" in run("kale", "--bed", "4 ft x 2 ft", "--rounded", "3 ft", code=2).stderr

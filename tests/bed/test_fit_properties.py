@@ -262,9 +262,10 @@ def test_reasons_for_none():
     assert fit(2.0, 0.2, 0.4).reason == NoRoom("narrow", 0.2, 0.4)
     covered = fit(2.4, 1.2, 0.25, keep_outs=[Box(0, 0, 2.4, 1.2)])
     assert covered.plants == 0 and covered.reason.kind == "in the way"
-    # Rows 80 cm apart need as much one way, 50 cm the other: a square of 60 cm has neither pair.
-    assert fit(0.6, 0.6, 0.5, 0.8).reason == NoRoom("short", 0.6, 0.8)
-    assert fit(0.6, 0.6, 0.5, 0.8, outline=tub(0.6)).reason == NoRoom("short", 0.6, 0.8)
+    # Of rows 80 cm apart one stands in 60 cm, since its plants need 50 cm; none does in 40 cm.
+    assert fit(0.6, 0.6, 0.5, 0.8).plants == fit(0.6, 0.6, 0.5, 0.8, outline=tub(0.6)).plants == 1
+    assert fit(0.4, 0.6, 0.5, 0.8).reason == NoRoom("narrow", 0.4, 0.5)
+    assert fit(0.4, 0.4, 0.5, 0.8, outline=tub(0.4)).reason == NoRoom("narrow", 0.4, 0.5)
     narrow_arms = fit(2.0, 2.0, 0.4, outline=l_shape(2.0, 2.0, 1.7, 1.7))
     assert narrow_arms.reason.kind == "outline"
 
@@ -318,8 +319,11 @@ def test_a_lone_plant_stands_in_the_middle():
 
 
 def test_plain_rows_say_which_way_they_run():
-    # 60 cm between rows, 20 cm in them, 6.1 m by 0.92 m: ten rows across of four, or one row along
-    # of thirty.
+    # 60 cm between rows, 20 cm in them, 6.1 m by 0.92 m: ten rows across of four, or two rows along
+    # of thirty, (92 - 20) / 60 = 1.2.
     layout = fit(6.1, 0.92, 0.2, 0.6)
-    assert layout.plants == 40 and layout.along is False
+    assert layout.plants == 60 and layout.along is True
+    # 25 cm by 40 cm, 4 m by 52 cm: ten rows across of two, or one along of sixteen.
+    layout = fit(4.0, 0.52, 0.25, 0.4)
+    assert layout.plants == 20 and layout.along is False
     assert fit(6.1, 0.92, 0.2).along is None

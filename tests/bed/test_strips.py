@@ -1,11 +1,19 @@
-"""Strips of whole rows: apart within, and apart from whatever touches them."""
+"""Strips of rows across and along: apart within, and apart from whatever touches them."""
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
-from sowplan.bed.strips import positions, strip_for, strip_of_rows
+from sowplan.bed.strips import (
+    is_long,
+    longest_strip,
+    positions,
+    runs_along,
+    strip_for,
+    strip_of_rows,
+)
 
 widths = st.one_of(st.floats(0.1, 2.5), st.integers(2, 25).map(lambda n: n / 10))
 spacings = st.sampled_from([0.03, 0.05, 0.1, 0.15, 0.2, 0.25, 0.254, 0.3, 0.45, 0.6])
@@ -14,9 +22,9 @@ numbers = st.integers(1, 90)
 
 
 @settings(max_examples=200, deadline=None)
-@given(widths, spacings, row_factors, numbers, st.floats(0, 0.2))
-def test_a_strip_holds_what_was_asked(width, spacing, factor, plants, edge):
-    strip = strip_for(width, spacing, spacing * factor, plants)
+@given(widths, spacings, row_factors, numbers, st.floats(0, 0.2), st.booleans())
+def test_a_strip_holds_what_was_asked(width, spacing, factor, plants, edge, long):
+    strip = strip_for(width, spacing, spacing * factor, plants, long)
     if strip.plants == 0:
         assert width < spacing
         return
@@ -26,15 +34,21 @@ def test_a_strip_holds_what_was_asked(width, spacing, factor, plants, edge):
         assert cKDTree(points).query(points, k=2)[0][:, 1].min() >= spacing * (1 - 1e-8)
     low, high = points.min(axis=0), points.max(axis=0)
     assert low[1] >= edge + spacing / 2 - 1e-9 and high[1] <= edge + width - spacing / 2 + 1e-9
-    assert low[0] >= edge + 0.7 + spacing * factor / 2 - 1e-9
-    assert high[0] <= edge + 0.7 + strip.length_m - spacing * factor / 2 + 1e-9
+    ends = spacing * (1 if strip.along else factor) / 2
+    assert low[0] >= edge + 0.7 + ends - 1e-9
+    assert high[0] <= edge + 0.7 + strip.length_m - ends + 1e-9
+    # Lines of plants, either way: a row spacing from one to the next.
+    lines = np.unique(points[:, 1 if strip.along else 0].round(7))
+    if factor > 1.0:
+        assert len(lines) == strip.rows
+        assert len(lines) == 1 or np.diff(lines).min() >= spacing * factor - 1e-6
 
 
 @settings(max_examples=150, deadline=None)
-@given(widths, spacings, spacings, row_factors, numbers, numbers)
-def test_neighbours_keep_the_half_sum_of_their_spacings(width, one, two, factor, n, m):
-    first = strip_for(width, one, one, n)
-    second = strip_for(width, two, two * factor, m)
+@given(widths, spacings, spacings, row_factors, numbers, numbers, st.booleans())
+def test_neighbours_keep_the_half_sum_of_their_spacings(width, one, two, factor, n, m, long):
+    first = strip_for(width, one, one * factor, n, long)
+    second = strip_for(width, two, two * factor, m, long)
     if first.plants == 0 or second.plants == 0:
         return
     left = positions(first, 0.0, width, one)
@@ -44,10 +58,10 @@ def test_neighbours_keep_the_half_sum_of_their_spacings(width, one, two, factor,
 
 
 @settings(max_examples=100, deadline=None)
-@given(widths, spacings, row_factors, numbers)
-def test_more_plants_never_take_less_room(width, spacing, factor, plants):
-    here = strip_for(width, spacing, spacing * factor, plants)
-    next_ = strip_for(width, spacing, spacing * factor, plants + 1)
+@given(widths, spacings, row_factors, numbers, st.booleans())
+def test_more_plants_never_take_less_room(width, spacing, factor, plants, long):
+    here = strip_for(width, spacing, spacing * factor, plants, long)
+    next_ = strip_for(width, spacing, spacing * factor, plants + 1, long)
     assert next_.length_m >= here.length_m - 1e-9
 
 
@@ -78,6 +92,87 @@ def test_rows_of_a_row_crop_by_hand():
     strip = strip_for(1.2, 0.05, 0.2, 50)
     assert (strip.rows, strip.per_row, strip.plants) == (3, (24, 24), 72)
     assert abs(strip.length_m - 0.6) < 1e-9
+
+
+LONG_BED = (30.48, 0.762)  # 100 ft × 30 in, in metres
+
+
+@pytest.mark.parametrize(
+    ("spacing", "between", "lines", "each"),
+    [
+        # Of 76.2 cm, less one spacing, in row spacings, and one row more; 3048 cm in spacings.
+        # Spacings in the row and between rows as in the crop table (common practice, no source).
+        (0.45, 0.90, 1, 67),  # cucumber: 31.2/90; 3048/45 = 67.7
+        (0.50, 0.80, 1, 60),  # tomato
+        (0.40, 0.50, 1, 76),  # kale, broccoli: 36.2/50; 3048/40 = 76.2
+        (0.50, 0.70, 1, 60),  # aubergine
+        (0.45, 0.60, 1, 67),  # sweet pepper
+        (0.20, 0.25, 3, 152),  # kohlrabi: 56.2/25 = 2.2; 3048/20 = 152.4
+        (0.05, 0.20, 4, 609),  # carrot: 71.2/20 = 3.6; 3048/5 = 609.6
+        (0.30, 0.60, 1, 101),  # early potato: 46.2/60; 3048/30 = 101.6
+    ],
+)
+def test_rows_along_a_bed_of_thirty_inches_by_hand(spacing, between, lines, each):
+    length, width = LONG_BED
+    strip = longest_strip(width, spacing, between, length, is_long(length, width))
+    assert strip.along and (strip.rows, strip.per_row) == (lines, (each, each))
+    assert strip.plants == lines * each
+    # Across: whole rows of 3048 cm in row spacings, each of 76.2 cm in spacings.
+    across = int(length / between + 1e-9) * int(width / spacing + 1e-9)
+    assert across < strip.plants
+    points = positions(strip, 0.0, width, spacing)
+    ys = np.unique(points[:, 1].round(6))
+    assert ys.mean() == pytest.approx(width / 2) and len(ys) == lines
+    assert points[:, 0].max() <= length - spacing / 2 + 1e-9
+
+
+def test_rows_stand_across_where_that_takes_less():
+    # 52 cm wide, 25 cm by 40 cm: two a row across, 20 cm of length each; along only one row
+    # (27 / 40), 25 cm each.
+    assert not runs_along(0.52, 0.25, 0.4)
+    strip = strip_for(0.52, 0.25, 0.4, 6)
+    assert (strip.rows, strip.per_row, strip.along) == (3, (2, 2), False)
+    assert strip.length_m == pytest.approx(1.2)
+
+
+def test_at_a_tie_a_long_narrow_bed_has_long_rows():
+    # Carrots 5 cm by 20 cm, 80 cm wide: 16 a row across every 20 cm, four rows along every 5 cm.
+    assert runs_along(0.8, 0.05, 0.2, is_long(8.0, 0.8))
+    assert not runs_along(0.8, 0.05, 0.2, is_long(2.3, 0.8))
+    strip = strip_for(0.8, 0.05, 0.2, 50, long=True)  # 13 in each of four rows: 65 cm
+    assert (strip.rows, strip.per_row, strip.length_m) == (4, (13, 13), pytest.approx(0.65))
+    # Lettuces 25 cm each way are in line both ways: three abreast in 80 cm, a dozen in 1 m.
+    one, other = (strip_for(0.8, 0.25, 0.25, 12, long) for long in (True, False))
+    assert one.along and not other.along and one.length_m == pytest.approx(other.length_m)
+    assert (one.rows, other.rows) == (3, 4)
+    assert not strip_for(0.8, 0.25, 0.25, 6, long=True).along  # a few plants: two rows across
+    # All batches of a long bed alike, also where offset rows would save a few centimetres of one.
+    assert all(strip_for(0.762, 0.25, 0.25, n, long=True).along for n in range(10, 60))
+
+    # 36 in: only three stand abreast, but four rows along, (91.4 - 25) / 3 = 22.1 cm apart, every
+    # other one half a gap on: √(25² - 22.1²) = 11.6 cm would do, half a spacing is kept in the row.
+    strip = strip_for(0.9144, 0.25, 0.25, 100, long=True)
+    points = positions(strip, 0.0, 0.9144, 0.25)
+    assert strip.along and strip.rows == len(np.unique(points[:, 1].round(6))) == 4
+    assert strip.pitch_m == pytest.approx((0.9144 - 0.25) / 3)
+    firsts = [points[points[:, 1].round(6) == y, 0].min() for y in np.unique(points[:, 1].round(6))]
+    assert firsts[0] == firsts[2] < firsts[1] == firsts[3]
+    assert strip.length_m == pytest.approx(0.25 + 49 * 0.125)  # half a spacing from rank to rank
+
+
+def test_fewer_plants_leave_rows_along_shorter():
+    strip = strip_for(1.2, 0.45, 0.6, 7)  # two rows along, (120 - 45) / 60, of four places each
+    points = positions(strip, 0.0, 1.2, 0.45)[:7]
+    assert strip.along and strip.plants == 8
+    assert [int((points[:, 1].round(6) == y).sum()) for y in np.unique(points[:, 1].round(6))] == [
+        4, 3,
+    ]  # fmt: skip
+
+
+def test_a_plant_wider_than_the_bed_stands_in_its_middle():
+    for between in (0.8, 1.0):
+        points = positions(strip_for(0.8, 0.8, between, 3), 0.0, 0.6, 0.8)
+        assert points[:, 1].tolist() == pytest.approx([0.3, 0.3, 0.3])
 
 
 def test_nothing_asked_or_nothing_fits():

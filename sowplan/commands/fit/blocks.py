@@ -62,6 +62,8 @@ def told(
         start = format_length(block.start_m, units) if block.start_m > 1e-9 else "0"
         end = format_length(block.start_m + block.strip.length_m, units)
         rows = "1 row" if block.strip.rows == 1 else f"{block.strip.rows} rows"
+        if block.strip.along:  # beside one another, along the side on which crops are stacked
+            rows += " along it"
         lines.append(f"  {start} to {end}: {len(block.positions)} {name} in {rows}")
     if found.missing_m > 1e-9:
         lines.append(f"The bed is {format_length(found.missing_m, units)} too short for all of it.")
@@ -84,6 +86,7 @@ def as_json(found: Arrangement) -> dict[str, Any]:
                 "start_m": round(block.start_m, 9),
                 "length_m": round(block.strip.length_m, 9),
                 "rows": block.strip.rows,
+                "rows_along": block.strip.along,
                 "positions": [[round(x, 12), round(y, 12)] for x, y in block.positions.tolist()],
             }
             for block in found.blocks

@@ -254,6 +254,7 @@ def _extra(asked: Question, layout: Layout, strip: Any, compare: bool) -> dict[s
             "plants": strip.plants,
             "rows": strip.rows,
             "per_row": list(strip.per_row),
+            "along": strip.along,
             "pitch_m": strip.pitch_m,
             "length_m": strip.length_m,
         }
@@ -268,11 +269,9 @@ def _extra(asked: Question, layout: Layout, strip: Any, compare: bool) -> dict[s
         from sowplan.bed.compare import at_spacings
         from sowplan.commands.fit.told import how
 
-        sides = (asked.shape.length_m, asked.shape.width_m)
         rules = asked.rules | {"outline": asked.shape.outline}
-        own = (asked.spacing_m, asked.row_spacing_m)
         inches = asked.units == "imperial"
-        choices = at_spacings(*sides, *own, inches=inches, how=how(asked), **rules)
+        choices = at_spacings(*asked.sides, inches=inches, how=how(asked), **rules)
         extra["comparison"] = [
             {
                 "spacing_m": c.spacing_m,

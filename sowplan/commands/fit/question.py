@@ -71,8 +71,10 @@ class Question:
 
     def layout(self, **more: Any) -> Layout:
         """Return the best layout under the rules asked for."""
-        from sowplan.bed.fit import fit as best
+        from sowplan.bed.fit import fit
+        from sowplan.bed.strips import GAIN_WORTH
 
+        best = partial(fit, worth=GAIN_WORTH)
         if self.trellis:
             from sowplan.bed.trellis import on_trellis
 
@@ -83,14 +85,27 @@ class Question:
             sides = (self.shape.length_m, self.shape.width_m)
             return fit_squares(*sides, self.spacing_m, self.square_m)
 
-        return best(
-            self.shape.length_m,
-            self.shape.width_m,
-            self.spacing_m,
-            self.row_spacing_m,
-            outline=self.shape.outline,
-            **{**self.rules, **more},
-        )
+        how = {"outline": self.shape.outline, **self.rules, **more}
+        found = best(*self.sides, **how)
+        return found if found.plants else self._over_the_sides() or found
+
+    @property
+    def sides(self) -> tuple[float, float, float, float]:
+        """Length and width of the bed and the crop's two spacings [m], as all layouts take them."""
+        return self.shape.length_m, self.shape.width_m, self.spacing_m, self.row_spacing_m
+
+    def _over_the_sides(self) -> Layout | None:
+        """Return the row that a plan sets of a crop somewhat wider than a plain bed, if any."""
+        from sowplan.bed.lean import over_the_sides
+
+        bare = self.keep_outs or self.shape.outline is not None
+        if self.edge_m is not None or bare or self.trellis:
+            return None
+        return over_the_sides(*self.sides, margin_m=self.margin_m)
+
+    def leans(self, layout: Layout) -> bool:
+        """Return whether a layout of this question reaches out over the bed's sides."""
+        return self.edge_m is None and layout.edge_m - self.margin_m < self.spacing_m / 2 - 1e-9
 
     @property
     def square_m(self) -> float:
@@ -106,10 +121,7 @@ class Question:
         from sowplan.bed.lean import leaning
 
         return leaning(
-            self.shape.length_m,
-            self.shape.width_m,
-            self.spacing_m,
-            self.row_spacing_m,
+            *self.sides,
             margin_m=self.margin_m,
             keep_outs=self.keep_outs,
             outline=self.shape.outline,
@@ -117,11 +129,15 @@ class Question:
         )
 
     def strip(self, number: int):
-        """Return the whole rows across the bed that hold so many plants."""
-        from sowplan.bed.strips import strip_for
+        """Return the rows across the bed or along it that hold so many plants."""
+        from sowplan.bed.lean import leans_over
+        from sowplan.bed.strips import is_long, strip_for
 
         width = self.shape.width_m - 2 * self.margin_m
-        return strip_for(width, self.spacing_m, self.row_spacing_m, number)
+        if leans_over(width, self.spacing_m):
+            width = self.spacing_m
+        long = is_long(self.shape.length_m, self.shape.width_m)
+        return strip_for(width, self.spacing_m, self.row_spacing_m, number, long)
 
 
 @dataclass(frozen=True)

@@ -32,6 +32,8 @@ def told(
     first = words.sentence(layout, name, bed_words(asked), units, asked.crop.plants_per_cell)
     if asked.trellis:
         first = words.trellis_sentence(layout, name, bed_words(asked), side_words(asked), units)
+    elif layout.plants and asked.leans(layout):
+        first = words.over_the_sides_sentence(layout, name, bed_words(asked), units)
     if asked.squares:
         first = words.squares_sentence(layout, name, bed_words(asked), asked.square_m, units)
     lines = [typer.style(first, bold=True)]
@@ -47,6 +49,7 @@ def told(
         elif layout.pattern != "rows" and not odd:
             counts = [(p, asked.layout(patterns=(p,)).plants) for p in plain]
             lines.append(words.others_line(counts))
+            lines += words.most_line(layout, asked.layout(worth=0.0))
         elif layout.pattern == "rows" and not odd:
             even = (asked.spacing_m * asked.row_spacing_m) ** 0.5
             same = replace(asked, spacing_m=even, row_spacing_m=even).layout()
@@ -104,9 +107,10 @@ def _compared(asked: Question, layout: Layout) -> list[str]:
 def how(asked: Question) -> Any:
     """Return the function that lays the crop out: over the bed, or along its trellis."""
     from sowplan.bed.fit import fit
+    from sowplan.bed.strips import GAIN_WORTH
     from sowplan.bed.trellis import on_trellis
 
-    return partial(on_trellis, side=asked.side) if asked.trellis else fit
+    return partial(on_trellis, side=asked.side) if asked.trellis else partial(fit, worth=GAIN_WORTH)
 
 
 def side_words(asked: Question) -> str:
@@ -144,16 +148,17 @@ def _strip_line(asked: Question, strip: Any, number: int | None) -> str:
     from sowplan.quantity import format_length
 
     if strip.plants == 0:
-        return f"{number} plants: no row fits across the bed."
+        return f"{number} plants: no row fits into the bed."
     length = format_length(strip.length_m, asked.units)
     odd, even = strip.per_row
     each = f"{odd}" if even in (0, odd) else f"{odd} and {even} in turn"
+    way = "along" if strip.along else "across"
     rows = "1 row" if strip.rows == 1 else f"{strip.rows} rows"
     pitch = f", {format_length(strip.pitch_m, asked.units)} apart" if strip.rows > 1 else ""
     spare = asked.shape.length_m - 2 * asked.margin_m - strip.length_m
     room = "" if spare >= -1e-9 else ": more than the bed has"
     return (
-        f"{number} plants take {length} of the bed's length{room}: {rows} across of {each}{pitch}"
+        f"{number} plants take {length} of the bed's length{room}: {rows} {way} of {each}{pitch}"
         f" ({strip.plants} places)."
     )
 

@@ -60,6 +60,17 @@ def trellis_sentence(layout: Layout, name: str, bed: str, side: str, units: Unit
     )
 
 
+def over_the_sides_sentence(layout: Layout, name: str, bed: str, units: Units) -> str:
+    """Return the answer of a crop wider than the bed: ``"38 plants … down the middle of …"``."""
+    plural, stand = ("", "stands") if layout.plants == 1 else ("s", "stand")
+    apart = "" if layout.plants == 1 else f", {format_spacing(layout.spacing_m, units)} apart"
+    many = f"{layout.plants} plant{plural}"
+    return (
+        f"{many} of {name} {stand} in one row down the middle of {bed}{apart}; "
+        "the leaves reach out over its sides."
+    )
+
+
 PROPER = ("Brussels", "Chinese", "Florence", "Malabar", "New", "Swiss")
 """First words of crops' names that keep their capital within a sentence."""
 
@@ -97,10 +108,6 @@ def reason(layout: Layout, units: Units) -> str:
     )
     if why.kind == "narrow":
         return f"it is {side} at its narrowest, and one plant needs {need}: {half} on either side"
-    if why.kind == "short":
-        square = abs(layout.length_m - layout.width_m) < 1e-9
-        how = f"it is {side} across" if square else f"its longer side is {side}"
-        return f"{how}, and one plant in rows needs {need} one way: {half} on either side"
     if why.kind == "outline":
         return f"it is nowhere as wide as one plant needs, {need}: {half} on either side"
     if why.kind == "in the way":
@@ -143,9 +150,16 @@ def edge_option(layout: Layout, units: Units) -> str:
 def spacing_words(layout: Layout, units: Units) -> str:
     """Return ``"25 cm apart"`` or ``"5 cm apart in rows 15 cm apart"``."""
     in_row = format_spacing(layout.spacing_m, units)
+    if layout.along is not None and layout.plants and _one_row(layout):
+        return f"{in_row} apart in one row"
     if abs(layout.spacing_m - layout.row_spacing_m) <= 1e-9:
         return f"{in_row} apart"
     return f"{in_row} apart in rows {format_spacing(layout.row_spacing_m, units)} apart"
+
+
+def _one_row(layout: Layout) -> bool:
+    across = layout.positions[:, 1 if layout.along else 0].tolist()
+    return max(across) - min(across) < 1e-6
 
 
 def area_words(area_m2: float | None, units: Units) -> str:
@@ -177,6 +191,14 @@ def others_line(counts: Sequence[tuple[str, int]]) -> str:
         "offset along width": "offset rows across it",
     }
     return "For comparison: " + ", ".join(f"{names[p]} {n}" for p, n in counts) + "."
+
+
+def most_line(layout: Layout, most: Layout) -> list[str]:
+    """Return what another pattern would hold besides, where plain square rows were preferred."""
+    if most.plants <= layout.plants:
+        return []
+    how = PATTERN_WORDS[most.pattern].split(":")[0]
+    return [f"At most {most.plants} ({how}); square rows are easier to set out and to hoe."]
 
 
 def even_line(layout: Layout, units: Units) -> str:

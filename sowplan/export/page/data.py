@@ -170,8 +170,12 @@ def _planting(plan: Plan, p: Planting) -> list[object]:
     )  # fmt: skip
     stands: list[object] = list(p.slots)
     if p.kind == "bed":
-        metres = (p.strip_start_m, p.strip_length_m, p.row_lead_m, p.row_pitch_m)
-        stands = [p.rows, *(round(m, 4) for m in metres), _across(plan, p)]
+        rows, pitch = p.rows, p.row_pitch_m
+        if p.along:  # the page draws plants row by row across
+            xs = sorted({round(x, 6) for x, _ in stations(plan, p)})
+            rows, pitch = len(xs), (xs[-1] - xs[0]) / max(len(xs) - 1, 1)
+        metres = (p.strip_start_m, p.strip_length_m, p.row_lead_m, pitch)
+        stands = [rows, *(round(m, 4) for m in metres), _across(plan, p)]
     return [
         p.id,
         [crop.key for crop in plan.crops].index(p.crop),

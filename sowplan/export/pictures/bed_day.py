@@ -164,25 +164,32 @@ def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> 
     crop = plan.crop(p.crop)
     radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
     spots = [(spot.x + x * per_m, spot.y + y * per_m) for x, y in stations(plan, p)]
-    parts.append(plant_marks(spots, radius, colours.grow_edge))
+    parts.append(plant_marks(spots, radius, colours.grow_edge, p.along))
     return parts + _plate(crop.name, p.plants, left, top, wide, high, colours)
 
 
-def plant_marks(spots: list[tuple[float, float]], radius: float, colour: str) -> str:
+def plant_marks(
+    spots: list[tuple[float, float]], radius: float, colour: str, along: bool = False
+) -> str:
     """Return plants as dots; rows whose dots would run together are drawn as lines.
 
-    ``spots`` [px] stand row by row, a row having one x.
+    ``spots`` [px] stand row by row, a row having one x; of rows ``along`` the bed one y, and the
+    first plants of all rows come before the second ones.
     """
     look = {"stroke": colour, "fill": "none", "stroke_linecap": "round"}
     if not spots:
         return ""
-    rows = [list(row) for _, row in groupby(spots, key=lambda one: round(one[0], 3))]
-    gap = min((b[1] - a[1] for row in rows for a, b in pairwise(row)), default=TOO_CLOSE)
+    if along:
+        spots = sorted(spots, key=lambda one: (round(one[1], 3), one[0]))
+    run = 0 if along else 1
+    rows = [list(row) for _, row in groupby(spots, key=lambda one: round(one[1 - run], 3))]
+    gap = min((b[run] - a[run] for row in rows for a, b in pairwise(row)), default=TOO_CLOSE)
     if gap >= TOO_CLOSE:
         d = "".join(f"M{svg.number(x)} {svg.number(y)}h0" for x, y in spots)
         return svg.element("path", None, d=d, stroke_width=2 * radius, **look)
     d = "".join(
-        f"M{svg.number(row[0][0])} {svg.number(row[0][1])}V{svg.number(row[-1][1])}" for row in rows
+        f"M{svg.number(row[0][0])} {svg.number(row[0][1])}{'VH'[along]}{svg.number(row[-1][run])}"
+        for row in rows
     )
     return svg.element("path", None, d=d, stroke_width=radius, **look)
 

@@ -87,6 +87,7 @@ def _patch(plan: Plan, batch: Batch, units: Units) -> Patch:
         where_in_place(plan, p),
         batch.now_m,
         (batch.state, *(f"{what} {where}" for what, where in batch.marks)),
+        along=p.along,
         ripe=batch.ripe,
     )
 

@@ -31,12 +31,13 @@ def stations(plan: Plan, p: Planting) -> tuple[Station, ...]:
     Returns
     -------
     tuple of Station
-        Row by row; the last row may be part empty, so that the number is the planting's.
+        Row by row across the bed; of rows along it the first plants of all, then the second ones.
+        The last may be lacking, so that the number is the planting's.
     """
     bed, crop = plan.place(p.place), plan.crop(p.crop)
-    strip = Strip(p.rows, p.per_row, p.row_pitch_m, p.row_lead_m, p.strip_length_m, p.plants)
     inner = bed.width_m - 2 * bed.edge_m
-    return _stations(strip, p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
+    found = _stations(p.strip, p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
+    return found[: p.plants]
 
 
 @lru_cache(maxsize=2048)
@@ -46,13 +47,17 @@ def _stations(
     """Return a strip's plants; kept, since page, pictures and sheets all ask for the same."""
     from sowplan.bed.strips import positions
 
-    found = positions(strip, start_m, inner_m, spacing_m, edge_m)[: strip.plants]
+    found = positions(strip, start_m, inner_m, spacing_m, edge_m)
     return tuple(map(tuple, found.tolist()))
 
 
 def rows_of(plan: Plan, p: Planting) -> list[tuple[float, list[float]]]:
-    """Return each row's distance along the bed and its plants' distances across [m]."""
+    """Return each row's distance along the bed and its plants' distances across [m].
+
+    Of rows along the bed, each one's distance across and its plants' distances along.
+    """
     rows: dict[float, list[float]] = {}
     for x, y in stations(plan, p):
-        rows.setdefault(round(x, 4), []).append(round(y, 4))
-    return sorted((x, sorted(ys)) for x, ys in rows.items())
+        at, mark = (y, x) if p.along else (x, y)
+        rows.setdefault(round(at, 4), []).append(round(mark, 4))
+    return sorted((at, sorted(marks)) for at, marks in rows.items())

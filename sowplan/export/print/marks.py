@@ -27,15 +27,17 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
     """Return pairs of a word and the tape's marks, from the bed's corner.
 
     Rows with plants at the same marks are told together: ``["Rows at", "12, 37 and 62 cm"]``,
-    ``["Plants at", "13, 38 and 63 cm"]``, with the row numbers where rows differ.
+    ``["Plants at", "13, 38 and 63 cm"]``, with the row numbers where rows differ. Rows across are
+    at so much of the bed's length, ``"Rows along, at"`` so much from its side.
     """
     if p.kind != "bed":
         return []  # holes and pots are told where it stands
     units, rows = plan.site.units, rows_of(plan, p)
     if not rows:
         return []
-    word = "Rows at" if len(rows) > 1 else "Row at"
-    found = [[word, _told([x for x, _ in rows], units, f"{len(rows)} rows")]]
+    word = ("Rows" if len(rows) > 1 else "Row") + (" along, at" if p.along else " at")
+    at = _told([at for at, _ in rows], units, f"{len(rows)} rows")
+    found = [[word, f"{at} from the side" if p.along else at]]
     kinds: dict[tuple[float, ...], list[int]] = {}
     for n, (_, ys) in enumerate(rows, start=1):
         kinds.setdefault(tuple(ys), []).append(n)
@@ -87,17 +89,17 @@ def drawing(plan: Plan, p: Planting) -> tuple[str, int, float]:
     per_m = 1000 / scale * MM
     start = bed.edge_m + p.strip_start_m
     spots = stations(plan, p)
-    rows = [x for x, _ in rows_of(plan, p)]
-    along = list(zip(rows, tape_figures(rows, plan.site.units), strict=True))
-    plants = sorted({round(y, 4) for _, y in spots})
-    across = list(zip(plants, tape_figures(plants, plan.site.units), strict=True))
+    along, across = (
+        list(zip(marks, tape_figures(marks, plan.site.units), strict=True))
+        for marks in (sorted({round(one[axis], 4) for one in spots}) for axis in (0, 1))
+    )
     widest = max((text_width(words, FIGURE) for _, words in across), default=0.0)
     left, top = max(MARGIN_MM * MM, widest + 6), MARGIN_MM * MM
     dots = [(left + (x - start) * per_m, top + y * per_m) for x, y in spots]
     radius = max(min(crop.spacing_cm / 100 * per_m * 0.18, 5.0), 0.8)
     parts = [
         svg.rect(left, top, long * per_m, wide * per_m, fill=LIGHT.panel, stroke=LIGHT.edge),
-        plant_marks(dots, radius, LIGHT.grow_edge),
+        plant_marks(dots, radius, LIGHT.grow_edge, p.along),
         *_tape([((x - start) * per_m, words) for x, words in along], left, top - 4, False),
         *_tape([(y * per_m, words) for y, words in across], top, left - 4, True),
     ]

@@ -17,7 +17,7 @@ from sowplan.season.candidates import TAIL_DAYS
 from sowplan.season.days import absence_of, days_off, planting_days
 from sowplan.season.options import LEAST_HARVEST_DAYS, brought_in, lots_of, overgrown_days
 from sowplan.season.plan import PlanLot, Planting
-from sowplan.season.spaces import strip_in
+from sowplan.season.spaces import rows_of_strip, strip_in
 from sowplan.site.sky import sky
 
 
@@ -148,15 +148,7 @@ class Regrown:
         if place is None:
             return p
         if isinstance(place, Bed):
-            strip = strip_in(place, crop, left)
-            return _with(
-                p,
-                strip_length_m=round(strip.length_m, 6),
-                rows=strip.rows,
-                per_row=strip.per_row,
-                row_pitch_m=round(strip.pitch_m, 6),
-                row_lead_m=round(strip.lead_m, 6),
-            )
+            return _with(p, **rows_of_strip(strip_in(place, crop, left)))
         if isinstance(place, Channel):
             many = left * holes_per_plant(place.spacing_m, crop.spacing_cm / 100)
         else:

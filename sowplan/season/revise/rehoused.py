@@ -67,7 +67,7 @@ def _elsewhere(begun: Begun, p: Planting, regrown: Regrown) -> Iterable[Planting
                 continue
             there = replace(
                 p, place=place.name, kind=_kind(place), strip_start_m=0.0, strip_length_m=0.0,
-                rows=0, per_row=(0, 0), row_pitch_m=0.0, row_lead_m=0.0, slots=(),
+                rows=0, per_row=(0, 0), row_pitch_m=0.0, row_lead_m=0.0, along=False, slots=(),
             )  # fmt: skip
             now, _ = regrown(there, p.sow, out)
             fit = now is not None and now.planting_out and now.planting_out >= begun.today

@@ -84,7 +84,7 @@ BED = Table(
             "trellis",
             "choice",
             "a trellis along its side away from the midday sun, for what climbs or needs canes; "
-            "`sowplan fit` sets plants along it, a plan still in rows across the bed",
+            "`sowplan fit` sets plants along it, a plan still in its usual rows",
             '"poleward"',
             default="none",
             choices=("poleward", "none"),
