@@ -125,6 +125,8 @@ def _season(garden: Garden) -> str:
     days = ", ".join(f"{WEEKDAYS[day]}s" for day in season.sow_on)
     length = (season.end - season.start).days + 1
     sown = f", sowing on {days}" if days else ""
+    brought = listed([f"{WEEKDAYS[day]}s" for day in season.harvest_on])
+    sown += f", harvesting on {brought}" if brought else ""
     never = listed([f"{WEEKDAYS[day]}s" for day in season.never_on])
     sown += f", nothing done on {never}" if never else ""
     away = ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
 
 from sowplan.quantity import format_length, format_volume
 from sowplan.records.crop import Crop
@@ -25,6 +26,7 @@ def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
         *_wanted_twice(garden, crops),
         *_while_away(garden, crops),
         *_on_idle_days(garden, crops),
+        *_between_harvests(garden, crops),
     ]
 
 
@@ -152,3 +154,28 @@ def _on_idle_days(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
                 f"never_on has nothing done on it; the {crops[sowing.crop].name} is planned for "
                 "that day all the same."
             )
+
+
+def _between_harvests(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
+    """Wants so often that what was brought in on the last harvest day is past eating."""
+    from sowplan.records.garden_file.values.months import WEEKDAYS
+    from sowplan.season.periods import harvest_weekdays, want_periods
+    from sowplan.season.words import listed
+
+    weekdays = harvest_weekdays(garden.season) if garden.season.harvest_on else ()
+    for want in garden.wants if weekdays else ():
+        crop = crops[want.crop]
+        keeps = timedelta(days=int(crop.keeps_days))
+        periods = want_periods(want, garden.season.away)
+        if any(not _has_weekday(first - keeps, last, weekdays) for first, last in periods):
+            days = listed([f"{WEEKDAYS[day]}s" for day in weekdays])
+            yield (
+                f"{want.where.table}: harvested on {days} only, the {crop.name} keeps "
+                f"{keeps.days} days; some of it is wanted later than that."
+            )
+
+
+def _has_weekday(first: date, last: date, weekdays: tuple[int, ...]) -> bool:
+    """Return whether some days have one of the weekdays among them."""
+    many = min((last - first).days + 1, 7)
+    return any((first.weekday() + n) % 7 in weekdays for n in range(many))

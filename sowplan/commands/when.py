@@ -55,8 +55,8 @@ def when(
     planted out, is first fit to harvest (in brackets: in an early and in a late year, one in ten
     each) and how long it stands; and after how many days to sow again to keep a weekly harvest.
 
-    It is raised and grown as your wish for it says, where you give no option; days away and
-    weekdays on which nothing is done are kept.
+    It is raised and grown as your wish for it says, where you give no option; days away, your
+    days to harvest and weekdays on which nothing is done are kept.
 
     For example:
 
@@ -91,6 +91,8 @@ def when(
     typer.echo(typer.style(f"{chosen.name} at {here.site.name}, {setting}", bold=True))
     for line in _by_the_wish(wish, direct or tray is not None, place is not None):
         typer.echo(fill(line, _SCREEN))
+    if here.season.harvest_on:
+        typer.echo(fill(_by_harvest_days(here), _SCREEN))
     if chosen.direct_first and raising is None and not conditions.raised and here.trays:
         name = _tray(None, here).name
         typer.echo(fill(f'Usually sown where it grows; from a tray: --tray "{name}".', _SCREEN))
@@ -131,6 +133,15 @@ def _by_the_wish(wish: Want | None, raising_given: bool, place_given: bool) -> l
     if raised:
         return [f"Raised as {wish.where.table} has it."]
     return [f"Placed as {wish.where.table} has it."] if placed else []
+
+
+def _by_harvest_days(garden: Garden) -> str:
+    """Say on which weekdays is harvested."""
+    from sowplan.records.garden_file.values.months import WEEKDAYS
+    from sowplan.season.words import listed
+
+    days = listed([f"{WEEKDAYS[day]}s" for day in garden.season.harvest_on])
+    return f"Harvested on {days} only, as harvest_on has it."
 
 
 def _conditions(

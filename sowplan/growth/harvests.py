@@ -4,6 +4,9 @@ What nobody brings in grows on. Cut leaf left standing goes coarse: it is cut do
 when somebody is there again, and grows anew from then (common practice, no source). Fruit and pods
 left on a plant stop it from setting more until they are taken off (`Crop.unpicked_days` and its
 source); other picked crops lose what ripened meanwhile and go on (from memory).
+
+Who harvests once a week, on market days say, has a cut or a pick every week all the same: what was
+due since the last is brought in then.
 """
 
 from __future__ import annotations
@@ -20,10 +23,11 @@ from sowplan.records.crop import Crop
 
 # A picked plant is spent after this many times its usual picking. Common practice, no source.
 _PICKING_TIMES = 1.5
-PICK_WITHIN_DAYS = 6
-"""What is picked is gone over once a week (`sowplan.growth.needs`): a gap of no more days costs
-nothing, what was due in it is picked after. Beans, cucumbers and courgettes are better picked
-every two or three days (extension services), but nothing is lost in a week."""
+WITHIN_DAYS = 6
+"""What is picked is gone over once a week (`sowplan.growth.needs`), and leaf is cut once a week:
+a gap of no more days costs nothing, what was due in it is brought in after (common practice, no
+source). Beans, cucumbers and courgettes are better picked every two or three days (extension
+services), but nothing is lost in a week."""
 
 
 class Absence(NamedTuple):
@@ -135,8 +139,8 @@ def _stand_fit(
         fit[:, lot], came[:, lot] = due, there[due]
         back = came[:, lot]
         late = back > np.maximum(reach(age, due, crop.holding_days) - 1, due)
-        if crop.harvest == "pick":
-            late &= gap[due] > PICK_WITHIN_DAYS
+        if crop.harvest != "once":
+            late &= gap[due] > WITHIN_DAYS
         part[:, lot] = np.where(late, 0.0, left)
         late &= (left > 0.0) & ~theirs[due]
         spoilt[:, lot] = np.where(late, back, -1)

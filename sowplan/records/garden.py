@@ -74,10 +74,11 @@ class Climate:
 class Season:
     """First and last day planned for, both included; weekdays are numbers, Monday 0.
 
-    ``sow_on`` are those for sowing and planting out, any where empty, and on those in ``never_on``
-    nothing at all is done. ``away`` are the first and last day of each time in which the gardener
-    is not there; ``watered`` those of them in which somebody waters, ``picked`` those in which they
-    pick as well; ``hours_a_week`` the most work in any week, None where it does not matter.
+    ``sow_on`` are those for sowing and planting out, ``harvest_on`` those for harvesting, any where
+    empty, and on those in ``never_on`` nothing at all is done. ``away`` are the first and last day
+    of each time in which the gardener is not there; ``watered`` those of them in which somebody
+    waters, ``picked`` those in which they pick as well; ``hours_a_week`` the most work in any week,
+    None where it does not matter.
     """
 
     start: date
@@ -88,6 +89,7 @@ class Season:
     never_on: tuple[int, ...] = ()
     watered: tuple[tuple[date, date], ...] = ()
     picked: tuple[tuple[date, date], ...] = ()
+    harvest_on: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

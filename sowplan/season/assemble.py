@@ -300,6 +300,7 @@ def site_of(book: Book) -> PlanSite:
         never_on=season.never_on,
         watered=season.watered,
         picked=season.picked,
+        harvest_on=season.harvest_on,
     )
 
 

@@ -1,4 +1,4 @@
-"""The gardener's days: when to sow and plant out, when what is wanted, when nobody is there."""
+"""The gardener's days: to sow, plant out and harvest, when what is wanted, when nobody is there."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Season, Want
 from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.instance import Periods
-from sowplan.season.periods import Spans, is_away, want_periods
+from sowplan.season.periods import Spans, harvest_weekdays, is_away, want_periods
 
 USUAL_SOWING_DAY = 5  # Saturday
 
@@ -66,10 +66,17 @@ def planting_days(season: Season, start: date, days: int) -> NDArray[np.bool_] |
 
 def days_off(season: Season, start: date, days: int) -> NDArray[np.bool_] | None:
     """Return on which days from ``start`` on nothing is harvested; None where it may be on any."""
-    if not (season.away or season.never_on):
+    if not (season.away or season.never_on or season.harvest_on):
         return None
     weekdays = (start.weekday() + np.arange(days)) % 7
-    return away_days(season.away, start, days) | np.isin(weekdays, season.never_on)
+    return away_days(season.away, start, days) | ~np.isin(weekdays, harvest_weekdays(season))
+
+
+def why_not_brought_in(season: Season, day: date) -> str:
+    """Return why nobody brings in what is fit from a day on."""
+    if season.harvest_on and not is_away(season.away, day):
+        return "none of your days to harvest falls in those on which it is fit"
+    return "nobody is there when it is fit"
 
 
 def absence_of(season: Season, start: date, days: int) -> Absence | None:

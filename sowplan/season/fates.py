@@ -18,7 +18,13 @@ from sowplan.growth.lying import worth_sowing
 from sowplan.growth.reasons import day_words
 from sowplan.records.garden import Season
 from sowplan.season.book import Book, Way
-from sowplan.season.days import absence_of, days_off, planting_days, sowing_days
+from sowplan.season.days import (
+    absence_of,
+    days_off,
+    planting_days,
+    sowing_days,
+    why_not_brought_in,
+)
 from sowplan.season.options import brought_in, lots_of
 
 
@@ -107,7 +113,10 @@ def _of_way(
         if not worth_sowing(crop, way.tray >= 0, up - sow):
             yield Fate(sow, False, -1, -1, "the seed would lie too long in the ground")
         elif not fit:
-            yield Fate(sow, False, -1, -1, "nobody is there when it is fit", out)
+            why = why_not_brought_in(
+                season, book.day(lots[0][0] if lots else table.harvest_start[i])
+            )
+            yield Fate(sow, False, -1, -1, why, out)
         elif min(fit) >= ends:
             told = f"frost would end it about {day_words(book.day(ends))}, before it is ready"
             yield Fate(sow, False, -1, -1, told, out)

@@ -25,6 +25,7 @@ SLOWER = 1.3
 _LABELS = (
     ("nobody is there", "days away"),
     ("the days away", "days away"),
+    ("days to harvest", "harvest days"),
     ("too mild", "a mild winter"),
     ("no bulb forms", "short days"),
     ("days longer", "long days"),

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.growth.courses import CourseTable
-from sowplan.growth.harvests import PICK_WITHIN_DAYS
+from sowplan.growth.harvests import WITHIN_DAYS
 from sowplan.growth.lying import worth_sowing
 from sowplan.records.crop import Crop
 from sowplan.season.book import ROWS, Way
@@ -71,7 +71,7 @@ def options_of(
     safety, risk : float
         See `lots_of`; share of years in which frost may catch a tender crop.
     away : ndarray of bool, shape (days of the series,), optional
-        Days on which nobody is there to harvest.
+        Days on which nobody harvests.
     """
     rows: list[tuple] = []
     lots: list[tuple] = []
@@ -105,11 +105,12 @@ def options_of(
                 limit = int(frosty[after]) if after < len(frosty) else natural
             lies = int(table.emergence[row]) - day
             sensible = day in allowed and worth_sowing(crop, way.tray >= 0, lies)
-            for end in _ends(mine, reach, keeps, limit) if sensible else ():
+            for end in _ends(mine, reach, keeps, limit, there) if sensible else ():
                 for group in way.groups:
                     _add(rows, lots, mine, end, keeps, head, group, -1, there)
             for own in (one for one in fixed if one.day == day):
                 left = [(max(a, own.since), b, s) for a, b, s in mine if b >= own.since]
+                left = left if away is None else brought_in(crop, left, away)
                 end = min(natural, own.end)
                 for group in way.groups if left and left[0][0] < end else ():
                     _add(rows, lots, left, end, keeps, head, group, own.number, there)
@@ -129,17 +130,17 @@ def brought_in(
     Parameters
     ----------
     crop : Crop
-        What is picked may wait for a few days more.
+        What is cut or picked may wait for a few days more.
     lots : sequence of (int, int, float)
         First and last day on which each is fit, and its share.
     away : ndarray of bool, shape (days,)
-        Days on which nobody is there.
+        Days on which nobody harvests.
     """
     found = []
     for first, last, share in lots:
         there = np.nonzero(~away[first : last + 1])[0]
-        if not len(there) and crop.harvest == "pick":
-            there = np.nonzero(~away[first : first + PICK_WITHIN_DAYS + 1])[0][:1]
+        if not len(there) and crop.harvest != "once":
+            there = np.nonzero(~away[first : first + WITHIN_DAYS + 1])[0][:1]
         if len(there):
             found.append((first + int(there[0]), first + int(there[-1]), share))
     return found
@@ -169,7 +170,7 @@ def some_of(options: Options, keep: NDArray[np.bool_]) -> Options:
 
 
 def _last_there(away: NDArray[np.bool_]) -> list[int]:
-    """Return, by day, the last day up to it on which somebody is there; -1 where none was."""
+    """Return, by day, the last day up to it on which somebody harvests; -1 where none was."""
     return np.maximum.accumulate(np.where(away, -1, np.arange(len(away)))).tolist()
 
 
@@ -189,13 +190,18 @@ def _add(rows, lots, mine, end: int, keeps: int, head, group, fixed, there) -> N
 
 
 def _ends(
-    lots: list[tuple], reach: tuple[list[int], list[int]], keeps: int, limit: int
+    lots: list[tuple],
+    reach: tuple[list[int], list[int]],
+    keeps: int,
+    limit: int,
+    there: list[int] | None,
 ) -> list[int]:
     """Return the days on which clearing a batch may make sense: when some want's period is over.
 
     None where the batch serves no want at all, or has to go by ``limit`` before it is ready.
     A crop that goes on giving is not pulled after its first picks while the kitchen wants it: it
     stays until it has given `STAYS_SHARE` of its harvests, or the last want it serves is over.
+    Nothing stands on after the last day on which somebody brings it in.
     """
     starts, ends = reach
     first, natural = lots[0][0], max(b for _, b, _ in lots) + 1
@@ -214,7 +220,8 @@ def _ends(
     stays = min(had + LEAST_HARVEST_DAYS, natural)
     least = max(min(first + LEAST_HARVEST_DAYS, natural), min(stays, latest))
     days = {max(day, least) for day in days}
-    found = sorted({min(day, limit) for day in days if first < min(day, limit)})
+    early = {min(day, limit) for day in days if first < min(day, limit)}
+    found = sorted(early if there is None else {there[day - 1] + 1 for day in early})
     if len(found) > MOST_ENDS:
         picked = np.linspace(0, len(found) - 1, MOST_ENDS).round().astype(int)
         found = [found[n] for n in picked]

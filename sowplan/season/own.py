@@ -136,6 +136,10 @@ def owns_of(book: Book, want: WantPeriod) -> Iterator[Own]:
         names = listed([WEEKDAYS[day] for day in season.sow_on])
         words = f"you sow on {names} only (sow_on)"
         yield Own("sowing days", words, replace(garden, season=replace(season, sow_on=days)))
+    if season.harvest_on:
+        names = listed([WEEKDAYS[day] for day in season.harvest_on])
+        words = f"you harvest on {names} only (harvest_on)"
+        yield Own("harvest days", words, replace(garden, season=replace(season, harvest_on=())))
     if season.never_on:
         names = listed([WEEKDAYS[day] for day in season.never_on])
         words = f"nothing is done on {names} (never_on)"

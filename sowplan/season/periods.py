@@ -7,8 +7,12 @@ file is checked at once.
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
-from sowplan.records.garden import Want
+from sowplan.records.garden import Season, Want
+
+if TYPE_CHECKING:
+    from sowplan.season.plan import PlanSite
 
 Spans = tuple[tuple[date, date], ...]
 """First and last day of each of several times."""
@@ -17,6 +21,12 @@ Spans = tuple[tuple[date, date], ...]
 def is_away(away: Spans, day: date) -> bool:
     """Return whether nobody is there on a day."""
     return any(first <= day <= last for first, last in away)
+
+
+def harvest_weekdays(season: Season | PlanSite) -> tuple[int, ...]:
+    """Return the weekdays to harvest on: those named, or all on which anything is done."""
+    named = season.harvest_on or range(7)
+    return tuple(day for day in named if day not in season.never_on)
 
 
 def want_periods(want: Want, away: Spans = ()) -> list[tuple[date, date]]:

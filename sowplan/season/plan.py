@@ -45,6 +45,7 @@ class PlanSite:
     never_on: tuple[int, ...] = ()  # weekdays on which nothing is done
     watered: tuple[tuple[date, date], ...] = ()  # those times away in which somebody waters
     picked: tuple[tuple[date, date], ...] = ()  # and in which they pick as well, for themselves
+    harvest_on: tuple[int, ...] = ()  # the only weekdays on which is harvested; empty: any
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from sowplan.season.days import (
     away_days,
     closed_to_sowing,
     planting_days,
+    why_not_brought_in,
     why_not_sown,
 )
 
@@ -30,9 +31,9 @@ WEEK_DAYS = 7
 def days_kept(season: Season, sky: Any) -> GardenDays:
     """Return the days a season leaves, of a sky: those away and `never_on` are not.
 
-    `sow_on` is left aside: what becomes of a sowing is asked for any day.
+    `sow_on` is left aside: what becomes of a sowing is asked for any day. `harvest_on` is kept.
     """
-    if not (season.away or season.never_on):
+    if not (season.away or season.never_on or season.harvest_on):
         return ANY_DAY
     start, days = sky.series.start, len(sky.series)
     weekdays = (start.weekday() + np.arange(days)) % WEEK_DAYS
@@ -91,7 +92,7 @@ def _row(row: Row, always: Row, season: Season) -> Row:
         about = f" about {day_words(out)}" if out else ""
         return Row(_not(course, f"would be planted out{about}, in or near the days away"), None)
     if course.feasible and not course.lots:
-        return Row(_not(course, "nobody is there when it is fit"), None)
+        return Row(_not(course, why_not_brought_in(season, course.harvest_start)), None)
     if course.lots and course.lots[0].ready != course.harvest_start:
         ready = course.lots[0].ready
         late = max(ready, course.harvest_start_late or ready)

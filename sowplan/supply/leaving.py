@@ -16,6 +16,7 @@ from sowplan.supply.task import Task
 from sowplan.supply.wording import by_number, count_text, days_text, join_words, one_line, word
 
 # Common practice, no source.
+WEEK_DAYS = 7
 DRY_AFTER_DAYS = 3  # away for so many days, cells and pots have to be watered by somebody
 
 
@@ -77,7 +78,7 @@ def _picked(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> list
         ]
         says = "Let them pick and cut {} for themselves: then there is more."
     else:
-        soon = last + timedelta(days=DRY_AFTER_DAYS)
+        soon = last + timedelta(days=DRY_AFTER_DAYS + (WEEK_DAYS if plan.site.harvest_on else 0))
         found = [p for p in stands if any(last < day <= soon for day in p.overgrown)]
         says = "Pick and cut {} before, small ones too: what is left on overgrows."
     if not found:

@@ -72,7 +72,7 @@ def picks(plan: Plan, workdays: Workdays) -> tuple[Pick, ...]:
     plan : Plan
         Any plan.
     workdays : Workdays
-        The gardener's days; those already busy are used before new ones.
+        The gardener's days to harvest; those already busy are used before new ones.
 
     Returns
     -------
@@ -199,6 +199,8 @@ def _working_days(p: Portion, workdays: Workdays, keeps: dict[str, int]) -> list
     if found or p.want is None:
         return found
     lot = p.planting.lots[p.lot]
+    if workdays.only_named:  # what a short want asks for between them is brought in before
+        return workdays.within(lot.ready, p.first)[-1:]
     early = timedelta(days=min(EARLY_DAYS, keeps[p.planting.crop]))
     before = workdays.within(max(lot.ready, p.first - early), p.first)
     late = min(lot.last, p.want.end + timedelta(days=LATE_DAYS))

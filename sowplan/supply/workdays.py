@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 
@@ -15,6 +15,21 @@ class Workdays:
     busy: set[date] = field(default_factory=set)
     away: tuple[tuple[date, date], ...] = ()  # when nobody is there
     never_on: tuple[int, ...] = ()  # weekdays on which nothing is done, at most six
+
+    def to_harvest(self, harvest_on: tuple[int, ...]) -> Workdays:
+        """Return the days on which is harvested: those named, where any are.
+
+        Days noted in one of the two are noted in both.
+        """
+        if len({*harvest_on}) in (0, 7):
+            return self
+        others = (day for day in range(7) if day not in harvest_on)
+        return replace(self, work_on=harvest_on, never_on=(*self.never_on, *others))
+
+    @property
+    def only_named(self) -> bool:
+        """Whether nothing is done on any day but the working days."""
+        return {*self.work_on, *self.never_on} == set(range(7))
 
     def within(self, first: date, last: date) -> list[date]:
         """Return the working days from ``first`` to ``last``, both included."""

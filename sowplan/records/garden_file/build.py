@@ -82,6 +82,7 @@ def _season(row: Row) -> Season:
         row.get("never_on", ()),
         tuple((one.first, one.last) for one in away if one.tended),
         tuple((one.first, one.last) for one in away if one.tended == PICKED),
+        row.get("harvest_on", ()),
     )
 
 

@@ -67,19 +67,35 @@ def _season(rows: Rows) -> Iterator[Problem]:
         )
     else:
         yield from _away(row, start, end)
+        yield from _some_harvest(row, start, end)
 
 
 def _weekdays(rows: Rows) -> Iterator[Problem]:
-    """Days on which nothing is done: not all of the week, and none of those to sow on."""
+    """Days on which nothing is done: not all of the week, none of those to sow or harvest on."""
     row = rows.one("season")
-    never, sow = (row.get("never_on", ()), row.get("sow_on", ())) if row else ((), ())
+    never = row.get("never_on", ()) if row else ()
     if len(never) == len(WEEKDAYS):
         yield row.problem("never_on", "This is every day of the week: nothing could be done.")
         return
-    both = [WEEKDAYS[day] for day in sow if day in never]
-    if both:
-        message = "sow_on names this day too. Take it out of one of the two."
-        yield row.problem("never_on", message, ", ".join(both))
+    for key in ("sow_on", "harvest_on"):
+        both = [WEEKDAYS[day] for day in (row.get(key, ()) if never else ()) if day in never]
+        if both:
+            message = f"{key} names this day too. Take it out of one of the two."
+            yield row.problem("never_on", message, ", ".join(both))
+
+
+def _some_harvest(row: Row, start: date, end: date) -> Iterator[Problem]:
+    """Weekdays to harvest on: one of them comes in the season, with somebody there."""
+    named = row.get("harvest_on", ())
+    away = row.get("away", ())
+    days = (start + timedelta(days=n) for n in range((end - start).days + 1))
+    mine = [day for day in days if day.weekday() in named]
+    if not named or any(all(not a <= day <= b for a, b, _ in away) for day in mine):
+        return
+    when = f"None of these days comes in the season, {start} to {end}"
+    when = "All of these days lie in days away" if mine else when
+    words = ", ".join(WEEKDAYS[day] for day in named)
+    yield row.problem("harvest_on", f"{when}: nothing could be harvested.", words)
 
 
 def _away(row: Row, start: date, end: date) -> Iterator[Problem]:

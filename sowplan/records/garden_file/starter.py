@@ -177,6 +177,7 @@ def _season(start: Start, end: date) -> str:
         f"end = {end}\n"
         'sow_on = ["Saturday"]   # the days on which you sow and plant out; other jobs, and what\n'
         "#                         you harvest, go to these days too where they can wait\n"
+        '# harvest_on = ["Friday"]  # the only weekdays on which you harvest, if not any day\n'
         '# never_on = ["Sunday"]  # weekdays on which nothing is done, no harvest either\n'
         f"# away = [[{away}, {away + timedelta(days=13)}]]   # when nobody is there: nothing is\n"
         '#                 wanted, sown or planted out then; add "watered" where somebody waters\n'

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from sowplan.records.garden import Season
-from sowplan.season.periods import is_away
-from sowplan.season.plan import Plan, PlanSite
+from sowplan.season.periods import harvest_weekdays, is_away
+from sowplan.season.plan import Plan, PlanSite, Planting
 
 
 def disturbed_by(plan: Plan, season: Season, today: date) -> frozenset[str]:
@@ -27,12 +27,16 @@ def disturbed_by(plan: Plan, season: Season, today: date) -> frozenset[str]:
     return frozenset(
         p.id
         for p in plan.plantings
-        if any(min(p.planting_out or p.harvest_start, p.harvest_start) <= day < p.cleared
-               for day in other)
+        if any(_from(p) <= day < p.cleared for day in other)
     )  # fmt: skip
 
 
+def _from(p: Planting) -> date:
+    """Return the first day that matters: it goes out, or might be fit were somebody there."""
+    return min(p.planting_out or p.harvest_start_early, p.harvest_start_early)
+
+
 def _kind(of: PlanSite | Season, day: date) -> tuple[bool, bool]:
-    """Return whether nothing is done on a day, and whether somebody picks all the same."""
-    off = is_away(of.away, day) or day.weekday() in of.never_on
+    """Return whether nothing is harvested on a day, and whether somebody picks all the same."""
+    off = is_away(of.away, day) or day.weekday() not in harvest_weekdays(of)
     return off, off and is_away(of.picked, day)

@@ -20,6 +20,15 @@ SEASON = Table(
             default="any day",
         ),
         Key(
+            "harvest_on",
+            "weekdays",
+            "the only weekdays on which you harvest, before market or at weekends, say; what is "
+            "fit on none of them is not counted on, save that what is cut or picked again waits "
+            "for up to six days",
+            '["Thursday", "Friday"]',
+            default="any day",
+        ),
+        Key(
             "never_on",
             "weekdays",
             "the weekdays on which nothing is done, in a school garden, say: no sowing, no "
