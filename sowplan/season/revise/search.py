@@ -8,13 +8,15 @@ planned. Afterwards whatever can be as it was at no cost is put back.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from sowplan.season.instance import Batch, Instance
 from sowplan.season.model import Relaxation
 from sowplan.season.polish import lengthen, trim
 from sowplan.season.revise.moves import GentleMoves
-from sowplan.season.search import NEARLY, Search
+from sowplan.season.search import Search
 from sowplan.season.standing import Standing
 
 CHANGE = 0.05
@@ -27,12 +29,32 @@ ADDED = 0.02
 """What a batch costs besides, of those more than were to come: it is one thing more to read of."""
 FOR_MISSING = 0.7
 """Share of the steps that try to sow what is missing; the others try changes by chance."""
-TIRED = 200
-"""After so many steps in which nothing became better the rest is hardly worth its time."""
-MOST_TIMES = 6
-"""How often a garden is gone through at most."""
-PLACES = 80
-"""How many places are gone through in all where a garden is so more than once."""
+REFILL = 0.05
+"""Share of the steps that clear some ground and fill it in again, what stood there first."""
+NEARLY = 0.0003
+"""Share of what is wanted that is not worth long work to bring."""
+
+
+class Effort(NamedTuple):
+    """How a garden is gone through, where it has no more places than so many.
+
+    ``steps`` in each go, as a multiple of `steps_for`; fruitless ones after which a go that keeps
+    only what is no worse is hardly worth its time; ``warmths``, for each go: how much worse a
+    season may be kept at first [want-weeks].
+    """
+
+    places: float
+    steps: int
+    patience: int
+    warmths: tuple[float, ...]
+
+
+EFFORTS = (
+    Effort(12, 1, 200, (0.0, 0.15, 0.3)),
+    Effort(40, 3, 1000, (0.0, 0.0)),
+    Effort(math.inf, 1, 200, (0.0,)),
+)
+"""In a small garden little fits besides, and several changes have to go together."""
 
 
 class Reviser(Search):
@@ -68,14 +90,18 @@ class Reviser(Search):
     def mend(self, steps: int) -> None:
         """Try changes for so many steps, fill in what is still missing, put back what can be.
 
-        A small garden is gone through several times, each time by other steps, and the best kept.
+        A garden is gone through several times, as it has few places, and the best kept: by steps
+        that are no worse, for few changes may do; in small ones then by worse ones too at first,
+        as several changes may be needed before anything is better.
         """
+        effort = effort_for(self.instance)
+        self._drop_needless()
         begun = dict(self.standing.batches)
         ends: list[tuple[float, dict[int, Batch]]] = []
-        for _ in range(times_for(self.instance)):
+        for warm in effort.warmths:
             self._stand(begun)
             if self.instance.spots:
-                self._try_changes(steps)
+                self._try_changes(steps * effort.steps, effort.patience, warm)
             self._fill_in()
             self.put_back()
             ends.append((self.now, dict(self.standing.batches)))
@@ -89,32 +115,52 @@ class Reviser(Search):
         self.restore()
         self.now = self.cost()
 
-    def _try_changes(self, steps: int) -> None:
-        """Try small changes and keep those that are no worse, until nothing comes of them."""
+    def _try_changes(self, steps: int, patience: int, warm: float) -> None:
+        """Try small changes and keep those that are no worse; or, ``warm``, not much worse.
+
+        Ends with the best that was found.
+        """
         standing, draw = self.standing, self.chance.random
         moves = GentleMoves(standing, self.chance, self.costs())
         enough = self.relaxation.bound + NEARLY * self.instance.wanted
+        best = (self.now, dict(standing.batches))
         fruitless = 0
-        for _ in range(steps):
+        for done in range(steps):
             lacking = self._pick_lacking()
-            if lacking is None or fruitless > TIRED or standing.score().felt <= enough:
+            if lacking is None or (fruitless > patience and not warm):
+                break
+            if standing.score().felt <= enough:
                 break
             mark = len(standing.log)
-            kind = draw()
-            if kind < FOR_MISSING:
-                touched = moves.add(lacking)
-            else:
-                kind = (kind - FOR_MISSING) / (1.0 - FOR_MISSING)
-                touched = self._by_chance(moves, kind)
+            touched = self._change(moves, lacking, warm > 0)
             fruitless += 1
             after = None if touched is None else self.cost()
-            if after is None or after > self.now:
+            heat = warm * (1.0 - done / steps) ** 2
+            if after is None or after > self.now + heat * -math.log(max(draw(), 1e-12)):
                 standing.undo(mark)
                 continue
-            if after < self.now - 1e-9:
-                fruitless = 0
             self.now = after
             standing.log.clear()
+            if after < best[0] - 1e-9:
+                best, fruitless = (after, dict(standing.batches)), 0
+        if self.now > best[0]:
+            self._stand(best[1])
+
+    def _change(self, moves: GentleMoves, lacking: int, large: bool) -> set[int] | None:
+        """Make one change, most often for what is lacking; return crops touched, None if it fails.
+
+        With ``large``, now and then one that clears some ground and fills it in again.
+        """
+        kind = self.chance.random()
+        if large and self.chance.random() < REFILL:
+            touched = self.clear_and_fill()
+            now, self.now = self.now, self.cost()
+            self._restore_all()
+            self.now = now
+            return touched
+        if kind < FOR_MISSING:
+            return moves.add(lacking)
+        return self._by_chance(moves, (kind - FOR_MISSING) / (1.0 - FOR_MISSING))
 
     @staticmethod
     def _by_chance(moves: GentleMoves, kind: float) -> set[int] | None:
@@ -147,9 +193,7 @@ class Reviser(Search):
         """Let batches be as they were where that costs nothing, and drop new ones not worth it."""
         standing = self.standing
         self.now = self.cost()
-        for old in self.as_it_was.values():
-            if not any(batch is old for batch in standing.of_crop[old.crop].values()):
-                self._restore_one(old)
+        self._restore_all()
         for number, batch in list(standing.batches.items()):
             if batch.fixed or id(batch) in self.as_it_was:
                 continue
@@ -157,6 +201,12 @@ class Reviser(Search):
             standing.remove(number)
             self._keep_if_better(mark)
         standing.log.clear()
+
+    def _restore_all(self) -> None:
+        """Let batches be as they were where that costs nothing."""
+        for old in self.as_it_was.values():
+            if not any(batch is old for batch in self.standing.of_crop[old.crop].values()):
+                self._restore_one(old)
 
     def _restore_one(self, old: Batch) -> None:
         """Put one batch back in the stead of a new one of its crop, if that costs nothing."""
@@ -197,9 +247,31 @@ class Reviser(Search):
         self.standing.undo(mark)
         return False
 
-    def finish(self) -> None:
-        """Take nothing along for nothing: of what is new all, of what was there whole batches."""
+    def _drop_needless(self) -> None:
+        """Take away sowings to come that bring nothing any more, as other things are wanted now.
+
+        The garden file calls for that: they are none of the changes that the search has to pay.
+        """
         standing = self.standing
+        felt = standing.score().felt
+        for number, batch in list(standing.batches.items()):
+            if id(batch) in self.as_it_was:
+                mark = len(standing.log)
+                standing.remove(number)
+                if standing.score().felt > felt + 1e-9:
+                    standing.undo(mark)
+                    continue
+                del self.as_it_was[id(batch)]
+                self.many -= 1
+        standing.log.clear()
+
+    def finish(self) -> None:
+        """Take nothing along for nothing: of what is new all, of what was there whole batches.
+
+        Those only as long as that is no change too many: they do no harm.
+        """
+        standing = self.standing
+        self.now = self.cost()
         for number, batch in list(standing.batches.items()):
             if not batch.fixed and id(batch) in self.as_it_was:
                 felt = standing.score().felt
@@ -207,14 +279,16 @@ class Reviser(Search):
                 standing.remove(number)
                 if standing.score().felt > felt + 1e-9:
                     standing.undo(mark)
+                else:
+                    self._keep_if_better(mark)
         old = [n for n, batch in standing.batches.items() if id(batch) in self.as_it_was]
         trim(standing, old)
         lengthen(standing, old)
 
 
-def times_for(instance: Instance) -> int:
-    """Return how often a garden is gone through: small ones take next to no time."""
-    return min(MOST_TIMES, max(1, PLACES // max(len(instance.spots), 1)))
+def effort_for(instance: Instance) -> Effort:
+    """Return how a garden of so many places is gone through."""
+    return next(effort for effort in EFFORTS if len(instance.spots) <= effort.places)
 
 
 def steps_for(instance: Instance) -> int:
