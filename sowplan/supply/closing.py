@@ -92,7 +92,7 @@ def protect(
         }.get(ground.place.cover, "Shut the tunnel in the evening, and lay fleece inside.")
         details = [
             f"{ground.short}.",
-            f"Frost kills this crop. It is unlikely but possible from {day_text(first)} to "
+            f"Frost kills these plants. It is unlikely but possible from {day_text(first)} to "
             f"{day_text(last)}: watch the local forecast.",
             cover,
         ]

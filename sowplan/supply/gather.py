@@ -8,7 +8,9 @@ from datetime import date, timedelta
 from sowplan.season.plan import Plan
 from sowplan.supply.buying import how_to_buy, what_for
 from sowplan.supply.ground import Ground, grounds
-from sowplan.supply.raising import in_tray
+from sowplan.supply.harvesting import amount_words
+from sowplan.supply.raising import hardened, in_tray, thinned
+from sowplan.supply.shared import Said, told_once
 from sowplan.supply.task import ORDER, Task
 from sowplan.supply.wording import by_number, count_text, day_text, join_words, one_line
 
@@ -37,7 +39,7 @@ def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
     out = {one.planting: one.day for one in jobs if one.kind == "plant out"}
     going = {g.planting.id: (g, out[g.planting.id]) for g in grounds(plan) if g.planting.id in out}
     found = [
-        _together(group, names, going) if len(group) > 1 else group[0]
+        _together(group, names, going, plan) if len(group) > 1 else group[0]
         for group in together.values()
     ]
     return tuple(sorted(found, key=_order))
@@ -48,7 +50,7 @@ def _order(task: Task) -> tuple[object, ...]:
     return task.day, ORDER.index(task.kind), place, task.crop, name
 
 
-def _together(group: list[Task], names: dict[str, str], going: Going) -> Task:
+def _together(group: list[Task], names: dict[str, str], going: Going, plan: Plan) -> Task:
     """Return several jobs as one task."""
     parts = tuple(sorted(group, key=lambda one: (names[one.crop], _order(one))))
     lead = min(parts, key=lambda one: one.id)
@@ -63,7 +65,7 @@ def _together(group: list[Task], names: dict[str, str], going: Going) -> Task:
         planting=lead.planting,
         crop=crops.pop() if len(crops) == 1 else "",
         place=places.pop() if len(places) == 1 else "",
-        title=_title(parts, names),
+        title=_harvest(parts, plan) if lead.kind == "harvest" else _title(parts, names),
         details=_details(parts, names, going),
         size=sum(one.size for one in parts),
         parts=parts,
@@ -75,8 +77,6 @@ def _title(parts: tuple[Task, ...], names: dict[str, str]) -> str:
     kind, verb = parts[0].kind, parts[0].title.split()[0]
     crops = list(dict.fromkeys(names[one.crop] for one in parts))
     places = list(dict.fromkeys(one_line(one.place) for one in parts if one.place))
-    if kind == "harvest":
-        return f"Harvest {', '.join(one.what for one in parts)}"
     if kind == "harden off":
         return f"Harden off {join_words(crops)} until {day_text(parts[0].until + DAY)}"
     if kind == "protect":
@@ -95,6 +95,17 @@ def _title(parts: tuple[Task, ...], names: dict[str, str]) -> str:
         return _of_one_crop(parts, crops[0], join_words(places))
     told = [_one_of_many(parts, name, names) for name in crops]
     return f"{verb if kind == 'sow' else kind.capitalize()} {join_words(told)}"
+
+
+def _harvest(parts: tuple[Task, ...], plan: Plan) -> str:
+    """Return ``"Harvest 3 Butterhead lettuce, 300 g Spinach"``: each crop once, added up."""
+    much: dict[tuple[str, str], float] = {}
+    for one in parts:
+        key = one.crop, one.unit
+        much[key] = much.get(key, 0.0) + sum(amount for _, amount in one.takes)
+    crops = {crop.key: crop for crop in plan.crops}
+    told = [amount_words(n, unit, crops[key], plan.site.units) for (key, unit), n in much.items()]
+    return f"Harvest {', '.join(told)}"
 
 
 def _one_of_many(parts: tuple[Task, ...], name: str, names: dict[str, str]) -> str:
@@ -124,9 +135,9 @@ def _places(parts: tuple[Task, ...], name: str, names: dict[str, str]) -> str:
 
 
 def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> str:
-    """Return a paragraph a part, each once, beginning with what it is about.
+    """Return a paragraph a part, beginning with what it is about; what parts share is told once.
 
-    Of one crop sown in one tray there is one paragraph, whichever places it is for.
+    Of one crop in one tray there is one paragraph, whichever places it is for.
     """
     if parts[0].kind == "buy":
         return _to_buy(parts, names, going)
@@ -134,12 +145,28 @@ def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> st
     for one in parts:
         if _in_tray(one, going):
             trays.setdefault((one.crop, one.place), []).append(going[one.planting])
-    lines = []
+    said = []
     for one in parts:
         sown = trays.get((one.crop, one.place), []) if _in_tray(one, going) else []
-        text = " ".join(filter(None, in_tray(sown))) if len(sown) > 1 else one.details
-        lines.append(f"{_heading(one, names)}: {text}")
-    return "\n".join(dict.fromkeys(lines))
+        says = _of_one_tray(one, sown) if len(sown) > 1 else one.says
+        name, heading = names[one.crop], _heading(one, names)
+        if _in_tray(one, going):
+            if any(two.crop == one.crop and not _in_tray(two, going) for two in parts):
+                name = f"{name} in cells"  # others of it are in the ground
+            heading = name
+        said.append(Said(name, heading, says))
+    return "\n".join(told_once(said, across=parts[0].kind != "harvest"))
+
+
+def _of_one_tray(one: Task, sown: list[tuple[Ground, date]]) -> tuple[str, ...]:
+    """Return what is said of a part and all others of its crop in the same tray."""
+    if one.kind == "thin":
+        says = thinned(sown)
+    elif one.kind == "harden off":
+        says = hardened(sown, one.says[1:-1])
+    else:
+        says = in_tray(sown)
+    return tuple(filter(None, says))
 
 
 def _to_buy(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> str:
@@ -153,15 +180,20 @@ def _to_buy(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> str
 
 
 def _in_tray(one: Task, going: Going) -> bool:
-    return one.kind == "sow" and one.size > 0 and one.planting in going
+    """Return whether a part is work on seedlings in a tray, which has one text for all of them."""
+    if one.planting not in going:
+        return False
+    if one.kind == "thin":
+        return going[one.planting][0].planting.tray is not None
+    return one.kind == "harden off" or (one.kind == "sow" and one.size > 0)
 
 
 def _heading(one: Task, names: dict[str, str]) -> str:
     """Return what a part of a task is about, to stand before its details."""
     if one.what:
         return one.what
-    name, in_tray = names[one.crop], one.kind == "sow" and one.size
-    if one.kind in ("thin", "harden off", "pot on", "protect") or in_tray:
+    name = names[one.crop]
+    if one.kind in ("harden off", "pot on", "protect"):
         return name
     number = f"{one.size} " if one.kind == "plant out" else ""
     return f"{number}{name}, {one.title.split(': ', 1)[-1]}"

@@ -64,6 +64,7 @@ def harvests(
         lead = takes[0][0]
         places = {standing[name].place.name for name, _ in takes}
         begun |= {_lot(p) for p in pick.portions}
+        says = tuple(text for text in details if text)
         tasks.append(
             Task(
                 id=names.of(pick),
@@ -74,7 +75,8 @@ def harvests(
                 crop=pick.crop,
                 place=places.pop() if len(places) == 1 else "",
                 title=f"Harvest {words}",
-                details=" ".join(text for text in details if text),
+                details=" ".join(says),
+                says=says,
                 what=words,
                 takes=takes,
                 unit=unit,

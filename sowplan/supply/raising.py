@@ -185,19 +185,31 @@ def _thin(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task
     until = workdays.there_again(first + timedelta(days=THIN_WITHIN_DAYS))
     until = min(until, end - timedelta(days=1))
     day = workdays.earliest(first, until, first)
-    left = "the strongest seedling" if crop.plants_per_cell == 1 else "the strongest seedlings"
-    stay = f"Leave {left}, {crop.plants_per_cell} to a"
-    snip = "and snip the others off, so that roots stay undisturbed."
     if out:
-        tray = one_line(p.tray or "tray")
-        title = f"Thin {one_line(crop.name)}: {tray}"
-        details = [f"{stay} cell, {snip}", f"{count_text(p.cells, 'cell')} on {tray}."]
+        title = f"Thin {one_line(crop.name)}: {one_line(p.tray or 'tray')}"
+        details = thinned([(ground, out)])
         yield job(ground, "thin", day, until, title, details, place=p.tray or "")
         return
     title = f"Thin {one_line(crop.name)}: {ground.short}"
     gap = length_text(crop.spacing_cm / 100, ground.units)
-    details = [f"{stay} station, about {gap} apart, {snip}", "Water after."]
+    details = [f"{_stay(ground)} station, about {gap} apart.", _SNIP, "Water after."]
     yield job(ground, "thin", day, until, title, details)
+
+
+_SNIP = "Snip the others off, so that roots stay undisturbed."
+
+
+def _stay(ground: Ground) -> str:
+    each = ground.crop.plants_per_cell
+    return f"Leave the strongest {'seedling' if each == 1 else 'seedlings'}, {each} to a"
+
+
+def thinned(sown: Sequence[tuple[Ground, date]]) -> list[str]:
+    """Return what is said of thinning one crop in one tray, in however many strips it will be."""
+    ground = sown[0][0]
+    cells = sum(one.planting.cells for one, _ in sown)
+    tray = one_line(ground.planting.tray or "tray")
+    return [f"{_stay(ground)} cell.", _SNIP, f"{count_text(cells, 'cell')} on {tray}."]
 
 
 def _pot_on(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
@@ -228,16 +240,33 @@ def _harden_off(ground: Ground, out: date | None, workdays: Workdays) -> Iterato
     if begins is None:
         return
     day = workdays.nearest(*begins)
-    frost = " Bring them in when frost is forecast." if ground.crop.tender else ""
-    details = [
-        f"{_plants(ground)} from {one_line(p.tray or 'the tray')}: out in shelter for some hours "
-        f"on the first day, longer each day, all night at the end.{frost}",
+    frost = "Bring them in when frost is forecast." if ground.crop.tender else ""
+    how = [
+        "Out in shelter for some hours on the first day, longer each day, all night at the end.",
+        frost,
         *_left_alone(day, out - timedelta(days=1), workdays),
-        f"Planting out {day_text(out)}: {ground.short}.",
     ]
+    details = hardened([(ground, out)], how)
     title = f"Harden off {one_line(ground.crop.name)} until {day_text(out)}"
     until = out - timedelta(days=1)
     yield job(ground, "harden off", day, until, title, details, place=p.tray or "")
+
+
+def hardened(sown: Sequence[tuple[Ground, date]], how: Sequence[str]) -> list[str]:
+    """Return what is said of hardening off one crop of one tray, in however many strips it will be.
+
+    ``how`` it is done stands between how many there are and where they go.
+    """
+    first, out = sown[0]
+    plants = sum(ground.planting.plants for ground, _ in sown)
+    number = stations_text(plants, first.crop.plants_per_cell)
+    many = len(sown) > 1
+    goes = [f"{g.planting.plants} to {g.short}" if many else g.short for g, _ in sown]
+    return [
+        f"{number} from {one_line(first.planting.tray or 'the tray')}.",
+        *how,
+        f"Planting out {day_text(out)}: {'; '.join(goes)}.",
+    ]
 
 
 def _left_alone(first: date, last: date, workdays: Workdays) -> list[str]:

@@ -35,6 +35,8 @@ class Task:
     empty where its parts differ in them. What is to be seen to before days away is of no planting:
     all three are empty.
 
+    ``says`` are the sentences of ``details``, to tell those once that several jobs have in common.
+
     A harvest says in ``takes`` what it brings in: planting ids and amounts in ``unit``, which is
     the want's, or the crop's own where nobody asked for it.
     """
@@ -53,6 +55,7 @@ class Task:
     takes: tuple[tuple[str, float], ...] = ()
     unit: str = ""
     parts: tuple[Task, ...] = ()
+    says: tuple[str, ...] = ()
 
     @property
     def jobs(self) -> tuple[Task, ...]:
@@ -75,7 +78,9 @@ def job(
     """Return a task of a planting, its id made from the planting and the kind alone."""
     p = ground.planting
     mark = kind.replace(" ", "-") + (f"-{number}" if number is not None else "")
-    text = " ".join(part for part in details if part)
+    says = tuple(part for part in details if part)
+    text = " ".join(says)
     where = p.place if place is None else place
     last = max(day, until)
-    return Task(f"{p.id}:{mark}", kind, day, last, p.id, p.crop, where, title, text, size=size)
+    name = f"{p.id}:{mark}"
+    return Task(name, kind, day, last, p.id, p.crop, where, title, text, size=size, says=says)
