@@ -82,6 +82,19 @@ def test_cut_leaf_that_still_stands_is_cut_later_and_so_are_the_next(sky_of):
     assert len(ready) == CROPS["chard"].cuts
 
 
+def test_one_harvest_day_a_week_has_every_cut_and_every_pick(sky_of):
+    """Baby leaf of 5 days is due on days 0, 6 + 14, 20 + 14; courgettes on any of seven days."""
+    weekly = [(7 * n - 7, 7 * n - 2) for n in range(1, 20)]  # harvested on day 6, 13, 20 …
+    found, first = table(sky_of, "lettuce-baby-leaf", *weekly)
+    assert [a for a, _ in lots(found, first)] == [6, 20, 34]
+    assert found.lot_share[0].sum() == pytest.approx(1.0) and cleared(found, first) == []
+    usual, _ = table(sky_of, "courgette")
+    found, first = table(sky_of, "courgette", *weekly)
+    due = [a for a, _ in lots(usual, first)]
+    assert [a for a, _ in lots(found, first)] == [a + (6 - a) % 7 for a in due]
+    assert found.lot_share[0].sum() == pytest.approx(1.0) and cleared(found, first) == []
+
+
 @pytest.mark.parametrize("key", ["courgette", "climbing-bean", "cucumber", "okra"])
 def test_fruit_and_pods_left_on_stop_the_plant_until_they_are_taken_off(key, sky_of):
     found, first = table(sky_of, key, (20, 33))

@@ -36,6 +36,7 @@ from sowplan.records.tables import crops_folder, read_table
 from sowplan.season.candidates import book_of
 from sowplan.season.model import relax
 from sowplan.season.planner import make_plan
+from sowplan.supply.tasks import tasks
 
 CROPS, _ = read_crops()
 KEYS = (
@@ -103,6 +104,14 @@ def random_garden(seed):
     )
 
 
+def with_harvest_days(garden, seed):
+    """Return a garden; in some, is harvested on one or two weekdays only."""
+    named = random.Random(seed).choice([(), (), (3, 4), (6,), (0, 4)])
+    season = garden.season
+    named = tuple(day for day in named if day not in season.never_on)
+    return replace(garden, season=replace(season, harvest_on=named))
+
+
 def random_bed(draw, number):
     built = {}
     if draw.random() < 0.3:
@@ -164,9 +173,26 @@ def check_days(garden, plan):
             for day in {p.sow, stays(p)[0]}:
                 assert not off(day) and (not season.sow_on or day.weekday() in season.sow_on), p.id
             assert season.start <= p.sow <= season.end
+        harvested = season.harvest_on or range(7)
         for lot in p.lots:
             assert not off(lot.ready) and not off(lot.last), p.id
+            assert {lot.ready.weekday(), lot.last.weekday()} <= set(harvested), p.id
             assert p.harvest_start <= lot.ready <= lot.last <= p.harvest_end < p.cleared, p.id
+
+
+def check_harvests(garden, plan):
+    """What is brought in is on a day to harvest, and as much of each batch as its wants have."""
+    season, taken = garden.season, defaultdict(float)
+    for task in tasks(plan):
+        if task.kind == "harvest":
+            assert task.day.weekday() in (season.harvest_on or range(7)), task.id
+            assert task.day.weekday() not in season.never_on, task.id
+            assert not any(a <= task.day <= b for a, b in season.away), task.id
+            for one in task.jobs:
+                for name, _ in one.takes:
+                    taken[name] += 1
+    served = {name for want in plan.wants for name, amount in want.served_by if amount > 1e-5}
+    assert served <= set(taken)
 
 
 def check_places(garden, plan):
@@ -327,7 +353,8 @@ def recount_missing(garden, plan):
 def test_random_gardens_recounted(block):
     planned = short = above = 0
     for seed in range(8 * block, 8 * (block + 1)):
-        garden, safety = random_garden(seed), 0.9 if seed % 5 == 0 else 0.5
+        garden = with_harvest_days(random_garden(seed), seed)
+        safety = 0.9 if seed % 5 == 0 else 0.5
         plan, problems = make_plan(garden, CROPS, effort=0.05, safety=safety)
         if plan is None:
             assert problems and garden.sowings  # only what is settled can be impossible
@@ -337,7 +364,8 @@ def test_random_gardens_recounted(block):
             garden = replace(garden, sowings=())
         assert not problems
         for check in (
-            check_days, check_places, check_cells, check_wishes, check_rotation, check_hours,
+            check_days, check_harvests, check_places, check_cells, check_wishes, check_rotation,
+            check_hours,
         ):  # fmt: skip
             check(garden, plan)
         missing, wanted = recount_missing(garden, plan)

@@ -38,6 +38,7 @@ def want(crop, amount, unit, first, last, **said):
 
 EARLY = want("lettuce-butterhead", 3, "head", date(2027, 7, 9), date(2027, 7, 10))
 HEADS = want("lettuce-butterhead", 6, "head", date(2027, 6, 26), date(2027, 9, 24))
+SHOOTS = want("pea-shoots", 1, "bunch", date(2027, 7, 9), date(2027, 7, 10))
 TOMATO = want("tomato", 1, "kg", date(2027, 10, 2), date(2027, 10, 8))
 COURGETTE = want("courgette", 500, "g", date(2027, 10, 22), date(2027, 10, 24))
 
@@ -57,6 +58,12 @@ CASES = {
         replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, sow_on=(0,))),
         replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, sow_on=tuple(range(7)))),
         "you sow on Mondays only (sow_on)",
+    ),
+    # Cut within four days, kept for four: from a Sunday to a Thursday, and wanted on a Friday.
+    "harvest days": (
+        replace(GARDEN, wants=(SHOOTS,), season=replace(SUMMER, harvest_on=(6,))),
+        replace(GARDEN, wants=(SHOOTS,), season=SUMMER),
+        "you harvest on Sundays only (harvest_on)",
     ),
     "days off": (
         replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, never_on=(5, 6))),
