@@ -108,7 +108,9 @@ def _said(
     from sowplan.export.folder import CHANGES
 
     first, *others = headline(changes, old, new)
-    lines = [typer.style(first, bold=True), *others]
+    lines = [typer.style(first, bold=True)]
+    for words in others:
+        lines += textwrap.wrap(words, 80, subsequent_indent="  ", break_on_hyphens=False)
     for heading, items in sections(changes, old, new, assumed):
         lines.append(f"\n{heading}:")
         for item in items[:MOST_TOLD]:

@@ -8,11 +8,14 @@ from datetime import date
 
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.changes import Change, Changes
+from sowplan.season.words import in_list
 from sowplan.supply.ground import Ground
 from sowplan.supply.task import Task
 from sowplan.supply.wording import count_text, day_text, join_words, one_line, percent_text
 
 WIDTH = 78
+CROPS_TOLD = 4
+"""Of which less, or more, comes than before; of the others the number."""
 
 
 def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
@@ -35,7 +38,38 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
     else:
         before = percent_text(1.0 - old.quality.missing_share)
         lines.append(f"Of all that is wanted {share} comes; before it was {before}.")
+    return lines + _by_crop(old, new)
+
+
+def _by_crop(old: Plan, new: Plan) -> list[str]:
+    """Return of which crops less comes than before, and of which more, the largest first."""
+    was, now = _comes(old), _comes(new)
+    names = {crop.key: in_list(one_line(crop.name)) for crop in new.crops}
+    found: dict[str, list[tuple[float, str]]] = {"Less": [], "More": []}
+    for key in now.keys() & was.keys():
+        share, before = percent_text(now[key]), percent_text(was[key])
+        if share != before:
+            which = "Less" if now[key] < was[key] else "More"
+            told = f"{names[key]} ({share} of what is wanted; before {before})"
+            found[which].append((-abs(now[key] - was[key]), told))
+    lines = []
+    for which, crops in found.items():
+        told = [words for _, words in sorted(crops)]
+        if len(told) > CROPS_TOLD + 1:
+            told = [*told[:CROPS_TOLD], f"{len(told) - CROPS_TOLD} other crops"]
+        if told:
+            lines.append(f"{which} comes of {join_words(told)}.")
     return lines
+
+
+def _comes(plan: Plan) -> dict[str, float]:
+    """Return the share that comes of what is wanted of each crop."""
+    wanted: dict[str, float] = {}
+    met: dict[str, float] = {}
+    for want in plan.wants:
+        wanted[want.crop] = wanted.get(want.crop, 0.0) + want.wanted
+        met[want.crop] = met.get(want.crop, 0.0) + want.met
+    return {key: met[key] / wanted[key] for key in wanted if wanted[key] > 0}
 
 
 def _many(found: Sequence[Change], what: str) -> str:

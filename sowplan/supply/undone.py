@@ -25,10 +25,11 @@ def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
         Any plan.
     entries : iterable of Entry
         The season's diary. What is planted out or lost was sown, or bought; of what is cleared, or
-        was not sown, nothing is left to do.
+        was not sown, nothing is left to do. What was to be sown or planted out before the plan was
+        revised is taken as done, as revising told.
     """
     entries = tuple(entries)
-    if not entries:
+    if not entries and plan.revised is None:
         return tasks(plan)
     done = {entry.task for entry in entries}
     lost = {entry.about for entry in entries if entry.what == "lost"}
@@ -39,6 +40,7 @@ def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
         job
         for job in jobs(plan)
         if job.id not in done
+        and not (job.kind in SHAPING and plan.revised is not None and job.day < plan.revised)
         and not (job.kind != "harvest" and job.planting in over)
         and not (job.planting in out and job.id.split(":")[1] in BEFORE_PLANTING_OUT)
     ]

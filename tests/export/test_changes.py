@@ -41,6 +41,24 @@ def test_what_comes_besides_is_no_change_of_what_was_planned(sample_plan, coming
     assert first == f"Planned again from 5 December 2026: {said}"
 
 
+def test_of_which_crops_less_or_more_comes_is_told_by_name(sample_plan):
+    """Of the first want's crop half as much comes as before; told forth, and back as more."""
+    from dataclasses import replace
+
+    crop = next(w.crop for w in sample_plan.wants if w.met > 0)
+    fewer = tuple(
+        replace(w, met=w.met / 2) if w.crop == crop else w for w in sample_plan.wants
+    )  # fmt: skip
+    less = replace(sample_plan, wants=fewer)
+    nothing = Changes(date(2026, 12, 5), 0, ())
+    name = sample_plan.crop(crop).name.partition(", ")[0]
+    assert headline(nothing, sample_plan, sample_plan)[2:] == []
+    (told,) = headline(nothing, sample_plan, less)[2:]
+    assert told.startswith(f"Less comes of {name} (") and told.count("before") == 1
+    (told,) = headline(nothing, less, sample_plan)[2:]
+    assert told.startswith(f"More comes of {name} (")
+
+
 def test_cleared_a_day_sooner_is_done_alike_a_week_sooner_is_not(sample_plan):
     from dataclasses import replace
     from datetime import timedelta

@@ -238,6 +238,20 @@ def test_due_leaves_out_what_is_done_and_tells_what_is_overdue(at_hand):
     assert "Overdue" in run(runner, "due", folder).output
 
 
+def test_what_revising_took_as_done_is_overdue_no_more(at_hand):
+    """Nobody is told that a sowing is taken as done, and then to do it."""
+    runner, garden, folder, plan = at_hand
+    late = [t for t in tasks(plan) if t.kind in ("sow", "plant out") and t.day < TODAY]
+    lost = next(p for p in plan.plantings if p.sow < TODAY < p.harvest_start and p.plants > 2)
+    run(runner, "done", "--lost", f"{lost.id}={lost.plants}", "--on", "yesterday")
+    before = json.loads(run(runner, "due", folder, "--json").stdout)["lately"]
+    assert {task["kind"] for task in before} & {"sow", "plant out"} and late
+    run(runner, "revise", garden, "--out", folder)
+    told = json.loads(run(runner, "due", folder, "--json").stdout)
+    assert not {task["kind"] for task in told["lately"]} & {"sow", "plant out"}
+    assert {task["kind"] for task in told["soon"]} & {"sow", "plant out", "harvest"}
+
+
 def test_a_season_goes_on(at_hand):
     """Lost and a bed more: the folder is written whole, the calendar moves, twice is once."""
     runner, garden, folder, plan = at_hand
