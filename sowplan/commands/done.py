@@ -54,6 +54,17 @@ def done(
         str | None,
         typer.Option(metavar="DAY", help="The day, where none is named; otherwise today."),
     ] = None,
+    every: Annotated[
+        bool,
+        typer.Option("--all", help="All that `sowplan due` has for the day, each job of it."),
+    ] = False,
+    since: Annotated[
+        str | None,
+        typer.Option(
+            metavar="DAY",
+            help="With --all: also what was to be done from that day on, each on its own day.",
+        ),
+    ] = None,
     undo: Annotated[
         bool,
         typer.Option("--undo", help="Take back the last entry, or what was entered of each ID."),
@@ -76,6 +87,10 @@ def done(
 
       sowplan done kale-1:plant-out --on yesterday
 
+      sowplan done --all
+
+      sowplan done --all --since 2026-11-02
+
       sowplan done --lost lettuce-butterhead-3=4
 
       sowplan done --skipped spinach-2 --in courtyard-plan
@@ -88,12 +103,11 @@ def done(
     from sowplan.commands.undo import take_back_last
     from sowplan.records.diary import add_to_diary, diary_path, read_diary
 
-    if undo and (only or lost or skipped or on):
-        raise typer.BadParameter("Nothing but IDs goes with it.", param_hint="--undo")
-    if not (ids or only or lost or skipped or undo):
+    _stop_on_contrary_words(undo, bool(only or lost or skipped or on or every), every, since)
+    if not (ids or only or lost or skipped or every or undo):
         raise typer.BadParameter(
-            "Say what was done, such as kale-1:sow; `sowplan due` shows the jobs, the page ticks "
-            "them.",
+            "Say what was done, such as kale-1:sow; `sowplan due --ids` shows the jobs, the page "
+            "ticks them.",
             param_hint="ID",
         )
     plan = opened_plan(folder)
@@ -109,6 +123,8 @@ def done(
         reader.job(text)
     for text in only or ():
         reader.job(text, alone=True)
+    if every:
+        reader.every(day_meant(since, plan, "--since") if since else None)
     for text in lost or ():
         reader.loss(text)
     for text in skipped or ():
@@ -121,8 +137,18 @@ def done(
     if new:
         stop_on(add_to_diary(path, [(e, reader.remark(e)) for e in new], _heading(plan)))
     _say(path, new, [*reader.again, *again], reader, as_json)
+    if every and not (new or as_json):
+        typer.echo("Of these days there is nothing left to enter.")
     for line in reader.early(new):
         typer.echo(line, err=True)
+
+
+def _stop_on_contrary_words(undo: bool, others: bool, every: bool, since: str | None) -> None:
+    """Leave where options are given that do not go together."""
+    if undo and others:
+        raise typer.BadParameter("Nothing but IDs goes with it.", param_hint="--undo")
+    if since is not None and not every:
+        raise typer.BadParameter("This goes with --all.", param_hint="--since")
 
 
 class _Reader:
@@ -140,6 +166,7 @@ class _Reader:
         self.by_id |= {task.id: task for task in self.tasks}
         self.jobs = {job.id: job for task in self.tasks for job in task.jobs}
         self.plantings = {p.id: p for p in plan.plantings}
+        self.known = tuple(known)
         self.told = {entry.told for entry in known}
         self.lost: dict[str, int] = {}
         for entry in known:
@@ -169,6 +196,19 @@ class _Reader:
             self.again.append(entry_for(name, day))
             return
         self.entries += found
+
+    def every(self, since: date | None) -> None:
+        """Read ``--all``: the jobs of the day, and of the days before it from one on."""
+        from sowplan.records.diary import entry_for
+        from sowplan.supply.entering import done_by
+
+        if self.day > self.today:
+            self._wrong("--all", f"this lies ahead: today is {self.today}.")
+        elif since is not None and since > self.day:
+            self._wrong(f"--since {since}", f"this is after {self.day}.")
+        else:
+            for job, day in done_by(self.plan, self.known, since or self.day, self.day):
+                self.entries.append(entry_for(job.id, day))
 
     def loss(self, text: str) -> None:
         """Read ``ID=NUMBER``."""

@@ -34,6 +34,9 @@ def due(
         typer.Option(metavar="DAY", help="The day, as 2026-11-05, or tomorrow; otherwise today."),
     ] = None,
     days: Annotated[int, typer.Option(min=0, max=366, help="How many days to look ahead.")] = 7,
+    ids: Annotated[
+        bool, typer.Option("--ids", help="Show with each job its id, for `sowplan done`.")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """Show what to do today and this week, and what stands ready to harvest.
@@ -49,6 +52,8 @@ def due(
       sowplan due plan --on 2026-11-05
 
       sowplan due plan --days 14
+
+      sowplan due plan --ids
     """
     from sowplan.commands.plan_files import opened_plan
     from sowplan.commands.problems import stop_on
@@ -64,12 +69,13 @@ def due(
     back = OVERDUE_DAYS if entries else LATELY_DAYS
     found = sort_tasks(undone(opened, entries), day_meant(on, opened), days, back)
     if as_json:
-        _print_json(found)
+        _print_json(opened, found)
     else:
-        _print(opened, found, bool(entries))
+        _print(opened, found, bool(entries), ids)
+        _print_how_to_enter(opened, found.on, entries, plan, ids)
 
 
-def day_meant(text: str | None, plan: Plan) -> date:
+def day_meant(text: str | None, plan: Plan, option: str = "--on") -> date:
     """Return the day meant: one written out, or yesterday, today or tomorrow in the garden."""
     from sowplan.records.garden_file.values.months import read_day
 
@@ -81,7 +87,7 @@ def day_meant(text: str | None, plan: Plan) -> date:
         return read_day(text)
     except ValueError as error:
         right = f"Write a day such as 2026-11-05, today or tomorrow. {error}".strip()
-        raise typer.BadParameter(f"{right} (found: {text})", param_hint="--on") from None
+        raise typer.BadParameter(f"{right} (found: {text})", param_hint=option) from None
 
 
 def _today(plan: Plan) -> date:
@@ -105,14 +111,46 @@ def away_told(plan: Plan, on: date, days: int) -> list[str]:
     ]
 
 
-def _print_json(found: Due) -> None:
+def _print_json(plan: Plan, found: Due) -> None:
+    """Print what is due; each task with the words that enter it, its parts with their ids."""
     import json
-    from dataclasses import asdict
+    from dataclasses import fields
 
-    typer.echo(json.dumps(asdict(found), default=date.isoformat, ensure_ascii=False, indent=2))
+    from sowplan.supply.entering import to_enter
+    from sowplan.supply.task import Task
+
+    def plain(value: object, part: bool = False) -> object:
+        if isinstance(value, Task):
+            names = [f.name for f in fields(Task) if f.name not in ("says", "parts")]
+            told = {name: getattr(value, name) for name in names}
+            if not part:
+                told["parts"] = [plain(one, True) for one in value.parts]
+                told["enter"] = to_enter(plan, value)
+            return told
+        return [plain(one) for one in value] if isinstance(value, tuple) else value
+
+    told = {field.name: plain(getattr(found, field.name)) for field in fields(found)}
+    typer.echo(json.dumps(told, default=date.isoformat, ensure_ascii=False, indent=2))
 
 
-def _print(plan: Plan, found: Due, kept: bool) -> None:
+def _print_how_to_enter(plan: Plan, on: date, entries, folder: Path, ids: bool) -> None:
+    """Print how to enter the day's jobs, where there are any and the day has come."""
+    import shlex
+
+    from sowplan.supply.entering import done_by
+
+    if on > _today(plan) or not any(done_by(plan, entries, on, on)):
+        return
+    where = "" if folder == Path("plan") else f" --in {shlex.quote(str(folder))}"
+    when = "" if on == _today(plan) else f" --on {on}"
+    typer.echo(
+        "\nDone? Enter the day's jobs, all or some" + (":" if ids else " (--ids shows the ids):")
+    )
+    typer.echo(f"  sowplan done --all{when}{where}")
+    typer.echo(f"  sowplan done ID ID{when}{where}")
+
+
+def _print(plan: Plan, found: Due, kept: bool, ids: bool) -> None:
     """Print what is due; ``kept``: there is a diary, so that what is not in it is overdue."""
     from rich.text import Text
 
@@ -132,6 +170,8 @@ def _print(plan: Plan, found: Due, kept: bool) -> None:
             console.print(Text(f"\n{heading}", "bold green"))
         for task in jobs:
             _print_task(console, task, when(task), whole)
+            if ids:
+                _print_ids(console, plan, task, whole)
     if not found.today:
         console.print("\nNothing new today.")
     _print_water(console, plan, found.on)
@@ -177,6 +217,20 @@ def _print_task(console: Console, task: Task, when: str, whole: bool) -> None:
         for paragraph in task.details.split("\n"):
             for line in textwrap.wrap(paragraph, console.width - 4, break_on_hyphens=False):
                 console.print(Text(f"    {line}"))
+
+
+def _print_ids(console: Console, plan: Plan, task: Task, whole: bool) -> None:
+    """Print what to write behind ``sowplan done`` for a task; nothing of what only passes."""
+    from rich.text import Text
+
+    from sowplan.supply.entering import PASSES, to_enter
+
+    if task.kind in PASSES:
+        return
+    words = to_enter(plan, task)
+    pairs = [" ".join(words[n : n + 2]) for n in range(0, len(words), 2)]
+    for line in pairs if words[0] == "--only" else words:
+        console.print(Text(" " * (4 if whole else _WHEN) + line, "dim"))
 
 
 def _console() -> Console:

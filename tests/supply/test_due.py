@@ -62,7 +62,8 @@ def test_the_command(sample_plan, tmp_path):
     assert "Sow Dwarf French bean: Gate bed, 125-200 cm" in done.output
     assert "\nWater this week\n  About " in done.output
     assert "\x1b" not in done.output  # no colours in a pipe
-    assert max(map(len, done.output.splitlines())) <= 80
+    to_copy = "  sowplan "  # is not broken, however long the folder's name
+    assert max(len(s) for s in done.output.splitlines() if not s.startswith(to_copy)) <= 80
     assert not any(line.endswith(" ") for line in done.output.splitlines())
 
     told = json.loads(

@@ -1,0 +1,113 @@
+"""What is due is entered as it is told: a day's jobs at once, some by their ids, none twice."""
+
+import json
+import shlex
+from datetime import date, timedelta
+
+import pytest
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.commands import due
+from sowplan.export.folder import write_folder
+from sowplan.records.diary import diary_path, entry_for, read_diary
+from sowplan.supply.entering import PASSES, done_by, to_enter
+from sowplan.supply.tasks import tasks
+from sowplan.supply.undone import undone
+
+DAY = date(2026, 11, 5)
+WEEK = timedelta(days=7)
+
+
+@pytest.fixture
+def run(sample_plan, tmp_path, monkeypatch):
+    """Return a function that runs a command line where the plan is, on `DAY`."""
+    assert write_folder(sample_plan, tmp_path / "plan") == []
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(due, "_today", lambda plan: DAY)
+    return lambda line: CliRunner().invoke(app, shlex.split(line))
+
+
+def entered(plan):
+    entries, problems = read_diary(diary_path("plan", plan.site.start))
+    assert problems == []
+    return entries
+
+
+def of_days(plan, first, last):
+    """Return what is to be entered of some days, by the plan's tasks one by one."""
+    return {
+        entry_for(job.id, day).told
+        for task in tasks(plan)
+        for job in task.jobs
+        for day in [job.until if job.kind == "harden off" else job.day]
+        if first <= day <= last and job.kind not in PASSES
+    }
+
+
+def test_a_day_is_entered_at_once_and_once(run, sample_plan):
+    assert of_days(sample_plan, DAY, DAY)
+    told = run("due plan").output
+    assert told.splitlines()[-2:] == ["  sowplan done --all", "  sowplan done ID ID"]
+    assert run("done --all").exit_code == 0
+    assert {entry.told for entry in entered(sample_plan)} == of_days(sample_plan, DAY, DAY)
+    again = run("done --all")
+    assert again.exit_code == 0 and "nothing left to enter" in again.output
+    assert len(entered(sample_plan)) == len(of_days(sample_plan, DAY, DAY))
+    after = run("due plan").output
+    assert "sowplan done" not in after and "Harvest" not in after.split("In the next")[0]
+
+
+def test_a_week_is_entered_each_job_on_its_own_day(run, sample_plan):
+    assert run(f"done --all --since {DAY - WEEK}").exit_code == 0
+    told = {entry.told for entry in entered(sample_plan)}
+    assert told == of_days(sample_plan, DAY - WEEK, DAY)
+    assert len({day for day, *_ in told}) > 1
+
+
+def test_what_lies_ahead_or_makes_no_sense_is_refused(run, sample_plan):
+    for line, why in (
+        (f"done --all --on {DAY + WEEK}", "lies ahead"),
+        (f"done --all --since {DAY + WEEK}", "this is after"),
+        ("done kale-1:sow --since 2026-11-01", "--all"),
+        ("done --undo --all", "Nothing but IDs"),
+    ):
+        refused = run(line)
+        assert refused.exit_code != 0 and why in " ".join(refused.stderr.split()), line
+    assert entered(sample_plan) == ()
+    assert "sowplan done" not in run(f"due plan --on {DAY + WEEK}").output
+
+
+def test_ids_enter_what_they_stand_beside_and_no_more(run, sample_plan):
+    """Of every day's tasks, with some of their jobs done before as well."""
+    first = tuple(entry_for(task.jobs[0].id, task.day) for task in tasks(sample_plan)[::2])
+    for entries in ((), first):
+        for task in undone(sample_plan, entries):
+            words = [word for word in to_enter(sample_plan, task) if word != "--only"]
+            alone = len(words) < len(to_enter(sample_plan, task))
+            whole = {one.id: one for one in tasks(sample_plan)}
+            meant = words if alone else [job.id for job in whole[words[0]].jobs]
+            assert sorted(meant) == sorted(job.id for job in task.jobs)
+
+
+def test_due_shows_the_ids_where_asked_and_in_json(run, sample_plan):
+    found = json.loads(run("due plan --json").output)["today"]
+    plain, shown = run("due plan").output, run("due plan --ids").output
+    for task in found:
+        assert task["enter"] and set(task) >= {"id", "parts", "title", "details"}
+        if task["kind"] not in PASSES:
+            assert f"\n    {task['enter'][0]}" in shown
+    assert len(plain.splitlines()) < len(shown.splitlines())
+    some = next(task for task in found if task["kind"] not in PASSES)
+    assert run(f"done {' '.join(some['enter'])}").exit_code == 0
+    ids = {part["id"] for part in some["parts"]} or {some["id"]}
+    assert {entry.told for entry in entered(sample_plan)} == {
+        entry_for(name, DAY).told for name in ids
+    }
+
+
+def test_hardening_off_is_entered_when_it_is_over(sample_plan):
+    for task in tasks(sample_plan):
+        for job in task.jobs if task.kind == "harden off" else ():
+            days = [day for one, day in done_by(sample_plan, (), job.day, job.until) if one == job]
+            assert days == [job.until]
