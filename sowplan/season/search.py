@@ -21,8 +21,8 @@ from sowplan.season.standing import Score, Standing
 HEAT = 0.06
 """How much worse a season may be kept at first [want-weeks], about."""
 
-WASTE = 0.02
-"""What a want-week grown for nothing costs [want-weeks missing]."""
+WASTE = 0.05
+"""What a want-week grown for nothing costs [want-weeks missing]: as much as a sowing."""
 
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
