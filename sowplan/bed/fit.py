@@ -20,7 +20,7 @@ from sowplan.bed.bounds import bound
 from sowplan.bed.layout import Layout, NoRoom, Pattern
 from sowplan.bed.rows import SLACK, abreast
 from sowplan.bed.small import small_layout
-from sowplan.bed.strips import is_long, runs_along
+from sowplan.bed.strips import is_long, runs_along, seen_along
 
 if TYPE_CHECKING:
     from sowplan.bed.outlines import Outline
@@ -196,13 +196,28 @@ def _fit_rows(empty: Layout, edge_m: float | None, margin_m: float) -> Layout:
         return replace(empty, reason=NoRoom("narrow", min(empty.length_m, empty.width_m), 2 * ends))
     stack, along, (sides, a, b) = best
     points = np.concatenate(rectangle.stand(stack, a, b, s, (sides, ends))) + [sides, ends]
-    return replace(
+    layout = replace(
         empty,
         positions=points[:, ::-1] if along else points,
         pattern="rows",
         bound=stack.plants,
         bound_by="whole rows along either side",
         along=along,
+    )
+    return layout if along == (empty.length_m >= empty.width_m) else _turned(layout, stack, b)
+
+
+def _turned(layout: Layout, stack: rectangle.Stack, run_m: float) -> Layout:
+    """Return rows across a bed told as rows along it, where strips of it are told so, too."""
+    rows, (long, wide) = stack.shape.per_row[0], sorted((layout.length_m, layout.width_m))[::-1]
+    gap = run_m / max(rows - 1, 1)
+    if not (is_long(long, wide) and seen_along(rows, gap, stack.rows, layout.row_spacing_m)):
+        return layout
+    return replace(
+        layout,
+        spacing_m=layout.row_spacing_m,
+        row_spacing_m=layout.spacing_m,
+        along=not layout.along,
     )
 
 

@@ -5,7 +5,7 @@ spacing of plants in the row. Two strips that touch therefore keep the half-sum 
 that way, whatever stands in them, and a strip that ends at the bed's end keeps half of it from
 that. Of the two ways a crop stands in the one that takes the least length a plant; where they take
 the same, in rows along a long narrow bed, which is hoed and drilled from end to end, and else in
-short ones across.
+short ones across. In such a bed plants in line both ways are told as rows along, too.
 """
 
 from __future__ import annotations
@@ -31,8 +31,8 @@ LONG_M, NARROW_M = 4.0, 1.0
 """A bed so long, and no wider, is worked along its length (common practice, no source)."""
 GAIN_WORTH = 0.03
 """For fewer more plants nobody gives plain square rows up (common practice, no source)."""
-NEARLY = 0.8
-"""Rows along are seen as rows where they stand at least so much as far apart as rows across."""
+NEARLY = 0.7
+"""Rows along are seen as rows where they stand at least so much as far apart as plants in them."""
 
 
 def is_long(length_m: float, width_m: float) -> bool:
@@ -93,15 +93,15 @@ def strip_for(
     if plants < 1:
         return NO_STRIP
     if runs_along(width_m, spacing_m, row_spacing_m, long):
-        rows, _, _ = abreast(width_m, spacing_m, row_spacing_m)
-        return _strip_along(width_m, spacing_m, row_spacing_m, -(-plants // rows))
+        rows, _, gap = abreast(width_m, spacing_m, row_spacing_m)
+        return _strip_along(rows, gap, -(-plants // rows), spacing_m)
     found = _shapes(width_m, spacing_m, row_spacing_m)
     if not found:
         return NO_STRIP
-    if long and _equidistant(spacing_m, row_spacing_m):
+    if long:
         shape = found[0] if plants <= found[0].per_row[0] else _one_for_all(found)
         strip = _strip(shape, shape.rows_for(plants), row_spacing_m)
-        return _turned(strip, shape, width_m, spacing_m)
+        return _turned(strip, shape, width_m, spacing_m, row_spacing_m)
     strips = [_strip(shape, shape.rows_for(plants), row_spacing_m) for shape in found]
     return min(strips, key=lambda strip: round(strip.length_m, 9))
 
@@ -131,7 +131,8 @@ def longest_strip(
     """
     if runs_along(width_m, spacing_m, row_spacing_m, long):
         each = count_along(room_m - spacing_m, spacing_m)
-        return _strip_along(width_m, spacing_m, row_spacing_m, each) if each else NO_STRIP
+        rows, _, gap = abreast(width_m, spacing_m, row_spacing_m)
+        return _strip_along(rows, gap, each, spacing_m) if each else NO_STRIP
     best, rows = NO_STRIP, 1
     while True:
         strip = strip_of_rows(width_m, spacing_m, row_spacing_m, rows)
@@ -167,7 +168,7 @@ def positions(
     if strip.plants == 0:
         return np.empty((0, 2))
     if strip.along:
-        return _positions_along(strip, start_m, width_m, spacing_m) + edge_m
+        return _positions_along(strip, start_m, width_m) + edge_m
     shape = _shape_of(strip, width_m - spacing_m, spacing_m)
     points = []
     for row in range(strip.rows):
@@ -177,11 +178,9 @@ def positions(
     return np.concatenate(points) + edge_m
 
 
-def _strip_along(width_m: float, spacing_m: float, row_spacing_m: float, each: int) -> Strip:
-    """Return rows along the bed of so many plants each, half a spacing clear at each end."""
-    rows, _, gap = abreast(width_m, spacing_m, row_spacing_m)
-    length = each * spacing_m
-    return Strip(rows, (each, each), gap, spacing_m / 2, length, rows * each, along=True)
+def _strip_along(rows: int, gap_m: float, each: int, step_m: float) -> Strip:
+    """Return rows along the bed of so many plants each, half a step clear at each end."""
+    return Strip(rows, (each, each), gap_m, step_m / 2, each * step_m, rows * each, along=True)
 
 
 def _one_for_all(found: list[RowShape]) -> RowShape:
@@ -194,32 +193,46 @@ def _one_for_all(found: list[RowShape]) -> RowShape:
     return found[0] if plain_too else found[each.index(min(each))]
 
 
-def _turned(strip: Strip, shape: RowShape, width_m: float, spacing_m: float) -> Strip:
-    """Return equidistant plants told as rows along the bed, where that is what one sees.
+def seen_along(rows: int, gap_m: float, behind: int, pitch_m: float) -> bool:
+    """Return whether plants in line both ways are seen as rows along a long bed.
 
-    In line both ways, or every other row half a gap aside both ways: they are rows along as well
-    as across. A few are rows across; more are rows along unless those stand much closer.
+    Parameters
+    ----------
+    rows, behind : int
+        Plants abreast and behind one another. A few are rows across.
+    gap_m, pitch_m : float
+        How far apart abreast and behind one another [m]: rows along must not be much the closer.
+    """
+    return behind > rows and (rows == 1 or gap_m >= NEARLY * pitch_m * (1 - SLACK))
+
+
+def _turned(
+    strip: Strip, shape: RowShape, width_m: float, spacing_m: float, row_spacing_m: float
+) -> Strip:
+    """Return a strip of rows across told as rows along the bed, where that is what one sees.
+
+    Plants in line both ways, or every other row half a gap aside both ways, are rows along as well
+    as across; they take the same room.
     """
     if shape.kind == "plain":
-        if strip.rows <= strip.per_row[0]:
+        rows, _, gap = abreast(width_m, spacing_m, spacing_m)
+        if not seen_along(rows, gap, strip.rows, row_spacing_m):
             return strip
-        return _strip_along(width_m, spacing_m, spacing_m, strip.rows)
+        return _strip_along(rows, gap, strip.rows, row_spacing_m)
     rows, gap = sum(strip.per_row), shape.step_m / 2
-    if strip.rows <= rows or gap < NEARLY * strip.pitch_m:
+    if not seen_along(rows, gap, strip.rows, strip.pitch_m):
         return strip
     per_row = ((strip.rows + 1) // 2, strip.rows // 2)
     return Strip(rows, per_row, gap, strip.lead_m, strip.length_m, strip.plants, along=True)
 
 
-def _positions_along(
-    strip: Strip, start_m: float, width_m: float, spacing_m: float
-) -> NDArray[np.float64]:
+def _positions_along(strip: Strip, start_m: float, width_m: float) -> NDArray[np.float64]:
     """Return the plants of rows along the bed, the first of every row before all second ones."""
     odd, even = strip.per_row
     first = (width_m - (strip.rows - 1) * strip.pitch_m) / 2
     y = first + strip.pitch_m * np.arange(strip.rows)
-    # Every other row half a gap aside takes more length than plants one spacing apart in line.
-    if odd != even or strip.length_m > (odd + 0.25) * spacing_m:
+    # In line each plant takes a step of the length; half a gap aside, rows take half a step more.
+    if odd != even or strip.length_m > (odd + 0.25) * 2 * strip.lead_m:
         ranks = [y[n % 2 :: 2] for n in range(odd + even)]
     else:
         ranks = [y] * odd

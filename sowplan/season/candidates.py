@@ -55,6 +55,8 @@ NEVER = 1 << 20  # a day beyond any season
 MONTH_DAYS = 30.44
 LARGE_CM = 40.0
 """Plants that stand so far apart are grown singly as well (common practice, no source)."""
+ROWFUL = 15
+"""In beds that take so many large plants in a row, too, nobody goes for one (as above)."""
 BAND = 0.05
 """Shorter strips of a bed than this share of its length are more bother than use (as above)."""
 HANDFUL = 3
@@ -250,25 +252,27 @@ def fewest_of(
     Of a small crop sown direct as many as one period needs, or one whole row across, or as many as
     stand along the bed in its length (one pot) if that is fewer; of a small one raised or bought,
     and in any case, `HANDFUL`; in long beds as many as fill `BAND` of the smallest one, or as one
-    period needs. Large plants are grown singly, save in such beds. Never more than are wanted in
-    all, or than there is room for.
+    period needs. Large plants are grown singly where a row along the bed takes fewer than
+    `ROWFUL`, or where one period needs no more. Never more than are wanted in all, or than there is
+    room for.
     """
     least = np.ones(len(options), np.int64)
     if not len(periods):
         return least
     large = crop.spacing_cm >= LARGE_CM
-    handful = 1 if large else HANDFUL
     wanted = max(1, int(np.ceil(periods.need.sum() - 1e-9)))
-    needed = max(handful, int(np.ceil(periods.need.max() - 1e-9)))
+    needed = max(1 if large else HANDFUL, int(np.ceil(periods.need.max() - 1e-9)))
     for group, room in rooms.items():
         mine = [spot for spot in spots if spot.group == group]
         units = row_units(crop, room, unit_m) if mine[0].whole else room[1]
-        row = 1 if large else int(np.searchsorted(room, units, side="right")) - 1
-        length = BAND * min(spot.size for spot in mine)
-        band = int(np.searchsorted(room, length, side="right")) - 1
+        row = int(np.searchsorted(room, units, side="right")) - 1
+        length = min(spot.size for spot in mine)
+        band = int(np.searchsorted(room, BAND * length, side="right")) - 1
+        single = large and not (mine[0].whole and length * unit_m * 100 >= ROWFUL * crop.spacing_cm)
+        handful = 1 if single else min(HANDFUL, needed)
         for direct in (True, False):
             here = (options.group == group) & ((options.raising == DIRECT) == direct)
-            few = max(min(row, needed) if direct else handful, min(band, needed))
+            few = max(min(row, needed) if direct and not large else handful, min(band, needed))
             least[here] = min(few, wanted, len(room) - 1)
     for kind in {shelf.group for shelf in shelves}:
         cells = max(shelf.cells for shelf in shelves if shelf.group == kind)

@@ -312,6 +312,13 @@ def test_long_beds_hold_rows_along_as_the_plan_sets_them(crop, count):
     assert found["rows_along_length"] and found["strip"]["along"]
 
 
+def test_rows_across_are_told_along_as_the_plan_tells_them():
+    # Romaine in 30 in: by hand in test_strips. 3048 cm in 30 cm, three abreast.
+    found = ask("lettuce-romaine", "100 ft x 30 in", "--number", "45")
+    assert found["plants"] == 3 * 101 and found["rows_along_length"]
+    assert len(found["rows"]) == 3 == found["strip"]["rows"]
+
+
 def test_square_rows_are_not_given_up_for_a_few_plants_more():
     # Three abreast in 76.2 cm at 25 cm, 121 times in 3048 cm: 363.
     told = run("lettuce-butterhead", "100 ft x 30 in").stdout

@@ -34,14 +34,15 @@ def test_a_strip_holds_what_was_asked(width, spacing, factor, plants, edge, long
         assert cKDTree(points).query(points, k=2)[0][:, 1].min() >= spacing * (1 - 1e-8)
     low, high = points.min(axis=0), points.max(axis=0)
     assert low[1] >= edge + spacing / 2 - 1e-9 and high[1] <= edge + width - spacing / 2 + 1e-9
-    ends = spacing * (1 if strip.along else factor) / 2
+    ranks, lines = (np.unique(points[:, axis].round(7)) for axis in (0, 1))
+    assert len(lines if strip.along else ranks) == strip.rows
+    # One way, plants are in rows a row spacing apart; told the other way where they are seen so.
+    apart = [np.diff(found).min(initial=9.0) for found in (ranks, lines)]
+    between = spacing * factor - 1e-6
+    assert factor == 1.0 or max(apart) >= between
+    ends = spacing * (1.0 if runs_along(width, spacing, spacing * factor, long) else factor) / 2
     assert low[0] >= edge + 0.7 + ends - 1e-9
     assert high[0] <= edge + 0.7 + strip.length_m - ends + 1e-9
-    # Lines of plants, either way: a row spacing from one to the next.
-    lines = np.unique(points[:, 1 if strip.along else 0].round(7))
-    if factor > 1.0:
-        assert len(lines) == strip.rows
-        assert len(lines) == 1 or np.diff(lines).min() >= spacing * factor - 1e-6
 
 
 @settings(max_examples=150, deadline=None)
@@ -158,6 +159,18 @@ def test_at_a_tie_a_long_narrow_bed_has_long_rows():
     firsts = [points[points[:, 1].round(6) == y, 0].min() for y in np.unique(points[:, 1].round(6))]
     assert firsts[0] == firsts[2] < firsts[1] == firsts[3]
     assert strip.length_m == pytest.approx(0.25 + 49 * 0.125)  # half a spacing from rank to rank
+
+
+def test_rows_across_a_long_bed_are_told_as_rows_along_where_they_are_seen_so():
+    # Romaine 25 cm by 30 cm, 76.2 cm wide: three every 30 cm take less than two rows along,
+    # (76.2 - 25) / 30 = 1.7, every 25 cm. They are three rows along, 25.4 cm apart, as well.
+    strip = strip_for(0.762, 0.25, 0.3, 45, long=True)
+    assert (strip.along, strip.rows, strip.per_row) == (True, 3, (15, 15))
+    assert (strip.pitch_m, strip.length_m) == (pytest.approx(0.254), pytest.approx(15 * 0.3))
+    points = positions(strip, 0.0, 0.762, 0.25)
+    assert sorted(set(points[:, 0].round(6)))[:2] == [0.15, 0.45]
+    short = strip_for(0.762, 0.25, 0.3, 45)
+    assert (short.along, short.rows, short.length_m) == (False, 15, strip.length_m)
 
 
 def test_fewer_plants_leave_rows_along_shorter():

@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+import json
 import re
 
+import pytest
+
 from sowplan.bed.strips import strip_for
+from sowplan.export.page.data import page_data
+from sowplan.export.pictures.standing import stations
+from sowplan.export.print.marks import marks
 from sowplan.supply.ground import grounds, overlap
 
 
@@ -77,6 +83,71 @@ def test_offset_rows_say_that_they_are(sample_plan):
     )
     rows = grounds(dataclasses.replace(sample_plan, plantings=(offset,)))[0].rows
     assert "every other row stands half a gap aside" in rows
+
+
+def along(sample_plan, strip, plants, width, spacing):
+    """Return the sample plan with one planting only, so many plants of a strip along its bed."""
+    p = next(p for p in sample_plan.plantings if p.id == "lettuce-butterhead-4")
+    one = dataclasses.replace(
+        p,
+        plants=plants,
+        strip_start_m=1.0,
+        strip_length_m=strip.length_m,
+        rows=strip.rows,
+        per_row=strip.per_row,
+        row_pitch_m=strip.pitch_m,
+        row_lead_m=strip.lead_m,
+        along=strip.along,
+    )
+    places = tuple(
+        dataclasses.replace(place, width_m=width, edge_m=0.0) if place.name == p.place else place
+        for place in sample_plan.places
+    )
+    crops = tuple(
+        dataclasses.replace(crop, spacing_cm=100 * spacing) if crop.key == p.crop else crop
+        for crop in sample_plan.crops
+    )
+    return dataclasses.replace(sample_plan, plantings=(one,), places=places, crops=crops)
+
+
+def test_rows_along_the_bed_by_hand(sample_plan):
+    # Kohlrabi's 20 cm by 25 cm in 76.2 cm: three rows a third of the width apart, 25.4 cm, the
+    # first 12.7 cm from the side; of eleven plants four, four and three, from 110 cm on.
+    plan = along(sample_plan, strip_for(0.762, 0.2, 0.25, 11), 11, 0.762, 0.2)
+    assert grounds(plan)[0].rows == (
+        "3 rows along the bed, at 13, 38 and 64 cm from the side. 3 or 4 plants a row, the first "
+        "at 110 cm along it, then every 20 cm."
+    )
+    assert marks(plan, plan.plantings[0]) == [
+        ["Rows along, at", "13, 38 and 64\N{NO-BREAK SPACE}cm from the side"],
+        ["Plants at", "110, 130, 150 and 170\N{NO-BREAK SPACE}cm; the last not in row 3"],
+    ]
+    plan = along(sample_plan, strip_for(0.762, 0.4, 0.5, 2), 2, 0.762, 0.4)
+    assert grounds(plan)[0].rows == (
+        "1 row down the middle of the bed, at 38 cm from the side. 2 plants, the first at 120 cm "
+        "along it, then every 40 cm."
+    )
+    # Two rows of 45 cm each way in 76.2 cm, 31.2 cm apart, every other one √(45² - 31.2²) on.
+    plan = along(sample_plan, strip_for(0.762, 0.45, 0.45, 8, long=True), 8, 0.762, 0.45)
+    assert grounds(plan)[0].rows == (
+        "2 rows along the bed, at 23 and 54 cm from the side. 4 plants a row, the first at 123 cm "
+        "along it, then every 65 cm; every other row begins half a gap on."
+    )
+
+
+def test_the_page_draws_rows_along_where_they_stand(sample_plan):
+    for spacing, between, plants in ((0.2, 0.25, 11), (0.4, 0.5, 2), (0.45, 0.45, 8)):
+        strip = strip_for(0.762, spacing, between, plants, long=True)
+        assert strip.along
+        plan = along(sample_plan, strip, plants, 0.762, spacing)
+        (kept,) = json.loads(page_data(plan, 3.0))["plantings"]
+        rows, at, _, lead, pitch, ys = kept[7]
+        found = []
+        for row in range(rows):
+            first, step, count = ys[min(row % 2, len(ys) - 1)]
+            found += [(at + lead + row * pitch, first + n * step) for n in range(count)]
+        told = stations(plan, plan.plantings[0])
+        assert found[:plants] == [pytest.approx(place, abs=0.001) for place in told]
 
 
 def test_holes_and_pots(sample_plan):

@@ -38,6 +38,12 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
     word = ("Rows" if len(rows) > 1 else "Row") + (" along, at" if p.along else " at")
     at = _told([at for at, _ in rows], units, f"{len(rows)} rows")
     found = [[word, f"{at} from the side" if p.along else at]]
+    if p.along and len({len(marks) for _, marks in rows}) == 2:
+        short = _shorter_by_one([marks for _, marks in rows])
+        if short:
+            told = _told(max((marks for _, marks in rows), key=len), units, "")
+            which = f"row{'s' if len(short) > 1 else ''} {_listed(short)}"
+            return [*found, ["Plants at", f"{told}; the last not in {which}"]]
     kinds: dict[tuple[float, ...], list[int]] = {}
     for n, (_, ys) in enumerate(rows, start=1):
         kinds.setdefault(tuple(ys), []).append(n)
@@ -48,13 +54,21 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
     return found
 
 
+def _shorter_by_one(rows: list[list[float]]) -> list[int]:
+    """Return which rows lack but the last mark of the longest, from 1; none where others differ."""
+    longest = max(rows, key=len)
+    if any(row not in (longest, longest[:-1]) for row in rows):
+        return []
+    return [n for n, row in enumerate(rows, start=1) if row != longest]
+
+
 def _told(values: list[float], units: str, count: str) -> str:
     """Return marks one by one, or the first and the step where they are many and even."""
     gaps = [b - a for a, b in pairwise(values)]
     if len(values) > MANY and max(gaps) - min(gaps) < 0.0005:
         first, step, last = values[0], sum(gaps) / len(gaps), values[-1]
         words = f"{length_text(first, units)}, then every {length_text(step, units)}"
-        words += f" to {length_text(last, units)}: {count}"
+        words += f" to {length_text(last, units)}" + (f": {count}" if count else "")
     else:
         words = lengths_text(values, units)
     return _UNIT.sub("\N{NO-BREAK SPACE}", words)
