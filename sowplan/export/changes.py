@@ -50,7 +50,7 @@ def _by_crop(old: Plan, new: Plan) -> list[str]:
         share, before = percent_text(now[key]), percent_text(was[key])
         if share != before:
             which = "Less" if now[key] < was[key] else "More"
-            told = f"{names[key]} ({share} of what is wanted; before {before})"
+            told = f"{names[key]} ({share} instead of {before})"
             found[which].append((-abs(now[key] - was[key]), told))
     lines = []
     for which, crops in found.items():
@@ -58,7 +58,7 @@ def _by_crop(old: Plan, new: Plan) -> list[str]:
         if len(told) > CROPS_TOLD + 1:
             told = [*told[:CROPS_TOLD], f"{len(told) - CROPS_TOLD} other crops"]
         if told:
-            lines.append(f"{which} comes of {join_words(told)}.")
+            lines.append(f"{which} than before comes of {join_words(told)}.")
     return lines
 
 

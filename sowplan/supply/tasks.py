@@ -45,6 +45,7 @@ def tasks(plan: Plan) -> tuple[Task, ...]:
     return gathered(plan, jobs(plan))
 
 
+@lru_cache(maxsize=2)  # asked again for what the diary leaves of them
 def jobs(plan: Plan) -> tuple[Task, ...]:
     """Return the single jobs that `tasks` puts together, in no order."""
     standing = grounds(plan)

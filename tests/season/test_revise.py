@@ -414,8 +414,10 @@ def test_a_bed_and_the_only_sowing_of_a_crop_given_up_together():
 def test_a_want_taken_back_is_sown_no_more(season):
     place, plan, today = season
     less = replace(place, wants=tuple(w for w in place.wants if w.crop != "radish"))
-    made, _ = again(less, plan, today)
+    made, gone = again(less, plan, today)
     assert not [p for p in made.plantings if p.crop == "radish" and p.sow >= today]
+    dropped = [one for one in gone if one.planting.crop == "radish" and one.planting.sow >= today]
+    assert dropped and {one.why for one in dropped} == {"no longer wanted"}
     sown = {p.id for p in plan.plantings if p.crop == "radish" and p.sow < today}
     assert sown <= {p.id for p in made.plantings}
     assert {w.crop for w in made.wants} == {w.crop for w in less.wants}

@@ -24,6 +24,9 @@ SAME_DAYS = 42
 SAME_HARVEST_DAYS = 1
 """Harvests expected so many days apart are the same."""
 
+DROPPED = "not needed any more, or no room for it"
+UNWANTED = "no longer wanted"
+
 METHOD = (
     "planned again from {day}: what is sown stands; of the rest as little as can be was changed, "
     "and only where that brings more of what is wanted"
@@ -172,8 +175,9 @@ def _named(begun: Begun) -> tuple[list[tuple[Batch, str]], list[Gone]]:
         if id(batch) not in names:
             names[id(batch)] = name = _new_name(book.crops[batch.crop].key, used)
             used.add(name)
+    wanted = {want.crop for want in begun.garden.wants}
     dropped = [
-        Gone(p, "not needed any more, or no room for it", begun.today)
+        Gone(p, DROPPED if p.crop in wanted else UNWANTED, begun.today)
         for p in begun.state.futures
         if p.id not in taken
     ]
