@@ -14,6 +14,7 @@ from sowplan.supply.wording import (
     numbers_text,
     one_line,
     span_text,
+    step_text,
 )
 
 ROWS_LISTED = 6
@@ -76,14 +77,14 @@ class Ground:
         if p.rows <= ROWS_LISTED:
             at = lengths_text(marks, self.units)
         else:
-            gap = length_text(p.row_pitch_m, self.units)
+            gap = step_text(p.row_pitch_m, p.rows - 1, self.units)
             first_text, last_text = (length_text(m, self.units) for m in (marks[0], marks[-1]))
             at = f"{first_text}, then every {gap}, the last at {last_text}"
         aside, step = self._in_row()
         row = f"{count_text(p.rows, 'row')} across the bed, at {at} along it"
         within = f"{self._per_row()}, the first {length_text(aside, self.units)} from the side"
         if max(self._counts()) > 1:
-            within += f", then every {length_text(step, self.units)}"
+            within += f", then every {step_text(step, max(self._counts()) - 1, self.units)}"
         offset = p.rows > 1 and self._offset()
         turn = "; every other row stands half a gap aside" if offset else ""
         return f"{row}. {within[0].upper()}{within[1:]}{turn}{self._clumps}."
@@ -105,7 +106,7 @@ class Ground:
         text += f", the first at {length_text(lines[0][0], units)} along it"
         if most > 1:
             longest = max(lines, key=len)
-            text += f", then every {length_text(longest[1] - longest[0], units)}"
+            text += f", then every {step_text(longest[1] - longest[0], most - 1, units)}"
         aside = {round(line[0], 4) for line in lines}
         turn = "; every other row begins half a gap on" if len(aside) > 1 else ""
         return f"{text}{turn}{self._clumps}."

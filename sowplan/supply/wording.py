@@ -70,6 +70,20 @@ def length_text(metres: float, units: Units) -> str:
     return f"{_trim(metres * 100, 0)} cm" if metres < 2.995 else f"{_trim(metres, 2)} m"
 
 
+def step_text(step_m: float, many: int, units: Units) -> str:
+    """Return a step taken so many times along a tape: finer where what is rounded would add up.
+
+    Up to a centimetre, or half an inch, at the last mark is let pass: ``"22 cm"``, ``"21.65 cm"``.
+    """
+    size, mark, off = (INCH_M, 0.5, 0.5) if units == "imperial" else (0.01, 1.0, 1.0)
+    value = step_m / size
+    if abs(value - round(value / mark) * mark) * many <= off + 1e-6:
+        return length_text(step_m, units)
+    unit = "in" if units == "imperial" else "cm"
+    decimals = 1 if abs(value - round(value, 1)) * many <= off else 2
+    return f"{_trim(value, decimals)} {unit}"
+
+
 def lengths_text(metres: Sequence[float], units: Units) -> str:
     """Return ``"13, 28 and 43 cm"``, ``"2.9 and 3.1 m"``: the unit told once, or feet."""
     if units == "imperial":

@@ -145,3 +145,19 @@ def test_small_words():
     assert [w.every_text(n) for n in (7, 14, 30, 10)] == [
         "a week", "a fortnight", "a month", "every 10 days",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("step_m", "many", "units", "words"),
+    [
+        (0.275, 2, "metric", "28 cm"),  # half a centimetre, twice: 1 cm
+        (0.2165, 13, "metric", "21.7 cm"),  # 22 would be 4.6 cm too far at the last
+        (0.2165, 48, "metric", "21.65 cm"),  # 21.7 would be 2.4 cm
+        (0.2, 150, "metric", "20 cm"),
+        (0.45, 26, "imperial", "17.7 in"),  # 17.717 in; 17½ would be 5.6 in short
+        (0.45, 2, "imperial", "17½ in"),  # 0.43 in short
+        (0.254, 100, "imperial", "10 in"),
+    ],
+)
+def test_a_step_is_as_fine_as_its_many_repeats_ask_for(step_m, many, units, words):
+    assert w.step_text(step_m, many, units) == words

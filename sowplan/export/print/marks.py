@@ -11,7 +11,7 @@ from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.standing import rows_of, stations
 from sowplan.export.pictures.style import LIGHT
 from sowplan.season.plan import Plan, Planting
-from sowplan.supply.wording import length_text, lengths_text
+from sowplan.supply.wording import length_text, lengths_text, step_text
 
 MM = 96 / 25.4  # px a millimetre
 SCALES = (10, 20, 25, 50, 100, 200)
@@ -67,7 +67,8 @@ def _told(values: list[float], units: str, count: str) -> str:
     gaps = [b - a for a, b in pairwise(values)]
     if len(values) > MANY and max(gaps) - min(gaps) < 0.0005:
         first, step, last = values[0], sum(gaps) / len(gaps), values[-1]
-        words = f"{length_text(first, units)}, then every {length_text(step, units)}"
+        every = step_text(step, len(gaps), units)
+        words = f"{length_text(first, units)}, then every {every}"
         words += f" to {length_text(last, units)}" + (f": {count}" if count else "")
     else:
         words = lengths_text(values, units)
