@@ -67,7 +67,10 @@ def done(
     ] = None,
     undo: Annotated[
         bool,
-        typer.Option("--undo", help="Take back the last entry, or what was entered of each ID."),
+        typer.Option(
+            "--undo",
+            help="Take back the last entry, what was entered of each ID, or --all of a day.",
+        ),
     ] = False,
     folder: Annotated[Path, typer.Option("--in", metavar="FOLDER", help="The plan folder.")] = Path(
         "plan"
@@ -103,7 +106,8 @@ def done(
     from sowplan.commands.undo import take_back_last
     from sowplan.records.diary import add_to_diary, diary_path, read_diary
 
-    _stop_on_contrary_words(undo, bool(only or lost or skipped or on or every), every, since)
+    others = bool(only or lost or skipped or (ids if every else on))
+    _stop_on_contrary_words(undo, others, every, since)
     if not (ids or only or lost or skipped or every or undo):
         raise typer.BadParameter(
             "Say what was done, such as kale-1:sow; `sowplan due --ids` shows the jobs, the page "
@@ -111,20 +115,22 @@ def done(
             param_hint="ID",
         )
     plan = opened_plan(folder)
-    today = day_meant(None, plan)
+    today, last = day_meant(None, plan), day_meant(on, plan)
+    first = day_meant(since, plan, "--since") if since else None
     path = diary_path(folder if folder.is_dir() else folder.parent, plan.site.start)
     known, problems = read_diary(path)
     stop_on(problems)
     if undo:
-        take_back_last(plan, path, known, ids or (), as_json)
+        days = (first or last, last) if every else None
+        take_back_last(plan, path, known, ids or (), days, as_json)
         return
-    reader = _Reader(plan, known, day_meant(on, plan), today)
+    reader = _Reader(plan, known, last, today)
     for text in ids or ():
         reader.job(text)
     for text in only or ():
         reader.job(text, alone=True)
     if every:
-        reader.every(day_meant(since, plan, "--since") if since else None)
+        reader.every(first)
     for text in lost or ():
         reader.loss(text)
     for text in skipped or ():
@@ -146,7 +152,7 @@ def done(
 def _stop_on_contrary_words(undo: bool, others: bool, every: bool, since: str | None) -> None:
     """Leave where options are given that do not go together."""
     if undo and others:
-        raise typer.BadParameter("Nothing but IDs goes with it.", param_hint="--undo")
+        raise typer.BadParameter("Nothing but IDs, or --all, goes with it.", param_hint="--undo")
     if since is not None and not every:
         raise typer.BadParameter("This goes with --all.", param_hint="--since")
 

@@ -15,9 +15,17 @@ if TYPE_CHECKING:
 
 
 def take_back_last(
-    plan: Plan, path: Path, known: Sequence[Entry], ids: Sequence[str], as_json: bool
+    plan: Plan,
+    path: Path,
+    known: Sequence[Entry],
+    ids: Sequence[str],
+    days: tuple[date, date] | None,
+    as_json: bool,
 ) -> None:
-    """Take back the last entry, or what was entered of each id, and say what it was."""
+    """Take back the last entry, or what was entered of each id or done on some days; say what.
+
+    ``days`` are the first and last of them; what was lost or skipped stays.
+    """
     from sowplan.commands.problems import stop_on
     from sowplan.problem import Exit, Problem
     from sowplan.records.diary import take_back
@@ -32,11 +40,14 @@ def take_back_last(
             none = "nothing of it stands in the diary."
             problems.append(Problem(str(path), None, "--undo", name, none, Exit.WRONG))
         back += found
-    if not ids:
+    if days is not None:
+        jobs = (entry for entry in known if entry.what not in ("lost", "skipped"))
+        back += [entry for entry in jobs if days[0] <= entry.day <= days[1]]
+    elif not ids:
         back = last_of(known, ticks)
-        if not back:
-            none = "there is nothing in the diary to take back."
-            problems.append(Problem(str(path), None, "--undo", "", none, Exit.WRONG))
+    if not (ids or back):
+        none = "there is nothing in the diary to take back."
+        problems.append(Problem(str(path), None, "--undo", "", none, Exit.WRONG))
     stop_on(problems)
     back = list(dict.fromkeys(back))
     stop_on(take_back(path, back))

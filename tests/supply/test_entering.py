@@ -58,11 +58,26 @@ def test_a_day_is_entered_at_once_and_once(run, sample_plan):
     assert "sowplan done" not in after and "Harvest" not in after.split("In the next")[0]
 
 
+def test_a_day_is_taken_back_at_once(run, sample_plan):
+    before = DAY - timedelta(days=1)
+    assert run(f"done --all --on {before} --since {DAY - WEEK}").exit_code == 0
+    kept = entered(sample_plan)
+    lost = next(p.id for p in sample_plan.plantings if p.sow < before and p.plants > 1)
+    assert run(f"done --all --lost {lost}=1").exit_code == 0
+    assert len(entered(sample_plan)) > len(kept) + 1
+    assert run("done --undo --all").exit_code == 0
+    left = entered(sample_plan)
+    assert [e.told for e in left if e.what != "lost"] == [e.told for e in kept]
+    assert [(e.what, e.planting) for e in left if e.day == DAY] == [("lost", lost)]
+
+
 def test_a_week_is_entered_each_job_on_its_own_day(run, sample_plan):
     assert run(f"done --all --since {DAY - WEEK}").exit_code == 0
     told = {entry.told for entry in entered(sample_plan)}
     assert told == of_days(sample_plan, DAY - WEEK, DAY)
     assert len({day for day, *_ in told}) > 1
+    assert run(f"done --undo --all --since {DAY - WEEK}").exit_code == 0
+    assert entered(sample_plan) == ()
 
 
 def test_what_lies_ahead_or_makes_no_sense_is_refused(run, sample_plan):
@@ -70,7 +85,9 @@ def test_what_lies_ahead_or_makes_no_sense_is_refused(run, sample_plan):
         (f"done --all --on {DAY + WEEK}", "lies ahead"),
         (f"done --all --since {DAY + WEEK}", "this is after"),
         ("done kale-1:sow --since 2026-11-01", "--all"),
-        ("done --undo --all", "Nothing but IDs"),
+        ("done --undo --all kale-1:sow", "Nothing but IDs"),
+        ("done --undo --on 2026-11-01", "Nothing but IDs"),
+        ("done --undo --all", "nothing in the diary"),
     ):
         refused = run(line)
         assert refused.exit_code != 0 and why in " ".join(refused.stderr.split()), line
