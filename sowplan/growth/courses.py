@@ -75,7 +75,8 @@ class CourseTable:
     in one year of ten it is later still. ``late_*`` has no lot where frost or bolting ends a late
     year's sowing before it is fit; ``harvest_start_late`` is then the last day it stands.
     ``spoilt``, of the shape of the lots, is the day on which a lot that nobody was there to bring
-    in is taken off; such a lot is none of ``lot_*``, and may lie between others.
+    in is taken off; such a lot is none of ``lot_*``, and may lie between others. ``bolts`` is the
+    day on which a sowing that frost does not end before runs to seed.
     """
 
     start: date
@@ -93,6 +94,7 @@ class CourseTable:
     late_last: Index
     late_share: NDArray[np.float64]
     spoilt: Index
+    bolts: Index
     feasible: NDArray[np.bool_]
     reason: tuple[str, ...]
 

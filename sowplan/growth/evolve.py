@@ -165,7 +165,8 @@ def evolve(
     ends = np.minimum(dangers.frost, dangers.bolting)
     lots, late = _both_harvests(crop, needs, place, events, ends, why, absence)
     words = _words(crop, series.start, sow, why, about, until)
-    return _table(series.start, sow, events, raised, why, words, ends, lots, late)
+    bolts = np.where((dangers.bolting < days) & (dangers.bolting <= ends), dangers.bolting, -1)
+    return _table(series.start, sow, events, raised, why, words, (ends, bolts), lots, late)
 
 
 def _hindrance(
@@ -279,12 +280,12 @@ def _table(
     raised: bool,
     why: Index,
     words: tuple[str, ...],
-    ends: Index,
+    over: tuple[Index, Index],
     lots: Lots,
     late: Lots,
 ) -> CourseTable:
-    """Pick the sowings asked for and blank what does not come to pass."""
-    days = len(why)
+    """Pick the sowings asked for and blank what does not come to pass; ``over``: ends, bolts."""
+    days, (ends, bolts) = len(why), over
     cause = why[sow]
     comes_up = (cause == Why.NOTHING) | (cause > Why.SEEDLING_FROST)
     comes_up &= events.emergence[sow] < days
@@ -313,6 +314,7 @@ def _table(
         late_last=late.last[sow],
         late_share=late.share[sow],
         spoilt=lots.spoilt[sow],
+        bolts=np.where(feasible, bolts[sow], -1),
         feasible=feasible,
         reason=words,
     )

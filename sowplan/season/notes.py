@@ -17,6 +17,8 @@ from sowplan.season.standing import Standing
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.season.words import listed
 
+SOON_DAYS = 3
+"""What runs to seed within fewer days of being fit is told. Common practice, no source."""
 LITTLE = 0.4
 """A want of which a smaller share comes is named at the head of the plan."""
 
@@ -29,6 +31,7 @@ def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
         notes.append(f"No sowing days are named in the garden file: sown on {WEEKDAYS[day]}s.")
     notes += _away(book)
     notes += _closed(book)
+    notes += _soon_over(book, standing)
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
@@ -86,6 +89,29 @@ def _away(book: Book) -> list[str]:
                 f"then; what is in trays and just planted out keeps{grows}."
             )
     return notes
+
+
+def _soon_over(book: Book, standing: Standing) -> list[str]:
+    """Name the crops that run to seed almost as soon as they are fit, where sown as planned.
+
+    They are counted on all the same: both days come sooner or later together, with the weather.
+    """
+    found = set()
+    for batch in standing.batches.values():
+        options, crop = book.instance.crops[batch.crop].options, book.crops[batch.crop]
+        if options.course[batch.option] < 0 or crop.harvest == "pick":
+            continue  # it stands already; or what ends it is that no more fruit sets
+        way, row = book.course(options.course[batch.option])
+        bolts = int(way.courses.bolts[row])
+        soon = min(SOON_DAYS, crop.holding_days)
+        if bolts >= 0 and any(bolts - a < soon for a, _, _ in options.lots[batch.option]):
+            found.add(crop.name)
+    if not found:
+        return []
+    return [
+        f"Some sowings of {listed(sorted(found))} run to seed a day or two after they are fit: "
+        "look at them every day then, and bring them in rather small than late."
+    ]
 
 
 def _spans(spans: Sequence[tuple[date, date]]) -> str:
