@@ -6,10 +6,12 @@ import unicodedata
 from functools import lru_cache
 from pathlib import Path
 
-from sowplan.export.pictures.style import TEXT
+from sowplan.export.pictures.style import LETTERS, TEXT
 
 FONTS = Path(__file__).parents[1] / "fonts"
 FILES = {False: FONTS / "SourceSans3-Regular.ttf", True: FONTS / "SourceSans3-Semibold.ttf"}
+WITHIN = {400: FONTS / "letters-regular.woff", 600: FONTS / "letters-semibold.woff"}
+"""Its Latin letters, small enough to be carried inside a picture, by weight."""
 STAND_IN = "□"
 
 
@@ -53,6 +55,18 @@ def shorten(words: str, room: float, size: float = TEXT, bold: bool = False) -> 
     while cut and width(cut.rstrip() + "…", size, bold) > room:
         cut = cut[:-1]
     return cut.rstrip() + "…" if cut else ""
+
+
+@lru_cache(maxsize=1)
+def letters_within() -> str:
+    """Return the style rules that bring the letters along inside a picture that stands alone."""
+    from base64 import b64encode
+
+    return "".join(
+        f"@font-face{{font-family:'{LETTERS}';font-weight:{weight};"
+        f"src:url(data:font/woff;base64,{b64encode(file.read_bytes()).decode()})}}"
+        for weight, file in WITHIN.items()
+    )
 
 
 def legible(words: str) -> str:

@@ -10,7 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 FAMILY = "Source Sans 3"
-FONT = f"'{FAMILY}', 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif"
+LETTERS = "letters within"
+"""The name under which a picture that stands alone carries its letters inside."""
+FONT = f"'{FAMILY}', '{LETTERS}', 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif"
 SMALL, TEXT, HEAD, TITLE = 11.0, 12.5, 15.0, 22.0  # sizes in px
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from sowplan.export.pictures.lettering import letters_within
 from sowplan.export.pictures.style import FONT, TEXT, Palette
 
 _SPECIAL = re.compile(r'[&<>"\x00-\x1f\ud800-\udfff]')
@@ -96,12 +97,13 @@ def document(
     name : str
         Unique among the pictures of one page.
     bare : bool
-        For pictures inside a page or a print: no paper of their own.
+        For pictures inside a page or a print: no paper and no letters of their own.
     """
     ground = "" if bare else rect(0, 0, width, height, fill=colours.paper)
     inside = (
         element("title", escape(title), id=f"{name}-title")
         + element("desc", escape(description), id=f"{name}-desc")
+        + ("" if bare else element("style", letters_within()))
         + (element("defs", defs) if defs else "")
         + ground
         + "".join(parts)
