@@ -8,7 +8,7 @@ from sowplan.export.bare import bare_told
 from sowplan.export.helps import most_help
 from sowplan.export.kept import kept_told
 from sowplan.export.sky_words import frost_told
-from sowplan.export.wanted import LITTLE, goes_short, longest_lack
+from sowplan.export.wanted import LITTLE, by_want, goes_short, lacks, longest_lack
 from sowplan.season.plan import Plan
 from sowplan.season.words import in_list
 from sowplan.supply.buying import sowings_text
@@ -57,7 +57,7 @@ def met_told(plan: Plan) -> str:
     q = plan.quality
     if q.wanted <= 0:
         return "Nothing is wanted, so nothing is missing."
-    if q.missing_share < LITTLE:
+    if not any(lacks(periods) for periods in by_want(plan)):
         return "Everything that is wanted comes."
     comes = percent_text(1 - q.missing_share)
     return f"{comes[0].upper()}{comes[1:]} of what is wanted comes; {_possible(plan)}"

@@ -275,7 +275,14 @@ def test_it_claims_no_more_than_is_known(sample_plan):
     assert "70 % of what is wanted comes; at most 80 % could." in headline(open_gap)
     proven = with_quality(sample_plan, missing_share=0.30, missing_share_bound=0.30, proven=True)
     assert "no other plan for this garden and these wants brings more" in headline(proven)[0]
-    whole = with_quality(sample_plan, missing=0.0, missing_share=0.0, missing_share_bound=0.0)
+    little = with_quality(sample_plan, missing=0.01, missing_share=1e-4, missing_share_bound=0.0)
+    assert headline(little)[0] == (
+        "Over 99 % of what is wanted comes; next to nothing is missing."
+    )  # a bunch that lacks is told below, so it is not "everything"
+    whole = dataclasses.replace(
+        with_quality(sample_plan, missing=0.0, missing_share=0.0, missing_share_bound=0.0),
+        wants=tuple(dataclasses.replace(w, met=w.wanted) for w in sample_plan.wants),
+    )
     assert "Everything that is wanted comes." in headline(whole)
     none = with_quality(sample_plan, wanted=0.0, missing=0.0, missing_share=0.0)
     assert "Nothing is wanted, so nothing is missing." in headline(none)
