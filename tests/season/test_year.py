@@ -123,8 +123,11 @@ def test_weekdays_never_worked_on_are_told_and_a_week_is_begun_on_another(when):
 
 def test_a_wish_says_how_it_is_raised_and_where(when):
     plain = when()
-    assert plain.splitlines()[0].endswith("raised in a tray (Shelf), grown in Bed")
+    assert plain.splitlines()[0].endswith("sown direct in Bed")  # as rocket usually is
     assert "as [[want]]" not in plain
+    raised = when(wish='sow = "in trays"')
+    assert raised.splitlines()[0].endswith("raised in a tray (Shelf), grown in Bed")
+    assert raised.splitlines()[1] == "Raised as [[want]] 1 (rocket) has it."
     direct = when(wish='sow = "direct"\nin = ["Box"]')
     assert direct.splitlines()[0] == "Rocket at Back yard, sown direct in Box"
     assert direct.splitlines()[1] == "Raised and placed as [[want]] 1 (rocket) has it."
