@@ -1,12 +1,10 @@
 """What several folders of tests share.
 
-Tests are imported by path (importmode=importlib) and cannot import each other; the invented
-season of ``sample.py`` therefore comes as a fixture.
+Plain helpers are modules of this folder, imported by name (``pythonpath`` in pyproject.toml).
 """
 
 from __future__ import annotations
 
-import importlib.util
 import os
 import subprocess
 import sys
@@ -15,23 +13,15 @@ from pathlib import Path
 
 import pytest
 
+import sample
+
 ROOT = Path(__file__).resolve().parent.parent
-
-
-def _sample_module():
-    name = "sowplan_tests_sample"
-    if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name("sample.py"))
-        module = importlib.util.module_from_spec(spec)
-        sys.modules[name] = module
-        spec.loader.exec_module(module)
-    return sys.modules[name]
 
 
 @pytest.fixture(scope="session")
 def sample_plan():
     """Return the invented season of ``sample.py``; frozen, so that all tests may share it."""
-    return _sample_module().sample_plan()
+    return sample.sample_plan()
 
 
 PATIENCE_S = 600

@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from gardens import YEAR
 from sowplan.commands.fit.input import keep_out as as_asked
 from sowplan.problem import Exit
 from sowplan.quantity import QuantityError
@@ -13,19 +14,8 @@ from sowplan.records.garden_file import read_garden_text
 from sowplan.season.spaces import closed_units
 
 AT = Where("garden.toml", "[[bed]] 1", 1)
-HEAD = """
-[site]
-name = "Home"
-latitude = -41.3
-longitude = 147.1
-timezone = "Australia/Hobart"
-[climate]
-tmin = [12, 12, 10, 7, 5, 3, 2, 4, 5, 7, 9, 11]
-tmax = [24, 25, 22, 19, 16, 13, 12, 14, 16, 18, 20, 22]
-[season]
-start = 2026-09-01
-end = 2027-08-31
-[[bed]]
+HEAD = f"""\
+{YEAR}[[bed]]
 name = "Box"
 length = "2 m"
 width = "1 m"

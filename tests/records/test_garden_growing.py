@@ -4,22 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from gardens import YEAR
 from sowplan.problem import Exit
 from sowplan.records.garden_file import read_garden_text
 
-HEAD = """\
-[site]
-name = "Home"
-latitude = -41.3
-longitude = 147.1
-timezone = "Australia/Hobart"
-[climate]
-tmin = [12, 12, 10, 7, 5, 3, 2, 4, 5, 7, 9, 11]
-tmax = [24, 25, 22, 19, 16, 13, 12, 14, 16, 18, 20, 22]
-[season]
-start = 2026-09-01
-end = 2027-08-31
-"""
 PLACES = """\
 [[bed]]
 name = "Field"
@@ -52,7 +40,7 @@ def sowing(crop, *lines):
 
 
 def reading(*tables, tray=TRAY, places=PLACES):
-    return read_garden_text(HEAD + places + tray + "".join(tables), "g.toml")
+    return read_garden_text(YEAR + places + tray + "".join(tables), "g.toml")
 
 
 def problems(*tables, **parts):
@@ -139,7 +127,7 @@ def test_what_a_want_cannot_ask(crop, line, key, found, words, code):
     (problem,) = problems(want(crop, line))
     assert problem.where == f"[[want]] 1 ({crop}), {key}"
     assert (problem.found, problem.exit) == (found, code) and words in problem.message
-    assert (HEAD + PLACES + TRAY + want(crop, line)).split("\n")[problem.line - 1].startswith(key)
+    assert (YEAR + PLACES + TRAY + want(crop, line)).split("\n")[problem.line - 1].startswith(key)
 
 
 def test_what_is_raised_may_be_sown_direct_where_there_is_no_tray():

@@ -7,24 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from gardens import YEAR
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden_file import read_garden, read_garden_text
 
 ROOT = Path(__file__).resolve().parents[2]
 TWELVE = "[12, 12, 10, 7, 5, 3, 2, 4, 5, 7, 9, 11]"
-HEAD = f"""
-[site]
-name = "Home"
-latitude = -41.3
-longitude = 147.1
-timezone = "Australia/Hobart"
-[climate]
-tmin = {TWELVE}
-tmax = [24, 25, 22, 19, 16, 13, 12, 14, 16, 18, 20, 22]
-[season]
-start = 2026-09-01
-end = 2028-08-31
-"""
+HEAD = "\n" + YEAR.replace("end = 2027", "end = 2028")
 
 
 def garden(text: str, head: str = HEAD):

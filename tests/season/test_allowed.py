@@ -6,16 +6,14 @@ from datetime import date
 import numpy as np
 import pytest
 
+from gardens import garden_of
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
     Channel,
-    Climate,
     FixedSowing,
-    Garden,
     Pot,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -34,13 +32,7 @@ def want(crop="chard", amount=2, first=date(2026, 12, 5), last=date(2027, 2, 5),
 
 
 def garden(*wants, beds=BEDS, pots=POTS, sowings=()):
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
         beds=beds,
         pots=pots,

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
+from gardens import garden_of
 from sowplan.growth.conditions import bought_for
 from sowplan.growth.evolve import evolve
 from sowplan.records.crop_table import read_crops
@@ -18,12 +19,9 @@ from sowplan.records.diary import Entry
 from sowplan.records.garden import (
     Bed,
     Channel,
-    Climate,
     FixedSowing,
-    Garden,
     Pot,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -52,13 +50,7 @@ def want(crop="cabbage-summer", amount=1, first=date(2026, 12, 20), last=date(20
 
 
 def garden(*wants, sowings=(), trays=(), beds=(BED, FAR), pots=(), **season):
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,), **season),
         beds=beds,
         pots=pots,

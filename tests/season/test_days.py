@@ -6,8 +6,9 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
+from gardens import garden_of
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.season.candidates import book_of
 from sowplan.season.days import away_days, planting_days, sowing_days, want_periods
 from sowplan.season.planner import make_plan
@@ -24,13 +25,7 @@ def want(crop, amount, unit, per=7, first=date(2026, 12, 5), last=date(2027, 3, 
 
 
 def garden(sow_on=(5,), away=AWAY):
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), sow_on, away),
         beds=(Bed("Bed", 4.0, 1.0, 0.4, AT),),
         trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),

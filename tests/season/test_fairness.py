@@ -6,6 +6,7 @@ from datetime import date
 import numpy as np
 import pytest
 
+from gardens import garden_of
 from sowplan.season.fairness import STEPS, steps_of, weighed
 from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot
 from sowplan.season.model import relax
@@ -76,7 +77,7 @@ def test_two_wants_of_one_crop_are_felt_each():
 
 def test_every_want_of_an_overfull_garden_gets_something():
     from sowplan.records.crop_table import read_crops
-    from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+    from sowplan.records.garden import Bed, Season, Tray, Want, Where
     from sowplan.season.planner import make_plan
 
     at = Where("garden.toml", "[[want]] 1", 1)
@@ -85,13 +86,7 @@ def test_every_want_of_an_overfull_garden_gets_something():
         ("lettuce-butterhead", 3, "head"), ("cabbage-summer", 2, "head"), ("rocket", 1, "bunch"),
         ("radish", 1, "bunch"), ("mizuna", 1, "bunch"), ("beetroot", 1, "bunch"),
     ]  # fmt: skip
-    garden = Garden(
-        file="garden.toml",
-        site=Site("Full", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    garden = garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
         beds=(Bed("Only", 3.2, 0.9, 0.4, at),),
         trays=(Tray("Shelf", 60, at, 18.0, 14.0, 180.0),),

@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from gardens import PLACE, garden_of
 from sowplan.cli import app
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.records.garden_file import read_garden_text
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.candidates import book_of
@@ -34,13 +35,7 @@ def garden(**season):
     def want(crop, amount, unit, first, last):
         return Want(crop, amount, unit, 7, first, last, AT)
 
-    return Garden(
-        file="garden.toml",
-        site=Site("Stall", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(START, date(2027, 3, 31), (SATURDAY,), **season),
         beds=(Bed("Bed", 4.0, 1.2, 0.3, AT), Bed("Box", 3.0, 1.0, 0.3, AT)),
         trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
@@ -138,6 +133,12 @@ def test_days_named_later_change_what_stands_and_go_again():
     assert not problems and made.site.harvest_on == (THURSDAY, FRIDAY)
     coming = [task for task in tasks(made) if task.kind == "harvest" and task.day >= today]
     assert coming and {task.day.weekday() for task in coming} <= {THURSDAY, FRIDAY}
+    now = {p.id: p.lots for p in made.plantings}
+    last = {lot.last.weekday() for p in made.plantings for lot in p.lots if lot.ready >= today}
+    assert last <= {THURSDAY, FRIDAY}
+    had = {p.id: tuple(lot for lot in p.lots if lot.last < today) for p in plan.plantings}
+    assert any(had.values())
+    assert all(now[name][: len(lots)] == lots for name, lots in had.items() if lots)
     assert revise(made, market, CROPS, today)[0] is made
     again, _, _ = revise(made, garden(), CROPS, today)
     assert again.site.harvest_on == ()
@@ -156,16 +157,8 @@ def test_jobs_of_harvest_have_days_of_their_own():
     assert days.to_harvest(()) is days and days.to_harvest(tuple(range(7))) is days
 
 
-FILE = """\
-[site]
-name = "Stall"
-latitude = -41.3
-longitude = 147.1
-timezone = "Australia/Hobart"
-[climate]
-tmin = [12, 12, 10, 7, 5, 3, 2, 4, 5, 7, 9, 11]
-tmax = [24, 25, 22, 19, 16, 13, 12, 14, 16, 18, 20, 22]
-[[bed]]
+FILE = f"""\
+{PLACE}[[bed]]
 name = "Bed"
 length = "4 m"
 width = "1.2 m"

@@ -6,8 +6,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from gardens import YEAR, garden_of
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.records.garden_file import read_garden_text
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.days import days_off, planting_days, sowing_days, sowing_weekdays
@@ -23,13 +24,7 @@ START = date(2026, 9, 1)  # a Tuesday
 
 
 def garden(**season):
-    return Garden(
-        file="garden.toml",
-        site=Site("School", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(START, date(2027, 2, 28), never_on=WEEKEND, **season),
         beds=(Bed("Bed", 2.4, 1.0, 0.3, AT),),
         trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
@@ -87,23 +82,8 @@ def test_workdays_wait_for_a_day_on_which_something_is_done():
     assert days.nearest(saturday - timedelta(2), saturday, saturday) == date(2026, 9, 4)
 
 
-HEAD = """\
-[site]
-name = "School"
-latitude = -41.3
-longitude = 147.1
-timezone = "Australia/Hobart"
-[climate]
-tmin = [12, 12, 10, 7, 5, 3, 2, 4, 5, 7, 9, 11]
-tmax = [24, 25, 22, 19, 16, 13, 12, 14, 16, 18, 20, 22]
-[season]
-start = 2026-09-01
-end = 2027-08-31
-"""
-
-
 def test_as_written_in_the_file():
-    made = read_garden_text(HEAD + 'never_on = "weekend"\n', "g.toml")
+    made = read_garden_text(YEAR + 'never_on = "weekend"\n', "g.toml")
     assert made.problems == () and made.garden.season.never_on == WEEKEND
 
 
@@ -119,6 +99,6 @@ def test_as_written_in_the_file():
     ],
 )  # fmt: skip
 def test_what_cannot_be(lines, found, words):
-    (problem,) = read_garden_text(HEAD + lines + "\n", "g.toml").problems
+    (problem,) = read_garden_text(YEAR + lines + "\n", "g.toml").problems
     assert (problem.where, problem.found, problem.line) == ("[season], never_on", found, 12)
     assert words in problem.message

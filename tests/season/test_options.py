@@ -5,15 +5,13 @@ from datetime import date
 import numpy as np
 import pytest
 
+from gardens import garden_of
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
     Channel,
-    Climate,
-    Garden,
     Pot,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -27,13 +25,7 @@ AT = Where("garden.toml", "[[bed]] 1", 1)
 def case_of(key, amount, unit, per=7, first=date(2026, 12, 1), last=date(2027, 3, 31), **places):
     """Return the options of one crop, wanted in a temperate garden at 41° S."""
     places = places or {"beds": (Bed("Bed", 3.0, 0.9, 0.4, AT),)}
-    garden = Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    garden = garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
         trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
         wants=(Want(key, amount, unit, per, first, last, AT),),

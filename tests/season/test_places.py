@@ -7,16 +7,14 @@ from datetime import date
 
 import pytest
 
+from gardens import HOME, garden_of
 from sowplan.export.pictures.standing import stations
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
-    Climate,
-    Garden,
     InTheWay,
     Obstacle,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -50,18 +48,13 @@ def test_strip_at_either_end():
 
 
 def garden(beds, wants, latitude=-41.0):
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", latitude, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    made = garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
         beds=beds,
         trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
         wants=wants,
     )
+    return replace(made, site=replace(HOME, latitude=latitude))
 
 
 TOMATO = Want("tomato", 1.0, "kg", 7, date(2027, 2, 20), date(2027, 3, 26), AT)

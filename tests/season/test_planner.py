@@ -5,18 +5,16 @@ from datetime import date, timedelta
 
 import pytest
 
+from gardens import garden_of
 from sowplan.problem import Exit
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
     Channel,
-    Climate,
     FixedSowing,
-    Garden,
     Past,
     Pot,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -34,13 +32,7 @@ def at(table, line=1):
 
 def garden(**changes):
     """Return a small invented garden at 41° S, September to April."""
-    whole = Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    whole = garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
         beds=(
             Bed("Near", 2.0, 0.9, 0.4, at("[[bed]] 1 (Near)", 10)),

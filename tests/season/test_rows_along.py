@@ -9,16 +9,14 @@ import numpy as np
 import pytest
 from scipy.spatial import cKDTree
 
+from gardens import garden_of
 from sowplan.export.bed_on import bed_on
 from sowplan.export.pictures.standing import rows_of, stations
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
-    Climate,
-    Garden,
     InTheWay,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -40,14 +38,7 @@ def garden(*beds, crops=(("kale", 6), ("carrot", 4), ("kohlrabi", 6), ("lettuce-
     wants = tuple(
         Want(crop, amount, CROPS[crop].harvest_unit, 7, *SPAN, AT) for crop, amount in crops
     )
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-            frost_risk=0.1,
-        ),
+    return garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,)),
         beds=beds,
         trays=(Tray("Shelf", 200, AT, 18.0, 14.0, 180.0),),

@@ -5,9 +5,10 @@ from datetime import date, timedelta
 
 import pytest
 
+from gardens import YEAR, garden_of
 from sowplan.problem import Exit
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Climate, FixedSowing, Garden, Season, Site, Want, Where
+from sowplan.records.garden import Bed, FixedSowing, Season, Want, Where
 from sowplan.records.garden_file.read import read_garden_text
 from sowplan.season.candidates import book_of
 from sowplan.season.planner import make_plan
@@ -22,13 +23,7 @@ START, END = date(2026, 9, 1), date(2027, 2, 28)
 
 def garden(sowing, **season):
     """Return a bed at 41° south in which something was sown in autumn and is wanted in spring."""
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(START, END, (5,), **season),
         beds=(Bed("Bed", 1.2, 1.0, 0.3, AT),),
         wants=(Want("chard", 1, "bunch", 7, date(2026, 9, 5), date(2026, 11, 27), AT),),
@@ -117,19 +112,8 @@ def test_hours_spent_before_the_season_are_not_counted():
     assert ["March" in p.message for p in cannot_be(within, CROPS)] == [True, False]
 
 
-HEAD = """
-[site]
-name = "T"
-latitude = -41
-longitude = 147
-timezone = "Australia/Hobart"
-[climate]
-tmin = [12, 12, 10, 7, 5, 3, 2, 3, 5, 7, 9, 11]
-tmax = [24, 24, 22, 19, 16, 13, 12, 14, 16, 18, 20, 22]
-[season]
-start = 2026-09-01
-end = 2027-08-31
-[[bed]]
+HEAD = f"""\
+{YEAR}[[bed]]
 name = "Bed"
 length = "2 m"
 width = "1 m"

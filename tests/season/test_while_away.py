@@ -5,8 +5,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from gardens import garden_of
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.candidates import book_of
 from sowplan.season.days import planting_days, sowing_days, why_not_sown
@@ -29,13 +30,7 @@ def garden(crops=("courgette", "climbing-bean", "rocket"), **season):
     """Return an invented garden at 41° S; two weeks away at the height of beans and courgettes."""
     much = {"courgette": (2, "piece"), "climbing-bean": (0.5, "kg"), "rocket": (1, "bunch")}
     first, last = date(2027, 1, 2), date(2027, 3, 31)
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,), **({"away": AWAY} | season)),
         beds=(Bed("Bed", 4.0, 1.2, 0.4, AT), Bed("Box", 2.0, 1.0, 0.3, AT)),
         trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),

@@ -5,16 +5,14 @@ from datetime import date, timedelta
 
 import pytest
 
+from gardens import garden_of
 from sowplan.export.hours import hours_told
 from sowplan.problem import Exit
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
-    Climate,
     FixedSowing,
-    Garden,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -29,13 +27,7 @@ AT = Where("garden.toml", "[[sowing]] 1", 40)
 def garden(hours, sowings=()):
     """Return a garden with a bed for lettuce and radish, and so many hours a week."""
     first, last = date(2026, 12, 15), date(2027, 3, 29)
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", -41.0, 147.0, "Australia/Hobart"),
-        climate=Climate(
-            tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 3.0, 5.0, 7.0, 9.0, 11.0),
-            tmax=(24.0, 24.0, 22.0, 19.0, 16.0, 13.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
-        ),
+    return garden_of(
         season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,), hours_a_week=hours),
         beds=(Bed("Long", 8.0, 0.9, 0.4, Where("garden.toml", "[[bed]] 1 (Long)", 10)),),
         trays=(Tray("Shelf", 96, Where("garden.toml", "[[tray]] 1", 20), 18.0, 14.0, 180.0),),
