@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
+from instances import missing_of
 from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot, TrayShelf
 from sowplan.season.model import relax
 from sowplan.season.search import Search
@@ -61,22 +62,6 @@ def felt(case, missing):
         counted += counts * part
         done = end * whole
     return counted
-
-
-def missing_of(case, grown):
-    """Return what is missing of a crop, its batches as (option, plants), soonest gone first."""
-    options, missing = case.options, 0.0
-    lots = sorted([options.lot_expiry[o], options.lot_ready[o], float(n)] for o, n in grown)
-    for start, end, need in zip(
-        case.periods.start, case.periods.end, case.periods.need, strict=True
-    ):
-        for lot in lots:
-            if lot[1] <= end and lot[0] >= start:
-                take = min(lot[2], need)
-                lot[2] -= take
-                need -= take
-        missing += need / case.periods.need[0]
-    return missing
 
 
 def felt_of(case, grown):
