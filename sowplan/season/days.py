@@ -14,6 +14,7 @@ from sowplan.records.garden import Garden, Season, Want
 from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.instance import Periods
 from sowplan.season.periods import Spans, harvest_weekdays, is_away, want_periods
+from sowplan.season.plan import PlanSite
 
 USUAL_SOWING_DAY = 5  # Saturday
 
@@ -64,7 +65,7 @@ def planting_days(season: Season, start: date, days: int) -> NDArray[np.bool_] |
     return works & ~away_days(closed, start, days) & ~np.isin(weekdays, season.never_on)
 
 
-def days_off(season: Season, start: date, days: int) -> NDArray[np.bool_] | None:
+def days_off(season: Season | PlanSite, start: date, days: int) -> NDArray[np.bool_] | None:
     """Return on which days from ``start`` on nothing is harvested; None where it may be on any."""
     if not (season.away or season.never_on or season.harvest_on):
         return None
@@ -79,7 +80,7 @@ def why_not_brought_in(season: Season, day: date) -> str:
     return "nobody is there when it is fit"
 
 
-def absence_of(season: Season, start: date, days: int) -> Absence | None:
+def absence_of(season: Season | PlanSite, start: date, days: int) -> Absence | None:
     """Return when from ``start`` on nothing is brought in; None where it may be on any day."""
     off = days_off(season, start, days)
     if off is None:

@@ -79,7 +79,7 @@ def options_of(
     reach = (periods.start.tolist(), periods.end.tolist())
     # A tender crop leaves the open before any frost at all, not only before one that kills it.
     frosty = np.nonzero(~frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
-    there = None if away is None else _last_there(away)
+    there = None if away is None else last_there(away)
     for number, way in enumerate(ways, first_way):
         table = way.courses
         open_air = crop.tender and way.conditions.cover == "none"
@@ -169,7 +169,7 @@ def some_of(options: Options, keep: NDArray[np.bool_]) -> Options:
     return Options(**columns | {"lot_option": numbers[options.lot_option[lots]]})
 
 
-def _last_there(away: NDArray[np.bool_]) -> list[int]:
+def last_there(away: NDArray[np.bool_]) -> list[int]:
     """Return, by day, the last day up to it on which somebody harvests; -1 where none was."""
     return np.maximum.accumulate(np.where(away, -1, np.arange(len(away)))).tolist()
 

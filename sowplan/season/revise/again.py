@@ -96,7 +96,7 @@ def revise(
     problems += _unknown_crops(plan, crops, garden)
     if problems:
         return None, [], problems
-    regrown = Regrown(garden, crops, today, plan.safety)
+    regrown = Regrown(garden, crops, today, plan.safety, plan.site)
     state = state_on(
         plan, happened, today, regrown, regrown.fewer, disturbed_by(plan, garden.season, today)
     )

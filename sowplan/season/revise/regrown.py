@@ -10,13 +10,20 @@ from sowplan.bed.slots import holes_per_plant, plants_per_pot
 from sowplan.growth.conditions import bought_for, conditions_of
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.evolve import Seen, evolve
+from sowplan.growth.harvests import Absence
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.book import Place
 from sowplan.season.candidates import TAIL_DAYS
-from sowplan.season.days import absence_of, days_off, planting_days
-from sowplan.season.options import LEAST_HARVEST_DAYS, brought_in, lots_of, overgrown_days
-from sowplan.season.plan import PlanLot, Planting
+from sowplan.season.days import absence_of, planting_days
+from sowplan.season.options import (
+    LEAST_HARVEST_DAYS,
+    brought_in,
+    last_there,
+    lots_of,
+    overgrown_days,
+)
+from sowplan.season.plan import PlanLot, PlanSite, Planting
 from sowplan.season.spaces import rows_of_strip, strip_in
 from sowplan.site.sky import sky
 
@@ -27,8 +34,16 @@ class Regrown:
     Used as a function: see `sowplan.season.revise.stood.Regrow`.
     """
 
-    def __init__(self, garden: Garden, crops: dict[str, Crop], today: date, safety: float):
+    def __init__(
+        self,
+        garden: Garden,
+        crops: dict[str, Crop],
+        today: date,
+        safety: float,
+        so_far: PlanSite | None = None,  # whose days it has been kept by until today
+    ):
         self.garden = garden
+        self.so_far = garden.season if so_far is None else so_far
         self.crops = crops
         self.today = today
         self.safety = safety
@@ -57,23 +72,23 @@ class Regrown:
         conditions = self._conditions(p, crop, place)
         out = None if planted is None else (planted - start).days
         seen = Seen((self.today - start).days, out)
+        absence = self._absence(start, len(outlook.series))
         table = evolve(
             crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
             planting_days(self.garden.season, start, len(outlook.series)), seen,
-            absence_of(self.garden.season, start, len(outlook.series)),
+            absence,
         )  # fmt: skip
         if not table.feasible[0]:
             return None, table.reason[0]
-        mine = self._harvests(crop, table, start, len(outlook.series))
+        mine = self._harvests(crop, table, start, absence)
         if not mine:
             late = (table.lot_ready[0] >= 0).any()
             lost = "in a late year nothing would come of it"
             return None, lost if late else "nobody is there when it is fit"
         clear = self._clear(p, crop, place, mine, outlook, start, table)
         lots = tuple(
-            PlanLot(a, min(b, clear - timedelta(days=1)), round(s * self._yield(p), 9))
-            for a, b, s in mine
-            if a < clear
+            PlanLot(a, b, round(s * self._yield(p), 9))
+            for a, b, s in _until(clear, mine, start, absence)
         )
         if not lots:
             return None, "it has to go before it is ready"
@@ -105,13 +120,22 @@ class Regrown:
             return bought_for(place, self.garden.site)
         return conditions_of(crop, place, self.trays.get(p.tray or ""), self.garden.site)
 
-    def _harvests(self, crop: Crop, table: CourseTable, start: date, days: int):
+    def _absence(self, start: date, days: int) -> Absence | None:
+        """Return when nothing is brought in: until today as it was, then as the file now has it."""
+        was, now = (absence_of(of, start, days) for of in (self.so_far, self.garden.season))
+        if was is None and now is None:
+            return None
+        never = Absence(np.zeros(days, bool), np.zeros(days, bool))
+        past = np.arange(days) < (self.today - start).days
+        both = zip(was or never, now or never, strict=True)
+        return Absence(*(np.where(past, before, after) for before, after in both))
+
+    def _harvests(self, crop: Crop, table: CourseTable, start: date, absence: Absence | None):
         """Return first and last day and share of each harvest somebody is there for."""
         rows = zip(*(column[0] for column in lots_of(table, self.safety)), strict=True)
         lots = [(int(a), int(b), float(share)) for a, b, share in rows if a >= 0]
-        off = days_off(self.garden.season, start, days)
-        if off is not None:
-            lots = brought_in(crop, lots, off)
+        if absence is not None:
+            lots = brought_in(crop, lots, absence.off)
         day = timedelta(days=1)
         return [(start + a * day, start + b * day, share) for a, b, share in lots]
 
@@ -154,6 +178,16 @@ class Regrown:
         else:
             many = -(-left // max(plants_per_pot(place.volume_l, crop.pot_litres), 1))
         return _with(p, slots=p.slots[:many])
+
+
+def _until(clear: date, lots, start: date, absence: Absence | None):
+    """Return the lots that come before it is cleared, each until the last day it is had."""
+    day = timedelta(days=1)
+    found = [(a, min(b, clear - day), s) for a, b, s in lots if a < clear]
+    if absence is None:
+        return found
+    there = last_there(absence.off)
+    return [(a, max(a, start + there[(b - start).days] * day), s) for a, b, s in found]
 
 
 def _with(p: Planting, **changes) -> Planting:
