@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
@@ -20,7 +19,6 @@ from sowplan.season.book import Book
 from sowplan.season.candidates import book_of
 from sowplan.season.limits import WEEKDAYS, another_weekday
 from sowplan.season.plan import WantPeriod, labelled
-from sowplan.season.room import runs
 from sowplan.season.standing import Standing
 from sowplan.season.words import listed
 
@@ -95,12 +93,11 @@ class Owns:
             Plants that are missing in it.
         """
         book = self._book
-        day = partial(book.index)
         for own in owns_of(book, want):
             other = self._without(own, want)
             if other is None:
                 continue
-            fit = _fit(other, want.crop, day(want.start), day(want.end), book)
+            fit = _fit(other, want.crop, book.index(want.start), book.index(want.end), book)
             for option in fit[:: max(1, len(fit) // SOWINGS_TRIED)]:
                 found = _place_for(other, standing, crop, want, option, needed)
                 if found is not None:
@@ -225,9 +222,8 @@ def _place_for(
     into, clear = int(options.into[option]), int(options.clear[option])
     each = case.units[group][1]
     for spot in other.instance.spots_of[group]:
-        gaps = [many for _, many in runs(standing.rooms[spot].free(into, clear))]
         whole = other.instance.spots[spot].whole
-        most = max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
+        most = standing.rooms[spot].most(into, clear, each, whole)
         if room[plants] <= most and standing.rotates(spot, crop, into, clear):
             return plants, spot
     return None

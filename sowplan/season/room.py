@@ -67,6 +67,15 @@ class Room:
                 return found
         return 0
 
+    def most(self, into: int, clear: int, each: int, whole: bool) -> int:
+        """Return the most units that one batch could have for a span of days.
+
+        Adjoining ones where the place is taken as a ``whole``, as beds are; else all that stand
+        free by ``each``.
+        """
+        gaps = [gap for _, gap in runs(self.free(into, clear))]
+        return max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
+
     def add(self, into: int, clear: int, units: int, holder: int) -> None:
         """Let a holder take units for a span of days."""
         self.stands.append((into, clear, units, holder))

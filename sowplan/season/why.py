@@ -16,9 +16,9 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sowplan.growth.reasons import as_planted, day_words, in_units
 from sowplan.quantity import format_area
@@ -28,15 +28,11 @@ from sowplan.season.fates import fates_of
 from sowplan.season.never import never, slow_label, why_not
 from sowplan.season.own import Owns
 from sowplan.season.plan import WantPeriod, labelled
-from sowplan.season.room import runs
 from sowplan.season.spaces import usable
 from sowplan.season.standing import Standing
+from sowplan.season.trials import Trial, minutes_by_week, trials_of
 from sowplan.season.words import listed
 
-LOOK_AT = 60
-"""Most sowings held against the finished season for one run of periods."""
-PLACES = 40
-"""Most places of a kind looked at for one of them."""
 STAYS = 1.5
 """A sowing that stands so many times as long as the shortest is not one a gardener thinks of."""
 HOLDERS = 2
@@ -46,18 +42,6 @@ WORTH_TRYING = 0.25
 
 
 TOO_LITTLE = "too little"
-
-
-class Trial(NamedTuple):
-    """One sowing that would serve a period, and what it lacks: room, cells, rotation, hours."""
-
-    room_short: int
-    cells_short: int
-    rotation: bool
-    option: int
-    plants: int
-    spot: int
-    too_long: float = 0.0  # share of its work in some week for which there are no hours
 
 
 def reasons(
@@ -97,21 +81,24 @@ def _runs_of(book: Book, wants: Sequence[WantPeriod], numbers) -> list[list[Want
     return found
 
 
-def _fits(book: Book, crop: int, want: WantPeriod):
+def _fits(book: Book, crop: int, want: WantPeriod) -> NDArray[np.bool_]:
     """Return which lots of a crop's free options are fit in a period."""
-    options = book.instance.crops[crop].options
-    start, end = book.index(want.start), book.index(want.end)
-    fits = (options.lot_ready <= end) & (options.lot_expiry >= start)
-    return fits & (options.fixed[options.lot_option] < 0)
+    fits, settled = _lots_in(book, crop, want)
+    return fits & ~settled
 
 
 def _serves(book: Book, crop: int, want: WantPeriod) -> bool:
     """Tell whether some of what the gardener has settled is fit in a period."""
+    fits, settled = _lots_in(book, crop, want)
+    return bool((fits & settled).any())
+
+
+def _lots_in(book: Book, crop: int, want: WantPeriod) -> tuple[NDArray[np.bool_], ...]:
+    """Return which lots of a crop are fit in a period, and which are of what is settled."""
     options = book.instance.crops[crop].options
-    fits = (options.lot_ready <= book.index(want.end)) & (
-        options.lot_expiry >= book.index(want.start)
-    )
-    return bool((fits & (options.fixed[options.lot_option] >= 0)).any())
+    start, end = book.index(want.start), book.index(want.end)
+    fits = (options.lot_ready <= end) & (options.lot_expiry >= start)
+    return fits, options.fixed[options.lot_option] >= 0
 
 
 def _reason(
@@ -133,7 +120,7 @@ def _reason(
         return labelled("too few plants", f"those set bring too little, and for more: {late}")
     share = (want.wanted - want.met) / want.wanted
     lack = share * float(case.periods.need[_period(book, crop, want)])
-    trials = _trials(book, standing, crop, able, fits, lack)
+    trials = trials_of(book, standing, crop, able, fits, lack)
     if not trials:
         return labelled("no place", "no place that suits it is large enough")
     label, words = _in_the_way(book, standing, crop, trials, say=len(run) > 1)
@@ -168,64 +155,6 @@ def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
         return []
     ready = day_words(book.day(min(fate.ready for fate in after if fate.comes)))
     return [f"{label}: nothing sown after {day} is ready before {ready}"]
-
-
-# -- sowings held against the finished season
-
-
-def _trials(book: Book, standing: Standing, crop: int, able, fits, lack: float) -> list[Trial]:
-    """Hold sowings that could serve a period against the finished season."""
-    case = book.instance.crops[crop]
-    options = case.options
-    share = np.zeros(len(options))
-    np.add.at(share, options.lot_option[fits], options.lot_share[fits])
-    stay = (options.clear - options.into)[able]
-    chosen = able[np.argsort(stay, kind="stable")]
-    trials = []
-    for option in _some_of_each(chosen, options.group[chosen]):
-        room = case.room.get(int(options.group[option]))
-        if room is None:
-            continue
-        needed = max(case.least[option], int(np.ceil(lack / share[option] - 1e-6)))
-        plants = min(needed, len(room) - 1)
-        if options.tray[option] >= 0:
-            trays = book.instance.trays_of[int(options.tray[option])]
-            cells = max(book.instance.trays[tray].cells for tray in trays)
-            plants = max(1, min(plants, int(cells / case.cells_per_plant)))
-        trials += _try(book, standing, crop, option, plants, int(room[plants]))
-    return trials
-
-
-def _some_of_each(chosen, groups) -> list[int]:
-    """Return at most about `LOOK_AT` of the sowings, some for each kind of place."""
-    found = []
-    kinds = sorted(set(groups.tolist()))
-    for kind in kinds:
-        mine = chosen[groups == kind]
-        found += mine[:: max(1, -(-len(mine) * len(kinds) // LOOK_AT))].tolist()
-    return found
-
-
-def _try(book, standing: Standing, crop: int, option: int, plants: int, units: int) -> list[Trial]:
-    case = book.instance.crops[crop]
-    options = case.options
-    into, clear = int(options.into[option]), int(options.clear[option])
-    short = 0
-    if options.tray[option] >= 0:
-        trays = book.instance.trays_of[int(options.tray[option])]
-        sow = max(int(options.sow[option]), 0)
-        free = standing.cells[trays, sow : max(into, sow + 1)].min(axis=1).max()
-        short = max(0, case.cells(plants) - int(free))
-    found = []
-    too_long = _too_long(standing, crop, option, plants)
-    for spot in book.instance.spots_of[int(options.group[option])][:PLACES]:
-        gaps = [many for _, many in runs(standing.rooms[spot].free(into, clear))]
-        whole = book.instance.spots[spot].whole
-        each = case.units[int(options.group[option])][1]  # adjoining holes to a plant
-        most = max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
-        rotation = not standing.rotates(spot, crop, into, clear)
-        found.append(Trial(max(0, units - most), short, rotation, option, plants, spot, too_long))
-    return found
 
 
 # -- what stands in the way, in words
@@ -303,36 +232,13 @@ def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str
     most = book.instance.week_minutes or 0.0
     load = {
         week: standing.load.get(week, 0.0) + some
-        for week, some in _minutes(standing, crop, trial.option, trial.plants).items()
+        for week, some in minutes_by_week(standing, crop, trial.option, trial.plants).items()
     }
     week = max(load, key=lambda week: (load[week], -week))
     hours = math.ceil(load[week] / 6 - 1e-6) / 10
     begins = day_words(book.day(week * 7 - book.instance.week_begun))
     allowed = f"{most / 60:g} at most (hours_a_week)"
     return f"make {hours:g} hours of work in the week of {begins}, of {allowed}"
-
-
-def _minutes(standing: Standing, crop: int, option: int, plants: int) -> dict[int, float]:
-    """Return the minutes of work of a sowing by week."""
-    found: dict[int, float] = {}
-    for week, each, begin in standing.jobs(crop, option):
-        found[week] = found.get(week, 0.0) + each * plants + begin
-    return found
-
-
-def _too_long(standing: Standing, crop: int, option: int, plants: int) -> float:
-    """Return the largest share of a week's work of a sowing for which there are no hours."""
-    most = standing.instance.week_minutes
-    if most is None:
-        return 0.0
-    return max(
-        (
-            min(1.0, max(0.0, standing.load.get(week, 0.0) + some - most) / some)
-            for week, some in _minutes(standing, crop, option, plants).items()
-            if some > 0 and standing.load.get(week, 0.0) + some > most + 1e-6
-        ),
-        default=0.0,
-    )
 
 
 def _cells_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
