@@ -31,6 +31,12 @@ _HARDLY_C, _SUMMER_SHARE, _WARM_ANYWHERE_C = 8.0, 0.55, 15.5
 # next. Common practice, no source.
 _TENDER_WARMER_K, _NEAR_BEST_K = 4.0, 1.0
 _MONTH_DAYS = 30
+PLANTED_FROM_C = 4.0
+"""Mean of a day [°C] below which nothing is planted out, however hardy: its roots take no hold.
+
+Hardy vegetables grow in days as low as 40 °F, 4 °C (extension services, among them Colorado State
+University's GardenNotes 720, from memory); planting waits for as much (common practice, no source).
+"""
 # The spread of the weather changes slowly through the year: taken over so many days on each side.
 _SPREAD_DAYS = 30
 
@@ -69,7 +75,7 @@ def warm_days(
     Parameters
     ----------
     crop : Crop
-        A hardy one goes out on any day warmer than its base temperature.
+        A hardy one goes out on any day warmer than its base temperature and `PLANTED_FROM_C`.
     tmean : ndarray, shape (days,)
         Likely daily mean where it stands [°C].
     warmest_c : float
@@ -80,7 +86,7 @@ def warm_days(
     ndarray of bool, shape (days,)
     """
     if not crop.tender:
-        return tmean > crop.base_c
+        return tmean > max(crop.base_c, PLANTED_FROM_C)
     warmest = np.fmax(_running_mean(tmean, _MONTH_DAYS // 2).max(initial=-np.inf), warmest_c)
     enough = min(_HARDLY_C + _SUMMER_SHARE * (warmest - _HARDLY_C), _WARM_ANYWHERE_C)
     own = min(crop.base_c + _TENDER_WARMER_K, warmest - _NEAR_BEST_K)
