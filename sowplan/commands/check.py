@@ -57,8 +57,20 @@ def check(
     assert reading.garden is not None  # there is no problem
     names = {key: crop.name for key, crop in reading.crops.items()}
     typer.echo("\n".join(_summary(reading.garden, names)))
+    _caution(reading.garden)
     for remark in remarks(reading.garden, reading.crops):
         typer.echo(f"Is this meant? {remark}")
+
+
+def _caution(garden: Garden) -> None:
+    """Say once what is to be heeded where lamps hang over water."""
+    places = (*garden.beds, *garden.channels, *garden.pots)
+    if any(place.indoors is not None for place in places):
+        from sowplan.season.indoors import lamp_words
+
+        words = lamp_words(places)
+        if words:
+            typer.echo(words)
 
 
 def _cannot_be(reading: Reading) -> list[Problem]:
@@ -183,11 +195,25 @@ def _grounds(garden: Garden) -> list[tuple[str, str]]:
         rows.append(("channels", f"{len(garden.channels)}, together {holes} holes"))
     if garden.pots:
         rows.append(("pots", str(sum(pot.count for pot in garden.pots))))
+    rows += _indoors(garden)
     if garden.trays:
         cells = sum(tray.cells for tray in garden.trays)
         rows.append(("trays", f"{cells} cells"))
         rows += [("", f"{tray.name}: {_raised_at(tray, garden.units)}") for tray in garden.trays]
     return rows or [("places", "none yet: add a [[bed]], [[channel]] or [[pot]]")]
+
+
+def _indoors(garden: Garden) -> list[tuple[str, str]]:
+    """Return what is kept in places indoors, those alike on one line."""
+    from sowplan.supply.wording import indoors_text
+
+    alike: dict[str, list[str]] = {}
+    for place in (*garden.beds, *garden.channels, *garden.pots):
+        if place.indoors is not None:
+            kept = indoors_text(place.indoors, garden.units).removeprefix("indoors at ")
+            alike.setdefault(kept, []).append(place.name)
+    lines = [f"{_listed_all(names)}: {kept}" for kept, names in alike.items()]
+    return [("indoors" if n == 0 else "", line) for n, line in enumerate(lines)]
 
 
 def _ground_m2(bed: Bed) -> float:

@@ -81,7 +81,7 @@ def when(
     outlook = sky(here.site, here.climate, here.season.start, _YEAR_DAYS + HORIZON_DAYS)
     found = year_of(here, chosen, outlook, _YEAR_DAYS, every, conditions)
     found = _in_units(found, here.units)
-    setting = _setting(conditions, shelf, where.name)
+    setting = _setting(conditions, shelf, _placed(where, here))
     if picture is not None:
         _draw(found, chosen, f"{here.site.name}, {setting}", picture, dark)
     if as_json:
@@ -99,11 +99,16 @@ def when(
     for line in table(found.rows, conditions.bought):
         typer.echo(line)
     typer.echo("")
-    if conditions.cover == "none":
+    if conditions.in_open:
         kept = days_kept(here.season, outlook)
         for line in _covers(found, chosen, outlook, conditions, here.climate.frost_risk, kept):
             typer.echo(fill(line, _SCREEN))
-    typer.echo(fill(f"Ranges: {outlook.series.spread_source}.", _SCREEN))
+    ranges = f"Ranges: {outlook.series.spread_source}."
+    if conditions.indoors_c is not None and (
+        not conditions.raised or conditions.bought or (conditions.tray_temperature_c is not None)
+    ):
+        ranges = "No ranges: the weather does not come in."
+    typer.echo(fill(ranges, _SCREEN))
     if picture is not None:
         typer.echo(f"Picture: {picture}")
 
@@ -292,6 +297,15 @@ def _setting(conditions: Conditions, shelf: Tray | None, place: str) -> str:
     if not conditions.raised:
         return f"sown direct in {place}"
     return f"raised in a tray ({shelf.name if shelf else 'outdoors'}), grown in {place}"
+
+
+def _placed(place: Any, garden: Garden) -> str:
+    """Return a place's name, and what is kept there where it stands indoors."""
+    from sowplan.supply.wording import indoors_text
+
+    if place.indoors is None:
+        return place.name
+    return f"{place.name}, {indoors_text(place.indoors, garden.units)}"
 
 
 def _read(path: Path) -> tuple[dict[str, Crop], Garden]:

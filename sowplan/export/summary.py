@@ -24,6 +24,7 @@ from sowplan.supply.wording import (
     count_text,
     day_text,
     days_text,
+    indoors_text,
     join_words,
     month_text,
     one_line,
@@ -172,6 +173,8 @@ def _then(plan: Plan, before: Planting, after: tuple[Planting, ...]) -> str:
 def _described(place: PlanPlace, plan: Plan) -> str:
     units = plan.site.units
     under = "" if place.cover == "none" else f", under {place.cover}"
+    if place.indoors is not None:
+        under = f", {indoors_text(place.indoors, units)}; water not reckoned"
     if place.kind == "channel":
         gap = format_length(place.hole_spacing_m, units)
         return f"a channel of {place.holes} holes, {gap} apart{under}."

@@ -1,4 +1,8 @@
-"""Where a crop is raised and grown on, and what a cover does to the weather inside."""
+"""Where a crop is raised and grown on: what a cover does to the weather inside, or a house.
+
+A place or tray indoors has the temperature kept there, day and night, and the light of its lamps,
+or that of a window; frost, rain and the weather's whims stay outside.
+"""
 
 from __future__ import annotations
 
@@ -9,12 +13,12 @@ import numpy as np
 from sowplan.growth.courses import Conditions
 from sowplan.growth.covers import COVERS
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Bed, Channel, Pot, Site, Tray
+from sowplan.records.garden import Bed, Channel, Indoors, Pot, Site, Tray
 from sowplan.site.light import tray_light
 from sowplan.site.series import DailySeries, Days
 from sowplan.site.shade import direct_sun
 
-# A warm tray without lamps stands indoors or in a heated frame, behind glass. From memory.
+# A warm tray or place without lamps stands indoors or in a heated frame, behind glass. From memory.
 _WINDOW_LIGHT = 0.6
 # A cover is opened when it would get hotter than this inside [°C]. Common practice, no source.
 _AIRED_ABOVE_C = 28.0
@@ -75,18 +79,35 @@ def daily_share(light_share: float | tuple[float, ...], series: DailySeries) -> 
     return light_share
 
 
+def weather_of(conditions: Conditions, series: DailySeries) -> Weather:
+    """Return the weather where a crop grows on: indoors, or outdoors under its cover."""
+    if conditions.indoors_c is None:
+        return weather_under(conditions.cover, conditions.light_share, series)
+    return _kept_at(conditions.indoors_c, conditions.lamp_dli_mol, series)
+
+
+def daylength_of(conditions: Conditions, series: DailySeries) -> Days:
+    """Return the hours of light a day where a crop grows on: the lamps', else the sun's."""
+    if conditions.indoors_c is None or conditions.lamp_hours is None:
+        return series.daylength
+    return np.full(len(series), float(conditions.lamp_hours))
+
+
 def weather_in_tray(conditions: Conditions, series: DailySeries) -> Weather:
     """Return the weather a tray's seedlings get: the shelf's where given, else the open air's."""
-    warm = conditions.tray_temperature_c
-    if warm is None:
-        tmin, tmax, mean = series.tmin, series.tmax, series.tmean
-    else:
-        tmin = tmax = mean = np.full(len(series), float(warm))
-    if conditions.tray_dli_mol is not None:
-        dli = np.full(len(series), float(conditions.tray_dli_mol))
-    else:
-        dli = series.dli * (_WINDOW_LIGHT if warm is not None else 1.0)
-    return Weather(tmin, tmax, mean, dli)
+    warm, lamps = conditions.tray_temperature_c, conditions.tray_dli_mol
+    if warm is not None:
+        return _kept_at(warm, lamps, series)
+    dli = series.dli if lamps is None else np.full(len(series), float(lamps))
+    return Weather(series.tmin, series.tmax, series.tmean, dli)
+
+
+def _kept_at(temperature_c: float, lamps_mol: float | None, series: DailySeries) -> Weather:
+    """Return a temperature kept day and night, in the light of lamps or of a window."""
+    warm = np.full(len(series), float(temperature_c))
+    if lamps_mol is None:
+        return Weather(warm, warm, warm, series.dli * _WINDOW_LIGHT)
+    return Weather(warm, warm, warm, np.full(len(series), float(lamps_mol)))
 
 
 def tray_dli(light_hours: float | None, ppfd: float | None) -> float | None:
@@ -138,18 +159,31 @@ def conditions_of(
         tray_temperature_c=tray.temperature_c if raised and tray else None,
         tray_dli_mol=tray_dli(tray.light_hours, tray.ppfd) if raised and tray else None,
         light_share=_light_share(place, site),
+        **_kept_in(place.indoors),
     )
 
 
 def bought_for(place: Bed | Channel | Pot, site: Site | None = None) -> Conditions:
     """Return where a crop grows that is bought as young plants; see `conditions_of`."""
-    return Conditions(True, place.cover, light_share=_light_share(place, site), bought=True)
+    share = _light_share(place, site)
+    return Conditions(True, place.cover, light_share=share, bought=True, **_kept_in(place.indoors))
+
+
+def _kept_in(indoors: Indoors | None) -> dict[str, float | None]:
+    """Return the fields of `Conditions` that tell of a place indoors."""
+    if indoors is None:
+        return {}
+    return {
+        "indoors_c": indoors.temperature_c,
+        "lamp_hours": indoors.light_hours,
+        "lamp_dli_mol": tray_dli(indoors.light_hours, indoors.ppfd),
+    }
 
 
 def _light_share(place: Bed | Channel | Pot, site: Site | None) -> float | tuple[float, ...]:
-    """Return the months' shares of light, or 1 where nothing stands in the way."""
+    """Return the months' shares of light, or 1 where nothing stands in the way, or indoors."""
     obstacles = place.obstacles if isinstance(place, Bed) else ()
-    if site is None or not (obstacles or site.horizon):
+    if site is None or place.indoors is not None or not (obstacles or site.horizon):
         return 1.0
     shares = direct_sun(site, obstacles).light_share
     return tuple(round(float(share), 3) for share in shares)

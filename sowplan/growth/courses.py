@@ -19,7 +19,9 @@ class Conditions:
     ``tray_*`` None: the air's temperature, the sky's light. ``raised`` False: sown direct;
     ``bought``: raised by somebody else, and planted out on the day it would be sown.
     ``light_share`` is the share of the open sky's light that reaches the place: one for the whole
-    year, or twelve for the months, January first.
+    year, or twelve for the months, January first. ``indoors_c`` is the temperature [°C] kept where
+    it grows on, None outdoors; ``lamp_hours`` and ``lamp_dli_mol`` are those of the lamps there,
+    None by a window.
     """
 
     raised: bool
@@ -28,6 +30,14 @@ class Conditions:
     tray_dli_mol: float | None = None
     light_share: float | tuple[float, ...] = 1.0
     bought: bool = False
+    indoors_c: float | None = None
+    lamp_hours: float | None = None
+    lamp_dli_mol: float | None = None
+
+    @property
+    def in_open(self) -> bool:
+        """Whether it grows on in the open air, with nothing over it."""
+        return self.cover == "none" and self.indoors_c is None
 
 
 @dataclass(frozen=True)

@@ -109,6 +109,7 @@ def run(
     departures: NDArray[np.float64],
     out_from: Index,
     daylength: NDArray[np.float64],
+    place_in_open: bool = True,
 ) -> Events:
     """Run every day's sowing through every weather.
 
@@ -126,7 +127,9 @@ def run(
     out_from : ndarray of int, shape (days + 1,)
         First day from each on that a seedling may be planted out.
     daylength : ndarray, shape (days,)
-        Sunrise to sunset [h].
+        Sunrise to sunset, or of lamps [h].
+    place_in_open : bool
+        Whether what grows on feels the departures of the air.
 
     Returns
     -------
@@ -134,8 +137,11 @@ def run(
         Dates by rank among the weathers.
     """
     weathers, days = departures.shape
-    rates = development(crop, place, departures)
-    felt = departures if nursery is None or nursery_in_open else np.zeros((1, days))
+    none = np.zeros((1, days))
+    outside = departures if place_in_open else none
+    rates = development(crop, place, outside)
+    felt = departures if nursery_in_open else none
+    felt = outside if nursery is None else felt
     seedbed = place if nursery is None else nursery
     bulbs = crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None
     mean = (place.tmin + place.tmax) / 2.0

@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from sowplan.growth.bolting import bolting
 from sowplan.growth.clock import Index, clock, next_true
-from sowplan.growth.conditions import Weather, weather_in_tray, weather_under
+from sowplan.growth.conditions import Weather, daylength_of, weather_in_tray, weather_of
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.covers import COVERS
 from sowplan.growth.events import Events, run
@@ -121,14 +121,13 @@ def evolve(
 
     raised = conditions.raised and crop.tray_days is not None
     bought = raised and conditions.bought
-    in_open = not raised or (conditions.tray_temperature_c is None and not bought)
-    place = weather_under(conditions.cover, conditions.light_share, series)
+    indoors = conditions.indoors_c is not None
+    in_open = conditions.tray_temperature_c is None and not bought if raised else not indoors
+    place, daylength = weather_of(conditions, series), daylength_of(conditions, series)
     needs = needs_of(crop, raised, bought)
-    safe_out = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
-    safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
-    warm = warm_days(crop, (place.tmin + place.tmax) / 2.0, series.warmest_c)
     departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
-    nights = warm_nights(crop, place.tmin, departures)
+    safe_out, warm, nights = _where_it_grows(crop, sky, place, conditions, departures, risk)
+    safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
     works = safe_out & warm & (True if out_days is None or bought else out_days)
     out_from, cold_out = next_true(works & nights), next_true(works)
     if seen is not None and seen.planted is not None:
@@ -141,12 +140,13 @@ def evolve(
         in_open,
         departures,
         out_from,
-        series.daylength,
+        daylength,
+        not indoors,
     )
     alive = 0 if seen is None else seen.alive
     stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
     dangers = _Dangers(
-        next_true(~safe_out)[stands], *bolting(crop, needs, place, series.daylength, events)
+        next_true(~safe_out)[stands], *bolting(crop, needs, place, daylength, events)
     )
     if seen is not None:
         dangers = dangers._replace(bolting=np.where(dangers.bolting < alive, days, dangers.bolting))
@@ -157,7 +157,7 @@ def evolve(
         dangers,
         raised,
         _OpenAir(safe_up if in_open else None, nights, warm | (crop.night_c is None), cold_out),
-        series.soil,
+        place.soil if indoors and not raised else series.soil,
     )
     if seen is not None:
         ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
@@ -167,6 +167,24 @@ def evolve(
     words = _words(crop, series.start, sow, why, about, until)
     bolts = np.where((dangers.bolting < days) & (dangers.bolting <= ends), dangers.bolting, -1)
     return _table(series.start, sow, events, raised, why, words, (ends, bolts), lots, late)
+
+
+def _where_it_grows(
+    crop: Crop,
+    sky: Any,
+    place: Weather,
+    conditions: Conditions,
+    departures: NDArray[np.float64],
+    risk: float,
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return on which days it is safe from frost where it grows, days warm, and nights."""
+    tmean = (place.tmin + place.tmax) / 2.0
+    if conditions.indoors_c is not None:
+        nights = warm_nights(crop, place.tmin, np.zeros((1, len(tmean))))
+        return np.ones(len(tmean), bool), warm_days(crop, tmean), nights
+    safe = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
+    warm = warm_days(crop, tmean, sky.series.warmest_c)
+    return safe, warm, warm_nights(crop, place.tmin, departures)
 
 
 def _hindrance(

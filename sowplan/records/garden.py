@@ -119,6 +119,19 @@ class InTheWay:
 
 
 @dataclass(frozen=True)
+class Indoors:
+    """What is kept where a place stands indoors: its temperature, and the lamps over it.
+
+    ``ppfd`` is the photon flux density at the leaves [µmol m⁻² s⁻¹], ``light_hours`` the lamps'
+    hours a day; both None by a window, in daylight.
+    """
+
+    temperature_c: float
+    light_hours: float | None = None
+    ppfd: float | None = None
+
+
+@dataclass(frozen=True)
 class Bed:
     """A bed; ``edge_m`` is a bare margin on all sides, ``bearing_deg`` the way its length runs.
 
@@ -140,6 +153,7 @@ class Bed:
     keep_outs: tuple[InTheWay, ...] = ()
     cut_m: tuple[float, ...] = ()
     rounded_m: float = 0.0
+    indoors: Indoors | None = None
 
 
 @dataclass(frozen=True)
@@ -151,6 +165,7 @@ class Channel:
     spacing_m: float
     where: Where
     cover: Cover = "none"
+    indoors: Indoors | None = None
 
 
 @dataclass(frozen=True)
@@ -162,6 +177,7 @@ class Pot:
     volume_l: float
     where: Where
     cover: Cover = "none"
+    indoors: Indoors | None = None
 
 
 @dataclass(frozen=True)

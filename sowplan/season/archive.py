@@ -26,7 +26,8 @@ VERSION = 1
 LATER = frozenset(
     {
         "SkyDay.eto_mm", "PlanPlace.light", "PlanPlace.keep_outs", "PlanPlace.cut_m",
-        "PlanPlace.rounded_m", "PlanSite.away", "PlanSite.hours_a_week", "PlanSite.never_on",
+        "PlanPlace.rounded_m", "PlanPlace.indoors",
+        "PlanSite.away", "PlanSite.hours_a_week", "PlanSite.never_on",
         "PlanSite.watered", "PlanSite.picked", "PlanSite.harvest_on", "Planting.lost",
         "Planting.overgrown",
         "Planting.along", "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised",

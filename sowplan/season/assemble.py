@@ -343,6 +343,7 @@ def place_of(place, sun: DirectSun | None) -> PlanPlace:
             keep_outs=place.keep_outs,
             cut_m=place.cut_m,
             rounded_m=place.rounded_m,
+            indoors=place.indoors,
         )
     if isinstance(place, Channel):
         return PlanPlace(
@@ -352,6 +353,7 @@ def place_of(place, sun: DirectSun | None) -> PlanPlace:
             holes=place.holes,
             hole_spacing_m=place.spacing_m,
             light=light,
+            indoors=place.indoors,
         )
     return PlanPlace(
         place.name,
@@ -360,4 +362,5 @@ def place_of(place, sun: DirectSun | None) -> PlanPlace:
         count=place.count,
         volume_l=place.volume_l,
         light=light,
+        indoors=place.indoors,
     )

@@ -43,7 +43,7 @@ from sowplan.season.instance import (
     TrayShelf,
 )
 from sowplan.season.options import Settled, joined, options_of, some_of
-from sowplan.season.spaces import room_for, row_units, spots_of, unit_for
+from sowplan.season.spaces import room_for, row_units, spots_of, stands_open, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.season.work import minutes_for
 from sowplan.site.series import DailySeries
@@ -181,7 +181,7 @@ def with_more(
         kinds = {
             group: (replace(place, cover=cover), light)
             for group, (place, light) in kinds.items()
-            if isinstance(place, Bed) and place.cover == "none"
+            if isinstance(place, Bed) and stands_open(place)
         }
     _, tray_kinds = _shelves(garden)
     allowed = allowed_of(garden, crop, instance.spots)

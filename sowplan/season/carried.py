@@ -287,7 +287,7 @@ def _ends(change: _Change, standing: set[str]) -> Iterator[tuple[Planting, date]
 def _resting(plan: Plan, change: _Change, past: Sequence[Past]) -> dict[str, tuple[str, ...]]:
     """Return the crops wanted for which every bed like those they stood in rests, by family."""
     garden, found = change.garden, {}
-    covers = {bed.name: bed.cover for bed in garden.beds}
+    covers = {bed.name: (bed.cover, bed.indoors) for bed in garden.beds}
     for key, spans in change.wanted.items():
         crop = change.crops[key]
         places = {p.place for p in plan.plantings if p.crop == key}

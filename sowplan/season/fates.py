@@ -89,7 +89,7 @@ def _of_way(
     gone = np.zeros(len(series), bool) if gone is None else gone
     risk = book.garden.climate.frost_risk
     frosty = np.nonzero(~book.sky.frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
-    open_air = crop.tender and way.conditions.cover == "none"
+    open_air = crop.tender and way.conditions.in_open
     without = None  # the same, were somebody always there
     for i in range(len(table)):
         sow, out, up = int(table.sow[i]), int(table.planting_out[i]), int(table.emergence[i])

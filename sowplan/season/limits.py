@@ -21,7 +21,7 @@ from sowplan.season.candidates import with_more
 from sowplan.season.days import closed_to_sowing, is_away, sowing_weekdays
 from sowplan.season.filling import Reach
 from sowplan.season.instance import CropCase, Instance
-from sowplan.season.spaces import usable
+from sowplan.season.spaces import stands_open, usable
 from sowplan.season.standing import Standing
 
 CELLS, HOLES = 12, 5
@@ -71,7 +71,7 @@ def _kinds_of_room(book: Book, crop: int) -> list[int]:
     for group in sorted(book.instance.crops[crop].room):
         place = book.places[book.instance.spots_of[group][0]]
         width = place.width_m if isinstance(place, Bed) else 0.0
-        kind = (type(place).__name__, place.cover)
+        kind = (type(place).__name__, place.cover, place.indoors)
         if kind not in found or width > found[kind][0]:
             found[kind] = (width, group)
     return [group for _, group in found.values()]
@@ -223,7 +223,7 @@ def _covers(book: Book, crop: int) -> Iterator[Limit]:
     """
     case = book.instance.crops[crop]
     places = [book.places[book.instance.spots_of[group][0]] for group in case.room]
-    if not any(isinstance(place, Bed) and place.cover == "none" for place in places):
+    if not any(isinstance(place, Bed) and stands_open(place) for place in places):
         return
     for cover in ("fleece", "tunnel"):
         more, had = with_more(book, crop, book.sow_days, cover)

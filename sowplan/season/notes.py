@@ -12,6 +12,7 @@ from sowplan.records.garden import Bed
 from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.book import Book
 from sowplan.season.days import sowing_weekdays
+from sowplan.season.indoors import freezing, lamp_notes
 from sowplan.season.plan import Plan
 from sowplan.season.standing import Standing
 from sowplan.season.sun import months_of, sun_of, too_dark
@@ -32,6 +33,8 @@ def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
     notes += _away(book)
     notes += _closed(book)
     notes += _soon_over(book, standing)
+    notes += lamp_notes(book, standing)
+    notes += _freezing(book, standing)
     notes += _dark(book, standing)
     notes += _shallow(book, standing)
     notes += _rotation(book, standing)
@@ -134,6 +137,16 @@ def _closed(book: Book) -> list[str]:
     return [
         f"Rows go across the whole width: nothing is planned in {listed(names)} from {spans}."
         for spans, names in told.items()
+    ]
+
+
+def _freezing(book: Book, standing: Standing) -> list[str]:
+    """Say when channels outdoors freeze at night while something stands in them."""
+    return [
+        f"Nights in {names} fall below 0 °C from "
+        f"{_spans([(book.day(a), book.day(b)) for a, b in spans])}: film, pump and pipes may "
+        "freeze. Keep them free of frost, or empty and drained."
+        for names, spans in freezing(book, standing).items()
     ]
 
 

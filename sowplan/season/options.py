@@ -82,7 +82,7 @@ def options_of(
     there = None if away is None else last_there(away)
     for number, way in enumerate(ways, first_way):
         table = way.courses
-        open_air = crop.tender and way.conditions.cover == "none"
+        open_air = crop.tender and way.conditions.in_open
         ready, last, share = lots_of(table, safety)
         for row in np.nonzero(table.feasible)[0].tolist():
             day = int(table.sow[row])

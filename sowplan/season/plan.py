@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
-from sowplan.records.garden import InTheWay, Raising
+from sowplan.records.garden import Indoors, InTheWay, Raising
 
 if TYPE_CHECKING:
     from sowplan.bed.layout import Strip
@@ -83,6 +83,7 @@ class PlanPlace:
     keep_outs: tuple[InTheWay, ...] = ()
     cut_m: tuple[float, ...] = ()  # the corner an L lacks, along and across
     rounded_m: float = 0.0  # radius of the corners
+    indoors: Indoors | None = None  # what is kept there; None outdoors
 
 
 @dataclass(frozen=True)

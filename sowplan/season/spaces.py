@@ -83,9 +83,14 @@ def poleward(place: Place, latitude: float) -> int:
     return 1 if (north > 0) == (latitude >= 0) else -1
 
 
+def stands_open(place: Place) -> bool:
+    """Return whether a place is outdoors with nothing over it."""
+    return place.cover == "none" and place.indoors is None
+
+
 def light_key(place: Place) -> object:
-    """Return what tells apart places that stand in different light."""
-    return getattr(place, "obstacles", ())
+    """Return what tells apart places that stand in different light, or indoors."""
+    return getattr(place, "obstacles", ()), place.indoors
 
 
 def room_for(crop: Crop, place: Place, size: int, unit_m: float, most: int) -> Ints:

@@ -25,7 +25,7 @@ def sun_of(garden: Garden, places: Iterable[Place]) -> dict[str, DirectSun]:
     found = {}
     for place in places:
         obstacles = place.obstacles if isinstance(place, Bed) else ()
-        if obstacles or garden.site.horizon:
+        if place.indoors is None and (obstacles or garden.site.horizon):
             if obstacles not in known:
                 known[obstacles] = direct_sun(garden.site, obstacles)
             found[place.name] = known[obstacles]

@@ -292,9 +292,12 @@ def _off_days(first: date, last: date, workdays: Workdays) -> list[str]:
 def _hardening(ground: Ground, out: date, workdays: Workdays) -> tuple[date, date, date] | None:
     """Return the earliest, the latest and the usual day to begin hardening off; None for none.
 
-    Days on which nobody is there to take the seedlings out do not count. A time away lies between
+    What stays indoors needs none. Days on which nobody is there to take the seedlings out do not
+    count. A time away lies between
     only where too few days are left after it.
     """
+    if ground.place.indoors is not None:
+        return None
     most, usual, fewest = HARDEN_DAYS_MOST, HARDEN_DAYS, HARDEN_DAYS_FEWEST
     if ground.place.cover in ("tunnel", "glass"):
         most, usual, fewest = (

@@ -11,7 +11,8 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from sowplan.quantity import LENGTH, MASS, Units
+from sowplan.quantity import LENGTH, MASS, Units, format_temperature
+from sowplan.records.garden import Indoors
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = (
@@ -28,6 +29,17 @@ LEAST = {"kg": 0.03, "head": 1.0, "piece": 1.0, "plants": 1.0}
 """The least share of a harvest worth telling by itself; half of any other unit."""
 
 ORDINALS = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}
+
+
+def indoors_text(indoors: Indoors, units: Units) -> str:
+    """Return ``"indoors at 18 °C, 16 h of lamp (11.5 mol/m² a day)"``, or by a window."""
+    warm = f"indoors at {format_temperature(indoors.temperature_c, units)}"
+    if indoors.light_hours is None or indoors.ppfd is None:
+        return f"{warm}, daylight of a window"
+    from sowplan.site.light import tray_light
+
+    sum_mol = tray_light(indoors.light_hours, indoors.ppfd)
+    return f"{warm}, {indoors.light_hours:g} h of lamp ({sum_mol:.1f} mol/m² a day)"
 
 
 def one_line(text: str) -> str:

@@ -21,6 +21,7 @@ USUAL = "Likely amounts for usual weather; hot dry weeks take a third more."
 RAIN = "Where no rain comes, give its share as well."
 NO_RAIN = "The garden file tells no rain, so all of it is counted as yours to give."
 LEFT_OUT = "Bare ground and trays are not counted."
+INDOORS = "Indoors water is not reckoned: what is lost there hangs on lamps and damp."
 CAUTION = (
     "Before you water, feel the soil a finger deep or read a probe.",
     "Keep stored water cool, dark and covered; never drink it or spray it as a mist.",
@@ -87,9 +88,16 @@ def describe(plan: Plan) -> str:
 
 def why_empty(plan: Plan) -> str:
     """Return why there is nothing to show."""
+    if plan.plantings and _indoors(plan) >= {p.place for p in plan.plantings}:
+        return "Indoors water is not reckoned"
     if plan.plantings and not water(plan):
         return "This plan was made before water was reckoned: plan again to see it"
     return "Nothing grows, so nothing drinks"
+
+
+def _indoors(plan: Plan) -> set[str]:
+    """Return the names of the places indoors."""
+    return {place.name for place in plan.places if place.indoors is not None}
 
 
 def foot(plan: Plan, room: float) -> list[str]:
@@ -100,8 +108,10 @@ def foot(plan: Plan, room: float) -> list[str]:
     if not rows(plan):
         return []
     rain = any(day.rain_mm is not None for day in plan.sky)
+    some = _indoors(plan) & {p.place for p in plan.plantings}
+    told = (USUAL, RAIN if rain else NO_RAIN, LEFT_OUT, *([INDOORS] if some else []), *CAUTION)
     lines = [""]
-    for word in " ".join((USUAL, RAIN if rain else NO_RAIN, LEFT_OUT, *CAUTION)).split():
+    for word in " ".join(told).split():
         longer = f"{lines[-1]} {word}".strip()
         if width(longer, SMALL) * ANY_FONT <= room:
             lines[-1] = longer

@@ -76,14 +76,16 @@ def temperature(celsius: float, units: str = "metric") -> str:
 
 
 def place_size(place: PlanPlace, units: str = "metric") -> str:
-    """Return ``"2.4 × 0.9 m"``, ``"24 holes"`` or ``"4 pots, 12 l"``."""
+    """Return ``"2.4 × 0.9 m"``, ``"24 holes, indoors"`` or ``"4 pots, 12 l"``."""
+    inside = ", indoors" if place.indoors is not None else ""
     if place.kind == "bed":
         if units == "imperial":
-            return f"{length_text(place.length_m, units)} × {length_text(place.width_m, units)}"
-        return f"{plain(place.length_m)} × {plain(place.width_m)} m"
+            sides = f"{length_text(place.length_m, units)} × {length_text(place.width_m, units)}"
+            return sides + inside
+        return f"{plain(place.length_m)} × {plain(place.width_m)} m{inside}"
     if place.kind == "channel":
-        return count_text(place.holes, "hole")
-    return f"{count_text(place.count, 'pot')}, {volume(place.volume_l, units)}"
+        return count_text(place.holes, "hole") + inside
+    return f"{count_text(place.count, 'pot')}, {volume(place.volume_l, units)}{inside}"
 
 
 def bed_entry(planting: Planting) -> date:

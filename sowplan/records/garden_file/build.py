@@ -14,6 +14,7 @@ from sowplan.records.garden import (
     DayRecord,
     FixedSowing,
     Garden,
+    Indoors,
     Obstacle,
     Past,
     Pot,
@@ -141,6 +142,7 @@ def _beds(row: Row) -> Iterator[Bed]:
         keep_outs=row.get("keep_out", ()),
         cut_m=built.cut(missing, *sides) if missing else (),
         rounded_m=built.rounded(radius, *sides) if radius else 0.0,
+        indoors=_indoors(row),
     )
     yield from (replace(bed, name=name) for name in names_of(row))
 
@@ -148,12 +150,22 @@ def _beds(row: Row) -> Iterator[Bed]:
 def _channels(row: Row) -> Iterator[Channel]:
     for name in names_of(row):
         cover = row.get("cover", "none")
-        yield Channel(name, row.get("holes"), row.get("spacing"), row.where, cover)
+        yield Channel(name, row.get("holes"), row.get("spacing"), row.where, cover, _indoors(row))
 
 
 def _pot(row: Row) -> Pot:
     cover = row.get("cover", "none")
-    return Pot(row.get("name"), row.get("count"), row.get("volume"), row.where, cover)
+    return Pot(
+        row.get("name"), row.get("count"), row.get("volume"), row.where, cover, _indoors(row)
+    )
+
+
+def _indoors(row: Row) -> Indoors | None:
+    """Return what is kept where a place stands indoors; None of one outdoors."""
+    warm, light = row.get("temperature"), row.get("light", [None])[0]
+    if warm is None:
+        return None
+    return Indoors(warm, *((light.get("hours"), light.get("ppfd")) if light else (None, None)))
 
 
 def _tray(row: Row) -> Tray:

@@ -40,6 +40,8 @@ def check_rows(rows: Rows, crops: Mapping[str, Crop]) -> list[Problem]:
     problems += _names(rows)
     for row in rows.all("bed"):
         problems += [*_edge(row, rows), *check_shape(row, rows)]
+    for row in rows.all(*PLACE_TABLES):
+        problems += _indoors(row)
     for row in rows.all("tray"):
         problems += _light(row)
     for row in rows.all("want"):
@@ -155,6 +157,24 @@ def _light(row: Row) -> Iterator[Problem]:
     elif len(apart) == 1:
         other = {"light_hours": "ppfd", "ppfd": "light_hours"}[apart[0]]
         yield row.problem(apart[0], f"{other} is missing beside it. Write {right}.")
+
+
+def _indoors(row: Row) -> Iterator[Problem]:
+    """Keys that go together, or do not, where a place stands indoors."""
+    if "temperature" not in row.given:
+        if "light" in row.given:
+            message = (
+                "Lamps hang over places indoors: say how warm it is there too, "
+                'temperature = "18 °C".'
+            )
+            yield row.problem("light", message)
+        return
+    if row.get("cover", "none") != "none":
+        message = "Its temperature says that it stands indoors, where nothing is covered. "
+        yield row.problem("cover", f"{message}Take out one of the two.")
+    if "obstacles" in row.given:
+        message = "Its temperature says that it stands indoors, where no wall or tree counts. "
+        yield row.problem("obstacles", f"{message}Take out one of the two.")
 
 
 def _days(row: Row, rows: Rows) -> Iterator[Problem]:

@@ -37,11 +37,12 @@ def key_reference() -> str:
 
 
 def every_table() -> tuple[Table, ...]:
-    """Return all tables in the order of the reference, the inner ones after those they stand in."""
+    """Return all tables in the order of the reference, an inner one after that it is named for."""
     ordered = [TOP]
     for table in TABLES:
         ordered.append(table)
-        ordered += [NESTED[key.kind] for key in table.keys if key.kind in NESTED]
+        inner = (NESTED[key.kind] for key in table.keys if key.kind in NESTED)
+        ordered += [one for one in inner if one.name.startswith(f"{table.name}.")]
     return tuple(ordered)
 
 

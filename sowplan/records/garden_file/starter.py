@@ -203,6 +203,8 @@ depth = "30 cm"
 # name = "Channel"
 # holes = 24
 # spacing = "20 cm"
+# temperature = "18 °C"   # indoors: what is kept there; beds and pots take these two as well
+# light = { hours = 14, ppfd = 200 }   # and the lamps over it
 
 # [[pot]]
 # name = "Pots"
@@ -232,6 +234,8 @@ depth = "12 in"
 # name = "Channel"
 # holes = 24
 # spacing = "8 in"
+# temperature = "65 °F"   # indoors: what is kept there; beds and pots take these two as well
+# light = { hours = 14, ppfd = 200 }   # and the lamps over it
 
 # [[pot]]
 # name = "Pots"

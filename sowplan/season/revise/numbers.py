@@ -159,8 +159,10 @@ def _place_of(place: PlanPlace) -> Bed | Channel | Pot:
         return Bed(
             place.name, place.length_m, place.width_m, place.depth_m, NOWHERE, place.edge_m,
             place.cover, place.reservoir_l, place.bearing_deg, keep_outs=place.keep_outs,
-            cut_m=place.cut_m, rounded_m=place.rounded_m,
+            cut_m=place.cut_m, rounded_m=place.rounded_m, indoors=place.indoors,
         )  # fmt: skip
     if place.kind == "channel":
-        return Channel(place.name, place.holes, place.hole_spacing_m, NOWHERE, place.cover)
-    return Pot(place.name, place.count, place.volume_l, NOWHERE, place.cover)
+        return Channel(
+            place.name, place.holes, place.hole_spacing_m, NOWHERE, place.cover, place.indoors
+        )
+    return Pot(place.name, place.count, place.volume_l, NOWHERE, place.cover, place.indoors)

@@ -24,7 +24,7 @@ from sowplan.season.options import (
     overgrown_days,
 )
 from sowplan.season.plan import PlanLot, PlanSite, Planting
-from sowplan.season.spaces import rows_of_strip, strip_in
+from sowplan.season.spaces import rows_of_strip, stands_open, strip_in
 from sowplan.site.sky import sky
 
 
@@ -156,7 +156,7 @@ class Regrown:
         natural = max(b for _, b, _ in lots) + timedelta(days=1)
         first = min(a for a, _, _ in lots)
         clear = min(natural, max(p.cleared, first + timedelta(days=LEAST_HARVEST_DAYS)))
-        if crop.tender and place.cover == "none":
+        if crop.tender and stands_open(place):
             risk = self.garden.climate.frost_risk
             frosty = np.nonzero(~outlook.frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
             outside = table.planting_out[0] if p.planting_out else table.emergence[0]

@@ -90,8 +90,8 @@ def water(plan: Plan) -> tuple[PlaceWater, ...]:
     Returns
     -------
     tuple of PlaceWater
-        In the order of the places; empty where the plan, an older one, knows no
-        evapotranspiration.
+        In the order of the places, those outdoors only; empty where the plan, an older one, knows
+        no evapotranspiration.
 
     Notes
     -----
@@ -106,7 +106,8 @@ def water(plan: Plan) -> tuple[PlaceWater, ...]:
     used follows the sun's energy that enters. With three quarters let in it is between the 0.64
     of a glasshouse (Amiri, Abedi-Koupai & Eslamian 2018, evaporation pans) and the 0.84 of an
     open-sided one (capsicum); fleece by the same rule. Kc is not corrected for wind and damp
-    (eq. 62), of which nothing is known. Losses of hoses and sprinklers come on top.
+    (eq. 62), of which nothing is known. Losses of hoses and sprinklers come on top. Indoors none of
+    this holds, and nothing is reckoned.
     """
     if not plan.sky or any(day.eto_mm is None for day in plan.sky):
         return ()
@@ -117,6 +118,8 @@ def water(plan: Plan) -> tuple[PlaceWater, ...]:
         by_place[planting.place].append(planting)
     found = []
     for place in plan.places:
+        if place.indoors is not None:
+            continue
         need, rain = np.zeros(sky.days), np.zeros(sky.days)
         eto = sky.eto * sky.light_at(place)
         for planting in by_place[place.name]:

@@ -6,6 +6,26 @@ from sowplan.records.garden_file.keys.row import Key, Table, name_key
 
 COVERS = ("none", "fleece", "tunnel", "glass")
 _COVER = Key("cover", "choice", "what shelters it", '"tunnel"', default="none", choices=COVERS)
+_LAMPS = "{ hours = 14, ppfd = 200 }"
+_INDOORS = (
+    Key(
+        "temperature",
+        "temperature",
+        "the temperature kept there, where it stands indoors: out of rain and frost, without a "
+        "cover",
+        '"18 °C"',
+        low=-5.0,
+        high=40.0,
+        default="outdoors",
+    ),
+    Key(
+        "light",
+        "light",
+        "the lamps over it, where it stands indoors",
+        _LAMPS,
+        default="daylight, by a window where indoors",
+    ),
+)
 
 OBSTACLES = Table(
     "bed.obstacles",
@@ -62,6 +82,7 @@ BED = Table(
             default="none",
         ),
         _COVER,
+        *_INDOORS,
         Key(
             "reservoir",
             "volume",
@@ -148,6 +169,7 @@ CHANNEL = Table(
             high=3.0,
         ),
         _COVER,
+        *_INDOORS,
         Key(
             "count",
             "integer",
@@ -170,6 +192,7 @@ POT = Table(
         Key("count", "integer", "how many", "6", required=True, low=1, high=5000),
         Key("volume", "volume", "the mix in each", '"20 l"', required=True, low=0.05, high=2000.0),
         _COVER,
+        *_INDOORS,
     ),
     label="name",
 )
@@ -177,7 +200,7 @@ POT = Table(
 LIGHT = Table(
     "tray.light",
     False,
-    "the lamps over a tray",
+    "the lamps over a tray, or over a bed, channels or pots indoors",
     (
         Key("hours", "hours", "hours a day", "14", required=True, low=0.0, high=24.0),
         Key(
@@ -212,7 +235,7 @@ TRAY = Table(
             "light",
             "light",
             "the lamps over it",
-            "{ hours = 14, ppfd = 200 }",
+            _LAMPS,
             default="daylight",
         ),
         Key("light_hours", "hours", "as in light, written apart", "14", low=0.0, high=24.0),
