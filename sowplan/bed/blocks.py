@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.layout import Strip
+from sowplan.bed.lean import leans_over
 from sowplan.bed.strips import NO_STRIP, is_long, longest_strip, positions, strip_for
 
 
@@ -121,18 +122,19 @@ def _thinned(points: NDArray[np.float64], plants: int | None, along: bool) -> ND
 def _strips(needs: Sequence[Need], side_m: float, across_m: float) -> list[Strip]:
     """Return a strip for each need; open ones share evenly what the counted ones leave."""
     long = is_long(side_m, across_m)
+    wide = [need.spacing_m if leans_over(across_m, need.spacing_m) else across_m for need in needs]
     strips: list[Strip | None] = [
         None
         if need.plants is None
-        else strip_for(across_m, need.spacing_m, need.row_spacing_m, need.plants, long)
-        for need in needs
+        else strip_for(width, need.spacing_m, need.row_spacing_m, need.plants, long)
+        for need, width in zip(needs, wide, strict=True)
     ]
     left = side_m - sum(strip.length_m for strip in strips if strip is not None)
     waiting = strips.count(None)
     for k, (need, strip) in enumerate(zip(needs, strips, strict=True)):
         if strip is None:
             room = left / waiting
-            found = longest_strip(across_m, need.spacing_m, need.row_spacing_m, room, long)
+            found = longest_strip(wide[k], need.spacing_m, need.row_spacing_m, room, long)
             strips[k] = found
             left -= found.length_m
             waiting -= 1

@@ -22,7 +22,26 @@ LEANS_OVER = 1.5
 
 def leans_over(width_m: float, spacing_m: float) -> bool:
     """Return whether a crop is set in one row down a bed narrower than it, over the path."""
-    return width_m * (1 + SLACK) < spacing_m <= LEANS_OVER * width_m
+    return width_m * (1 + SLACK) < spacing_m <= LEANS_OVER * width_m * (1 + SLACK)
+
+
+def fit_or_lean(
+    length_m: float,
+    width_m: float,
+    spacing_m: float,
+    row_spacing_m: float | None = None,
+    **rules,
+) -> Layout:
+    """Return what `fit` does; of a crop somewhat wider than a plain bed the row a plan sets of it.
+
+    ``rules`` are the other parameters of `fit`; with an edge of the gardener's own nothing leans.
+    """
+    found = fit(length_m, width_m, spacing_m, row_spacing_m, **rules)
+    plain = rules.get("outline") is None and not rules.get("keep_outs")
+    if found.plants or not plain or rules.get("edge_m") is not None:
+        return found
+    sides = (length_m, width_m, spacing_m, row_spacing_m)
+    return over_the_sides(*sides, margin_m=rules.get("margin_m", 0.0)) or found
 
 
 def over_the_sides(

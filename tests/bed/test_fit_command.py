@@ -299,6 +299,10 @@ def test_what_is_somewhat_wider_than_the_bed_stands_in_its_middle(crop, bed, cou
     assert middle == {0.5}
     assert "one row down the middle" in run(crop, bed).stdout
     assert f"1 row along of {count}" in run(crop, bed, "--number", str(count)).stdout
+    same = next(c for c in ask(crop, bed, "--compare")["comparison"] if c["plants"] == count)
+    assert same["spacing_m"] == found["spacing_m"]
+    beside = ask(crop, bed, "--number", "2", "--with", "radish")["blocks"]
+    assert {b["crop"]: len(b["positions"]) for b in beside}[crop] == 2
 
 
 @pytest.mark.parametrize(

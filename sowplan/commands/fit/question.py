@@ -71,10 +71,10 @@ class Question:
 
     def layout(self, **more: Any) -> Layout:
         """Return the best layout under the rules asked for."""
-        from sowplan.bed.fit import fit
+        from sowplan.bed.lean import fit_or_lean
         from sowplan.bed.strips import GAIN_WORTH
 
-        best = partial(fit, worth=GAIN_WORTH)
+        best = partial(fit_or_lean, worth=GAIN_WORTH)
         if self.trellis:
             from sowplan.bed.trellis import on_trellis
 
@@ -85,23 +85,12 @@ class Question:
             sides = (self.shape.length_m, self.shape.width_m)
             return fit_squares(*sides, self.spacing_m, self.square_m)
 
-        how = {"outline": self.shape.outline, **self.rules, **more}
-        found = best(*self.sides, **how)
-        return found if found.plants else self._over_the_sides() or found
+        return best(*self.sides, outline=self.shape.outline, **{**self.rules, **more})
 
     @property
     def sides(self) -> tuple[float, float, float, float]:
         """Length and width of the bed and the crop's two spacings [m], as all layouts take them."""
         return self.shape.length_m, self.shape.width_m, self.spacing_m, self.row_spacing_m
-
-    def _over_the_sides(self) -> Layout | None:
-        """Return the row that a plan sets of a crop somewhat wider than a plain bed, if any."""
-        from sowplan.bed.lean import over_the_sides
-
-        bare = self.keep_outs or self.shape.outline is not None
-        if self.edge_m is not None or bare or self.trellis:
-            return None
-        return over_the_sides(*self.sides, margin_m=self.margin_m)
 
     def leans(self, layout: Layout) -> bool:
         """Return whether a layout of this question reaches out over the bed's sides."""

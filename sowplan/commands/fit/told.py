@@ -106,11 +106,13 @@ def _compared(asked: Question, layout: Layout) -> list[str]:
 
 def how(asked: Question) -> Any:
     """Return the function that lays the crop out: over the bed, or along its trellis."""
-    from sowplan.bed.fit import fit
+    from sowplan.bed.lean import fit_or_lean
     from sowplan.bed.strips import GAIN_WORTH
     from sowplan.bed.trellis import on_trellis
 
-    return partial(on_trellis, side=asked.side) if asked.trellis else partial(fit, worth=GAIN_WORTH)
+    if asked.trellis:
+        return partial(on_trellis, side=asked.side)
+    return partial(fit_or_lean, worth=GAIN_WORTH)
 
 
 def side_words(asked: Question) -> str:
