@@ -73,7 +73,7 @@ def sun(
     lit = _alike(here, beds)
     if picture is not None:
         _draw(here, beds, picture)
-    everywhere = _alike(here, here.beds)
+    everywhere = _alike(here, _outdoors(here))
     warnings = [*_short_beds(here, lit), *_dark_wants(here, reading.crops, everywhere)]
     if as_json:
         typer.echo(json.dumps(_plain(lit, warnings), ensure_ascii=False, indent=2))
@@ -84,18 +84,26 @@ def sun(
 
 
 def _chosen(garden: Garden, name: str | None) -> tuple[Bed, ...]:
-    """Return the beds asked for; leave where there is none."""
+    """Return the beds asked for, of those outdoors; leave where there is none."""
     if not garden.beds:
         _leave(f"{garden.file} has no bed.", Exit.IMPOSSIBLE)
+    if not _outdoors(garden):
+        _leave(f"All beds of {garden.file} stand indoors, out of the sun.", Exit.IMPOSSIBLE)
     if name is None:
-        return garden.beds
+        return _outdoors(garden)
     found = tuple(b for b in garden.beds if b.name.casefold() == name.strip().casefold())
     if not found:
         from sowplan.problem import did_you_mean
 
         hint = did_you_mean(name, (b.name for b in garden.beds))
         _leave(f"There is no bed '{name}' in {garden.file}.{hint}", Exit.WRONG)
+    if found[0].indoors is not None:
+        _leave(f"{found[0].name} stands indoors, out of the sun.", Exit.IMPOSSIBLE)
     return found
+
+
+def _outdoors(garden: Garden) -> tuple[Bed, ...]:
+    return tuple(bed for bed in garden.beds if bed.indoors is None)
 
 
 def _alike(garden: Garden, beds: Iterable[Bed]) -> list[_Lit]:
@@ -125,11 +133,16 @@ def _short_beds(garden: Garden, lit: list[_Lit]) -> list[str]:
 
 
 def _dark_wants(garden: Garden, crops: dict[str, Crop], lit: list[_Lit]) -> list[str]:
-    """Name wanted crops that need more sun than the sunniest bed gets in the months wanted."""
+    """Name wanted crops that need more sun than the sunniest bed gets in the months wanted.
+
+    None where something stands indoors, which has light of its own.
+    """
     from datetime import timedelta
 
     from sowplan.site.shade import direct_sun
 
+    if any(p.indoors is not None for p in (*garden.beds, *garden.channels, *garden.pots)):
+        return []
     suns = [group.sun for group in lit]
     if garden.channels or garden.pots:  # which have nothing but the hills around them
         suns.append(direct_sun(garden.site))

@@ -273,9 +273,14 @@ def _line(row: Row, raised: bool, wide: int, bought: bool) -> str:
 
 
 def _first(c: Course) -> str:
-    """Return ``"9 Nov (4 Nov to 15 Nov)"``; the year with it where it is long after sowing."""
+    """Return ``"9 Nov (4 Nov to 15 Nov)"``; the year with it where it is long after sowing.
+
+    The day alone indoors, where it is the same in every year.
+    """
     start = c.harvest_start
     year = f" {start.year}" if start and (start - c.sow).days > _LONG_DAYS else ""
+    if c.harvest_start_early == start == c.harvest_start_late:
+        return f"{_short(start)}{year}"
     early, late = _short(c.harvest_start_early), _short(c.harvest_start_late)
     return f"{_short(start)}{year} ({early} to {late})"
 

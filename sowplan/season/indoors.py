@@ -36,7 +36,7 @@ def lamp_words(places: Iterable[Place]) -> str:
     if not names:
         return ""
     where = listed(names) if len(names) < 4 else f"{len(names)} places"
-    return f"Lamps hang over water in {where}: {LAMPS_AND_WATER}"
+    return f"Lamps and water come together in {where}: {LAMPS_AND_WATER}"
 
 
 def lamp_notes(book: Book, standing: Standing) -> list[str]:

@@ -6,7 +6,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.export.pictures.water_rows import describe, foot
+from sowplan.export.pictures.water_rows import describe, foot, whole
 from sowplan.export.pictures.words import place_size
 from sowplan.export.summary import summary
 from sowplan.records.crop_table import read_crops
@@ -164,6 +164,9 @@ def test_water_outdoors_is_told_as_before_beside_a_place_indoors():
     alone = replace(made, places=tuple(p for p in made.places if p.indoors is None))
     assert water(made) == water(alone) and sum(one.need_l for one in water(made)) > 1.0
     assert "Indoors" not in " ".join(foot(made, 900.0))  # nothing grows there
+    both = replace(made, plantings=(*made.plantings, replace(made.plantings[0], place="Lit 1")))
+    assert "Indoors water is not reckoned" in " ".join(foot(both, 900.0))
+    assert whole(made).name == "Whole garden" and whole(both).name == "All outdoors"
 
 
 def test_where_lamps_hang_over_water_the_caution_is_said_once(plan):

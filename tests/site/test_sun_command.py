@@ -102,3 +102,13 @@ def test_the_picture_is_one_beds(garden, tmp_path):
 def test_an_unknown_bed_is_told_with_the_nearest(garden):
     result = run(garden, "--bed", "Wal bed")
     assert result.exit_code == Exit.WRONG and "Wall bed" in result.stderr
+
+
+def test_beds_indoors_are_left_out(garden):
+    open_bed = '[[bed]]\nname = "Open bed"\n'
+    garden.write_text(GARDEN.replace(open_bed, f'{open_bed}temperature = "18 °C"\n'))
+    told = run(garden)
+    assert told.exit_code == 0 and "Open bed" not in told.stdout
+    assert "Tomato needs" not in told.stdout  # it may grow under lamps
+    shut = run(garden, "--bed", "Open bed")
+    assert shut.exit_code == Exit.IMPOSSIBLE and "indoors" in shut.output

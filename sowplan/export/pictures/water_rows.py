@@ -75,7 +75,8 @@ def rows(plan: Plan) -> list[Row]:
 def whole(plan: Plan) -> Row:
     """Return the row of the whole garden."""
     drinking = [one for one in water(plan) if one.need_l > LITTLE]
-    return Row("Whole garden", count_text(len(drinking), "place"), total(water(plan)))
+    name = "All outdoors" if _indoors(plan) & {p.place for p in plan.plantings} else "Whole garden"
+    return Row(name, count_text(len(drinking), "place"), total(water(plan)))
 
 
 def describe(plan: Plan) -> str:
