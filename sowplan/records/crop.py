@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+MONTH_DAYS = 30.44  # of a mean year
+
 
 @dataclass(frozen=True)
 class Crop:
@@ -91,6 +93,11 @@ class Crop:
     def usually_raised(self) -> bool:
         """Whether it is raised in a tray where there is one and nothing else is said."""
         return self.start in ("raised", "either")
+
+    @property
+    def rotation_gap_days(self) -> int:
+        """For how many days its family rests from a bed after it, in whole days."""
+        return round(self.rotation_gap_months * MONTH_DAYS)
 
     @property
     def tender(self) -> bool:

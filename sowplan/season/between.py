@@ -131,7 +131,7 @@ def _too_soon(plan: Plan, p: Planting, catch: Crop, crops: dict[str, Crop]) -> b
     """Return whether the catch crop's family stands in that bed too near in time."""
     if catch.family == crops[p.crop].family:
         return False
-    gap = timedelta(days=30.4 * catch.rotation_gap_months)
+    gap = timedelta(days=catch.rotation_gap_days)
     if not gap:
         return False
     begins = p.planting_out or p.sow

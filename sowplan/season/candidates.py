@@ -52,7 +52,6 @@ from sowplan.site.sky import sky
 TAIL_DAYS = 120
 """Days looked at beyond the season, so that what is sown late has an end."""
 NEVER = 1 << 20  # a day beyond any season
-MONTH_DAYS = 30.44
 LARGE_CM = 40.0
 """Plants that stand so far apart are grown singly as well (common practice, no source)."""
 ROWFUL = 15
@@ -112,7 +111,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
             CropCase(
                 key=crop.key,
                 family=families.index(crop.family),
-                gap_days=round(crop.rotation_gap_months * MONTH_DAYS),
+                gap_days=crop.rotation_gap_days,
                 cells_per_plant=cells,
                 periods=periods,
                 options=options,

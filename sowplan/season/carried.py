@@ -16,7 +16,6 @@ from sowplan.records.garden_file.next_year import (
     next_season,
     years_to,
 )
-from sowplan.season.candidates import MONTH_DAYS
 from sowplan.season.days import plants_per_unit
 from sowplan.season.periods import want_periods
 from sowplan.season.plan import Plan, Planting
@@ -296,7 +295,7 @@ def _resting(plan: Plan, change: _Change, past: Sequence[Past]) -> dict[str, tup
             continue
         kept = [set(want.places or covers) for want in garden.wants if want.crop == key]
         open_ = {name for name in set().union(*kept) if covers.get(name) in kinds}
-        rest = timedelta(days=crop.rotation_gap_months * MONTH_DAYS)
+        rest = timedelta(days=crop.rotation_gap_days)
         shut = {
             one.place
             for one in (*past, *garden.past)

@@ -22,7 +22,6 @@ TAG = "# from last season"
 """Stands after the heading of each table that was put in; the next new file leaves it out again."""
 HEADING = "# --- from last season: "
 _WIDTH = 80
-_MONTH_DAYS = 30.44
 _MOVED = "# As last season, moved on: take the # off below where it is so again."
 _AWAY = "# Last season's, moved on: put in your own days and take the # off."
 _PERENNIAL = (
@@ -280,8 +279,8 @@ def _past(
 
 def _rests_still(family: str, until: date, garden: Garden, crops: Mapping[str, Crop]) -> bool:
     """Return whether a stay matters to any crop of its family in the new season."""
-    months = max((c.rotation_gap_months for c in crops.values() if c.family == family), default=0)
-    return until + timedelta(days=months * _MONTH_DAYS) >= next_season(garden.season).start
+    days = max((c.rotation_gap_days for c in crops.values() if c.family == family), default=0)
+    return until + timedelta(days=days) >= next_season(garden.season).start
 
 
 def _no_more(edits: Edits, name: str) -> None:

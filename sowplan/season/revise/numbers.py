@@ -15,7 +15,6 @@ from sowplan.bed.slots import cell_chance
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Pot, Where
 from sowplan.season.book import Book
-from sowplan.season.candidates import MONTH_DAYS
 from sowplan.season.instance import BOUGHT, DIRECT, CropCase, Options, Periods, Spot
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.season.revise.begun import Stand
@@ -124,7 +123,7 @@ def _with_crops(book: Book, more: list[Crop]) -> Book:
             CropCase(
                 key=crop.key,
                 family=families[crop.family],
-                gap_days=round(crop.rotation_gap_months * MONTH_DAYS),
+                gap_days=crop.rotation_gap_days,
                 cells_per_plant=1.0 / chance,
                 periods=Periods(*(np.zeros(0, t) for t in (int, int, float, float, int))),
                 options=Options(*(np.zeros(0, np.int64) for _ in range(11)), np.zeros(0, float)),
