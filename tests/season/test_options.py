@@ -54,11 +54,12 @@ def test_a_short_want_lets_it_go_sooner():
     assert min(len(lots) for lots in case.options.lots) == 1
 
 
-def test_a_row_or_what_a_week_needs():
-    radish = case_of("radish", 1, "bunch")
-    need = int(np.ceil(radish.periods.need[0]))
-    row = int(np.searchsorted(radish.room[0], radish.room[0][1], side="right")) - 1
-    assert need > 3 and set(radish.least) == {min(need, row)}
+@pytest.mark.parametrize(("width_m", "least"), [(0.9, 10), (0.36, 9), (0.24, 6)])
+def test_a_row_or_what_a_week_needs(width_m, least):
+    """By hand: a bunch is ten, 4 cm apart; a row across holds 22 in the wide bed, 9, and 6."""
+    assert CROPS["radish"].spacing_cm == 4
+    case = case_of("radish", 1, "bunch", beds=(Bed("Bed", 3.0, width_m, 0.4, AT),))
+    assert case.periods.need[0] == 10 and set(case.least) == {least}
 
 
 def test_raised_ones_by_threes_and_large_ones_singly():
