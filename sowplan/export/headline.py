@@ -6,8 +6,8 @@ from datetime import date, timedelta
 
 from sowplan.export.bare import bare_told
 from sowplan.export.helps import most_help
-from sowplan.export.kept import kept_told
 from sowplan.export.sky_words import frost_told
+from sowplan.export.store import store_told
 from sowplan.export.wanted import LITTLE, by_want, goes_short, lacks, longest_lack
 from sowplan.season.plan import Plan
 from sowplan.season.words import in_list
@@ -35,7 +35,7 @@ def headline(plan: Plan) -> list[str]:
     do first, what to have in hand for it.
     """
     lines = [met_told(plan), goes_short(plan) or longest_lack(plan), most_help(plan)]
-    lines += [_first_job(plan), _seed(plan), kept_told(plan)]
+    lines += [_first_job(plan), _seed(plan), store_told(plan)]
     lines += bare_told([p for p in plan.places if p.kind == "bed"], plan.site.units)
     return [words for words in [*lines, frost_told(plan)] if words]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from sowplan.export.helps import usual_days
-from sowplan.export.kept import stored
+from sowplan.export.store import stored
 from sowplan.season.plan import Gain, Plan, WantPeriod, label_of_why
 from sowplan.season.words import in_list, listed
 from sowplan.supply.wording import (

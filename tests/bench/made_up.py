@@ -28,8 +28,6 @@ FAMILIES = 9
 WIDTHS_CM = (120, 75, 100)
 """Of open beds, narrow open beds and covered ones: the three groups of places."""
 COVERED = 2
-SHARES = (0.55, 0.2, 0.25)
-"""Of the places, by group."""
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ import pytest
 
 from sowplan.export.headline import headline
 from sowplan.export.helps import helps_told, most_help
-from sowplan.export.kept import kept_told
 from sowplan.export.print.content import month_sky
+from sowplan.export.store import store_told
 from sowplan.export.summary import summary
 from sowplan.export.wanted import lacks_told, longest_lack, want_heading
 from sowplan.season.plan import Gain, WantPeriod
@@ -136,7 +136,7 @@ def test_what_is_eaten_out_of_store_is_told_with_its_days(sample_plan):
 
     fresh, kept = period(0, date(2027, 4, 24)), period(0, date(2027, 8, 21))
     plan = dataclasses.replace(sample_plan, plantings=(p,), wants=(fresh, kept))
-    told = kept_told(plan)
+    told = store_told(plan)
     assert told == (
         f"Brought in ripe, eaten out of store: {name} (in by 24 April, eaten until 27 August)."
     )
@@ -145,7 +145,7 @@ def test_what_is_eaten_out_of_store_is_told_with_its_days(sample_plan):
     after = dataclasses.replace(fresh, start=date(2027, 8, 28), end=date(2027, 9, 3), served_by=())
     said = want_heading(dataclasses.replace(plan, wants=(kept, after)), [kept, after])
     assert said.endswith("; out of store 21 to 27 August.")
-    assert kept_told(dataclasses.replace(plan, wants=(fresh,))) == ""
+    assert store_told(dataclasses.replace(plan, wants=(fresh,))) == ""
 
 
 def test_how_a_lack_is_spread_is_told(sample_plan):

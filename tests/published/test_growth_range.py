@@ -101,9 +101,6 @@ def shares(record, site, years, known):
     return counts
 
 
-KNOWN = (lambda climate: climate, normals_only)
-
-
 # At Clemson some 120 harvests, those of one year alike: worth about 40 free ones, so that a tenth
 # either way is what chance allows.
 @pytest.mark.parametrize(

@@ -52,7 +52,7 @@ def stored(plan: Plan) -> dict[int, Stored]:
     }
 
 
-def kept_told(plan: Plan) -> str:
+def store_told(plan: Plan) -> str:
     """Return one sentence on what is eaten out of store for months; empty where nothing is."""
     long = (one for one in stored(plan).values() if (one.last - one.lifted).days >= LONG_DAYS)
     rows = sorted(long, key=lambda one: (one.lifted - one.last, one.want))
