@@ -5,7 +5,7 @@ Works on all days of the series at once as sowing days; the caller picks those i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,13 @@ _SOIL_MEMORY_DAYS = 5
 # bulb begin, which goes on to its end. From memory: an onion bulbs in the last third or so of
 # its time in the ground.
 _LEAF_SHARE = 0.65
+# Planted late it has less leaf when days are about to be too short for it, and makes a smaller
+# bulb, in the measure of its leaves: bulbs begin in long days once a least of warmth is had, and
+# their size goes by the leaves they begin with (Lancaster et al. 1996, Annals of Botany 78:423).
+# The least is from memory: below it a bulb is hardly larger than a set.
+_LEAST_LEAF_SHARE = 0.25
+# From here on a bulb is as large as any: the model is no finer. Common practice, no source.
+_FULL_SIZE = 0.95
 # Shares of development: of the seedling, which does not feel the cold of winter that a crop may
 # need, and of what is left to do once it has had it, while it heads or shoots. From memory.
 _BLIND_SHARE, _AFTER_CHILL = 0.2, 0.2
@@ -31,6 +38,11 @@ _BLIND_SHARE, _AFTER_CHILL = 0.2, 0.2
 # after days of up to 22 °C are winter enough.
 _CHILL_FULL_C, _CHILL_NONE_C, _BULB_CHILL_NONE_C = 8.0, 13.0, 18.0
 
+# Soil colder than this [°C] in the likely weather is frozen: nothing is sown into it, and what lies
+# in it shows at the thaw. Common practice, no source.
+FROZEN_C = 0.0
+
+_YEAR_DAYS = 365
 EARLY, LIKELY, LATE = 0.10, 0.50, 0.90
 
 
@@ -39,7 +51,11 @@ class Events:
     """Days of each event by sowing day, shape (days,); ``days`` stands for never.
 
     ``fit_out`` is when a raised plant is big enough to be planted out, which may wait for the
-    weather. ``cold_wait`` is how many days later the crop is for want of winter cold.
+    weather. ``begins`` is when what is harvested begins to form: of bulbs; of others, planting out.
+    ``long_until`` is the last of the first long days a bulb crop meets in the place, ``days`` for
+    others. ``cold_wait`` is how many days later the crop is for want of winter cold; ``size`` how
+    large a bulb grows against one planted in time, 1 for other crops. ``cold_here``: whether a year
+    of the place has all the cold the crop needs.
     ``field`` is the clock of development in the place, in the mean of all weathers.
     """
 
@@ -49,7 +65,11 @@ class Events:
     harvest_early: Index
     harvest: Index
     harvest_late: Index
+    begins: Index
+    long_until: Index
     cold_wait: Index
+    size: NDArray[np.float64]
+    cold_here: bool
     field: NDArray[np.float64]
 
 
@@ -89,6 +109,8 @@ class _Clocks:
     field: NDArray[np.float64]
     cold: NDArray[np.float64] | None  # None where it needs no winter; shape (days + 1,)
     bulbs_from: Index | None  # first day from each on that is long enough for a bulb
+    bulbs_until: Index | None  # last day from each on before they are too short again
+    thaw: Index  # first day from each on that seed may come up
 
     def of(self, weather: int) -> _Clocks:
         """Return the clocks of one weather."""
@@ -97,7 +119,7 @@ class _Clocks:
             return readings[min(weather, len(readings) - 1)]
 
         tray = None if self.tray is None else row(self.tray)
-        return _Clocks(row(self.seed), tray, row(self.field), self.cold, self.bulbs_from)
+        return replace(self, seed=row(self.seed), tray=tray, field=row(self.field))
 
 
 def run(
@@ -145,18 +167,27 @@ def run(
     seedbed = place if nursery is None else nursery
     bulbs = crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None
     mean = (place.tmin + place.tmax) / 2.0
+    long = daylength > crop.bolt_daylength_h if bulbs else None
     clocks = _Clocks(
         seed=clock(emergence_rate(crop, seedbed.soil + soil_departure(felt))),
         tray=None if nursery is None else clock(development(crop, nursery, felt)),
         field=clock(rates),
         cold=None if crop.chill_days is None else clock(chill(mean, bulbs)),
-        bulbs_from=next_true(daylength > crop.bolt_daylength_h) if bulbs else None,
+        bulbs_from=None if long is None else next_true(long),
+        bulbs_until=None if long is None else _last_before(next_true(~long)),
+        thaw=next_true(seedbed.soil >= FROZEN_C),
     )
-    found = np.empty((5, weathers, days), dtype=np.int64)
+    found = np.empty((6, weathers, days), dtype=np.int64)
     for w in range(weathers):
         found[:, w] = _one_weather(crop, needs, clocks.of(w), out_from)
     found.sort(axis=1)
     emergence, fit_out, planting_out = (ranked(found[k], LIKELY) for k in range(3))
+    mean_field = clock(rates.mean(axis=0))
+    begins, long_until, size = ranked(found[5], LIKELY), np.full(days, days), np.ones(days)
+    if clocks.bulbs_until is not None:
+        long_until = clocks.bulbs_until[clocks.bulbs_from[planting_out]]
+        leaf = mean_field[begins] - mean_field[planting_out]
+        size = np.minimum(leaf / (_FULL_SIZE * _LEAF_SHARE * needs.field), 1.0)
     return Events(
         emergence=emergence,
         fit_out=fit_out,
@@ -164,33 +195,55 @@ def run(
         harvest_early=np.maximum(ranked(found[3], EARLY), planting_out),
         harvest=ranked(found[3], LIKELY),
         harvest_late=ranked(found[3], LATE),
+        begins=begins,
+        long_until=long_until,
         cold_wait=ranked(found[4], LIKELY),
-        field=clock(rates.mean(axis=0)),
+        size=size,
+        cold_here=clocks.cold is None
+        or bool(clocks.cold[-1] * min(_YEAR_DAYS / days, 1.0) >= (crop.chill_days or 0.0)),
+        field=mean_field,
     )
+
+
+def _last_before(first: Index) -> Index:
+    """Return the day before each; one past the last day looked at stays what it is."""
+    return np.where(first < len(first) - 1, first - 1, first)
 
 
 def _one_weather(
     crop: Crop, needs: Needs, clocks: _Clocks, out_from: Index
-) -> tuple[Index, Index, Index, Index, Index]:
+) -> tuple[Index, Index, Index, Index, Index, Index]:
     """Return emergence, fit to plant out, planting out and first harvest of every day's sowing.
 
-    And how many days later it is for want of winter cold than it could have been.
+    And how many days later it is for want of winter cold than it could have been, and the day on
+    which what is harvested begins to form: of bulbs; of others, that of planting out.
     """
     sown = np.arange(len(clocks.field) - 1)
-    fit = out = up = reach(clocks.seed, sown, needs.seed)
+    came = reach(clocks.seed, sown, needs.seed)
+    fit = out = up = clocks.thaw[came] if needs.seed else came
     if clocks.tray is not None:
         fit = reach(clocks.tray, up, needs.tray)
         out = out_from[fit]
     if clocks.bulbs_from is not None:
-        leafy = grown = reach(clocks.field, out, needs.field * _LEAF_SHARE)
+        grown, young = (
+            reach(clocks.field, out, needs.field * share)
+            for share in (_LEAF_SHARE, _LEAST_LEAF_SHARE)
+        )
+        cold = sown
         if clocks.cold is not None:  # a clove or bulb feels the cold from the day it is set
-            leafy = np.maximum(leafy, reach(clocks.cold, sown, crop.chill_days))
-        begins = clocks.bulbs_from[leafy]
+            cold = reach(clocks.cold, sown, crop.chill_days)
+        begins, begun = (
+            np.minimum(
+                clocks.bulbs_from[np.maximum(grown, winter)],
+                clocks.bulbs_until[clocks.bulbs_from[np.maximum(young, winter)]],
+            )
+            for winter in (cold, sown)
+        )
         ready = reach(clocks.field, begins, needs.field * (1.0 - _LEAF_SHARE))
-        return up, fit, out, ready, begins - clocks.bulbs_from[grown]
+        return up, fit, out, ready, begins - begun, begins
     ready = grown = reach(clocks.field, out, needs.field)
     if clocks.cold is not None:
         feels = reach(clocks.field, out, needs.field * _BLIND_SHARE)
         chilled = reach(clocks.cold, feels, crop.chill_days)
         ready = np.maximum(ready, reach(clocks.field, chilled, needs.field * _AFTER_CHILL))
-    return up, fit, out, ready, ready - grown
+    return up, fit, out, ready, ready - grown, out

@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from sowplan.growth.bolting import bolting
-from sowplan.growth.clock import Index, clock, next_true
+from sowplan.growth.clock import Index, clock, next_true, reach
 from sowplan.growth.conditions import Weather, daylength_of, weather_in_tray, weather_of
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.covers import COVERS
-from sowplan.growth.events import Events, run
+from sowplan.growth.events import FROZEN_C, Events, run
 from sowplan.growth.harvests import Absence, Lots, lots_from
 from sowplan.growth.lying import lies_at_most
 from sowplan.growth.needs import Needs, needs_of
@@ -157,7 +157,7 @@ def evolve(
         dangers,
         raised,
         _OpenAir(safe_up if in_open else None, nights, warm | (crop.night_c is None), cold_out),
-        place.soil if indoors and not raised else series.soil,
+        series.soil if raised else place.soil,
     )
     if seen is not None:
         ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
@@ -215,6 +215,7 @@ def _hindrance(
     too_hot = soil > crop.germination_optimum_c
     lies_days = lies_at_most(crop, raised, open_air.safe is not None, too_hot)
     lies = (up - sown > lies_days) | (up >= days)
+    hinder(Why.FROZEN, (soil < FROZEN_C) & (not raised), sown)
     seen_whole = sown + lies_days < days  # else the days looked at end before the seed is up
     hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
     hinder(np.where(too_hot, Why.SEED_HOT, Why.SEED_COLD), lies, sown)
@@ -242,14 +243,32 @@ def _hindrance(
         hinder(Why.SEEDLING_COLD, ~open_air.warm[comes_up], up)
     ends = np.minimum(dangers.frost, dangers.bolting)
     fails = ready >= ends
+    stands, bears = np.minimum(ready, days) - out, _slowest_days(crop, needs)
+    too_slow, cold = stands > bears, events.cold_wait
+    if crop.bolt_effect == "bulbs":
+        late_for_cold, no_bulb = _without_bulb(needs, events, ends)
+        hinder(Why.LATE_COLD, late_for_cold, ready)
+        hinder(Why.SHORT_DAYS, no_bulb & fails, ready)
     hinder(Why.FROST, fails & (dangers.frost <= dangers.bolting) & (ends < days), dangers.frost)
     hinder(dangers.bolts, fails & (ends < days), dangers.bolting)
-    stands, bears = np.minimum(ready, days) - out, _slowest_days(crop, needs)
-    too_slow = stands > bears
-    hinder(Why.MILD, too_slow & (stands - events.cold_wait <= bears), ready)
+    hinder(Why.MILD, too_slow & (stands - cold <= bears), ready)
     hinder(Why.SHORT_DAYS if crop.bolt_effect == "bulbs" else Why.SLOW, too_slow, ready)
     hinder(Why.BEYOND, ready >= days, looked_at)
     return why, about, until
+
+
+def _without_bulb(
+    needs: Needs, events: Events, ends: Index
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return which sowings see a summer pass, or are full-grown and die, without forming a bulb.
+
+    The first are those that do so for want of cold that the place has, had they been set in time.
+    """
+    over = np.minimum(events.begins, ends)
+    summer = events.long_until < over
+    would = events.begins - events.cold_wait <= events.long_until
+    grown = reach(events.field, events.planting_out, needs.field) < over
+    return summer & would & events.cold_here, summer | grown
 
 
 def _slowest_days(crop: Crop, needs: Needs) -> float:
@@ -273,7 +292,7 @@ def _both_harvests(
     age = clock(ageing((place.tmin + place.tmax) / 2.0, crop.base_c, crop.maturity_temp_c))
     ends = np.where(why == Why.NOTHING, ends, 0)
     likely, late = (
-        lots_from(first, ends, crop, needs, events.field, age, absence)
+        lots_from(first, ends, crop, needs, events.field, age, absence, events.size)
         for first in (events.harvest, events.harvest_late)
     )
     return likely, late

@@ -61,6 +61,7 @@ def lots_from(
     field: NDArray[np.float64],
     age: NDArray[np.float64],
     absence: Absence | None = None,
+    size: NDArray[np.float64] | None = None,
 ) -> Lots:
     """Return the harvests that follow from the first.
 
@@ -80,6 +81,8 @@ def lots_from(
         Clocks of development and of ageing.
     absence : Absence, optional
         When nobody brings anything in; None: somebody always does.
+    size : ndarray of float, shape (days,), optional
+        How much of its usual weight each brings (`sowplan.growth.events.Events`); None: all.
 
     Returns
     -------
@@ -96,6 +99,8 @@ def lots_from(
     ends = ends[:, None]
     comes = (ready >= 0) & (ready < ends)
     last = np.minimum(last, ends - 1)
+    if size is not None and crop.harvest_unit == "kg":  # a small one is a piece all the same
+        part = part * size[:, None]
     if absence is not None:  # the last day on which somebody is there
         before = np.maximum.accumulate(np.where(absence.off, -1, np.arange(days)))
         last = np.maximum(before[np.maximum(last, 0)], ready)

@@ -32,26 +32,28 @@ class Why(IntEnum):
     """What stands in a sowing's way, in the order of its life."""
 
     NOTHING = 0
-    SEED_COLD = 1
-    SEED_HOT = 2
-    SEEDLING_FROST = 3
-    SEEDLING_NIGHTS = 4
-    SEEDLING_COLD = 5
-    TRAY_SLOW = 6
-    NO_PLANTING_OUT = 7
-    OVERGROWN = 8
-    OVERGROWN_NIGHTS = 9
-    OUT_COLD = 10
-    OUT_NIGHTS = 11
-    FROST = 12
-    LONG_DAYS = 13
-    HEAT = 14
-    WINTER = 15
-    YOUNG_COLD = 16
-    MILD = 17
-    SHORT_DAYS = 18
-    SLOW = 19
-    BEYOND = 20
+    FROZEN = 1
+    SEED_COLD = 2
+    SEED_HOT = 3
+    SEEDLING_FROST = 4
+    SEEDLING_NIGHTS = 5
+    SEEDLING_COLD = 6
+    TRAY_SLOW = 7
+    NO_PLANTING_OUT = 8
+    OVERGROWN = 9
+    OVERGROWN_NIGHTS = 10
+    OUT_COLD = 11
+    OUT_NIGHTS = 12
+    FROST = 13
+    LONG_DAYS = 14
+    HEAT = 15
+    WINTER = 16
+    YOUNG_COLD = 17
+    MILD = 18
+    LATE_COLD = 19
+    SHORT_DAYS = 20
+    SLOW = 21
+    BEYOND = 22
 
 
 def day_words(day: date) -> str:
@@ -131,6 +133,7 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
     above = crop.killing_frost_c > 0
     kills = f"cold ({_NIGHT}{crop.killing_frost_c:g} °C)" if above else "frost"
     return {
+        Why.FROZEN: f"the ground is frozen{later}",
         Why.SEED_COLD: f"too cold for the seed{later or ' in all the days looked at'}",
         Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
         Why.SEEDLING_FROST: f"{kills} may kill the seedlings, up about {on(about)}{sow_from}",
@@ -152,6 +155,7 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
         Why.YOUNG_COLD: "cold while it is young would make it bolt before it is ready",
         Why.MILD: ("no bulb forms: " if crop.bolt_effect == "bulbs" else "")
         + "the winter here is too mild for it",
+        Why.LATE_COLD: "no bulb forms: set too late for the cold it needs before the long days",
         Why.SHORT_DAYS: f"no bulb forms: days do not stay longer than {critical} long enough "
         "while it grows",
         Why.SLOW: "cold and short days would hold it up "

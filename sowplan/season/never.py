@@ -27,6 +27,8 @@ _LABELS = (
     ("the days away", "days away"),
     ("days to harvest", "harvest days"),
     ("too mild", "a mild winter"),
+    ("too late for the cold", "too late"),
+    ("ground is frozen", "frost"),
     ("no bulb forms", "short days"),
     ("days longer", "long days"),
     ("after the cold of winter", "bolting"),

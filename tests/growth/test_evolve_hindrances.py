@@ -110,7 +110,7 @@ def test_onions_bulb_in_long_days_only(sky_of, crops):
         for h in (13, 16)
     )
     assert not short.feasible
-    assert "no bulb forms: days do not stay longer than 15 h" in short.reason
+    assert "no bulb forms: days do not stay longer than 14 h" in short.reason
     assert long.feasible
 
 

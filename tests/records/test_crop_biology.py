@@ -147,7 +147,7 @@ def test_onions_of_the_three_daylengths_bulb_in_their_order():
         for kind in ("short-day", "intermediate", "long-day")
     )
     # Handbook figures, from memory: short-day about 12 h, intermediate 13 to 14, long-day 14 to 16.
-    assert short < 12.5 < 13 <= middle <= 14 < long <= 16
+    assert short < 12.5 < 13 <= middle < 14 <= long <= 16
 
 
 @each_crop

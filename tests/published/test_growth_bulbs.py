@@ -1,0 +1,125 @@
+"""Bulbs by length of day and by winter, against what is printed of onions and garlic.
+
+Onions: long-day ones bulb in days of 14 to 16 hours and are grown from about 37 or 38 degrees of
+latitude on, planted from February to April for August and September; intermediate ones bulb in 12
+to 14 hours (United States extension services and seedsmen agree on the figures; so does
+cooksinfo.com). Bulbing begins at 13.75 h once a least of warmth is had, and bulbs are as large as
+the leaves they begin with (Lancaster, Triggs, de Ruiter and Gandar 1996, Annals of Botany 78:423).
+
+Garlic: hardneck sorts live through -30 °F under mulch (biologyinsights.com, of Minnesota); set from
+September to November in the Middle West, it is lifted in late June to July (extension services;
+from memory); cloves set in spring without cold form no bulb (University of Minnesota Extension, as
+told in thatsdays.com).
+"""
+
+from datetime import date
+
+import numpy as np
+import pytest
+
+from sowplan.growth.courses import Conditions
+from sowplan.growth.evolve import evolve
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden import Climate, Site
+from sowplan.site.sky import sky
+from sowplan.site.towns import towns
+
+CROPS, _ = read_crops()
+START = date(2026, 1, 1)
+SHELF = Conditions(True, tray_temperature_c=18.0, tray_dli_mol=10.0)
+DIRECT = Conditions(False)
+# An inland town invented, with round figures of the sort atlases print for the Middle West.
+INLAND = Climate(
+    tmin=(-12, -9, -3, 3, 9, 15, 17, 16, 11, 4, -2, -8),
+    tmax=(-2, 0, 8, 16, 22, 27, 29, 28, 24, 17, 8, 1),
+)
+_SKIES = {}
+
+
+def inland(latitude):
+    return Site("Inland", latitude, -91.0, "America/Chicago", 250.0), INLAND
+
+
+def town(name):
+    t = next(t for t in towns() if t.name == name)
+    site = Site(t.name, t.latitude, t.longitude, t.timezone, t.elevation_m)
+    return site, Climate(tmin=t.tmin, tmax=t.tmax)
+
+
+def courses(key, place, sown, conditions):
+    site, climate = place
+    if (site.name, site.latitude) not in _SKIES:
+        _SKIES[site.name, site.latitude] = sky(site, climate, START, 1000)
+    days = [(day - START).days for day in sown]
+    table = evolve(CROPS[key], _SKIES[site.name, site.latitude], days, conditions)
+    return [table.course(i) for i in range(len(days))]
+
+
+@pytest.mark.parametrize("latitude", [38.0, 40.0, 41.9, 44.0, 47.0])
+def test_long_day_onions_of_spring_are_lifted_in_late_summer(latitude):
+    sown = [date(2026, month, day) for month, day in ((2, 20), (3, 1), (3, 2), (3, 15))]
+    for course in courses("onion-long-day", inland(latitude), sown, SHELF):
+        assert course.feasible
+        assert date(2026, 7, 20) <= course.harvest_start <= date(2026, 9, 30)
+
+
+@pytest.mark.parametrize("latitude", [38.0, 41.9, 42.5, 47.0])
+def test_a_week_later_costs_a_little_and_never_all(latitude):
+    sown = [date(2026, 3, 1 + day) for day in range(31)] + [date(2026, 4, 1 + d) for d in range(20)]
+    found = courses("onion-long-day", inland(latitude), sown, SHELF)
+    assert all(course.feasible for course in found)
+    ready = [course.harvest_start.toordinal() for course in found]
+    assert max(np.diff(ready)) <= 3 and min(np.diff(ready)) >= 0
+    size = [course.lots[0].share for course in found]
+    assert size[0] == 1.0
+    assert max(np.diff(size)) <= 1e-9 and min(np.diff(size)) >= -0.04
+
+
+def test_planted_late_they_stay_small_and_in_the_end_form_no_bulb():
+    sown = [date(2026, 3, 1), date(2026, 4, 25), date(2026, 5, 10), date(2026, 6, 1)]
+    full, small, smaller, none = courses("onion-long-day", inland(41.9), sown, SHELF)
+    assert full.lots[0].share == 1.0 > small.lots[0].share > smaller.lots[0].share > 0.3
+    assert "no bulb forms: days do not stay longer than 14 h" in none.reason
+
+
+@pytest.mark.parametrize(
+    ("key", "latitude"), [("onion-long-day", 28.0), ("onion-intermediate", 8.0)]
+)
+def test_where_days_are_never_so_long_it_is_not_frost_that_is_to_blame(key, latitude):
+    sown = [date(2026, month, 1) for month in (3, 4)]
+    for course in courses(key, inland(latitude), sown, SHELF):
+        assert not course.feasible and "no bulb forms: days" in course.reason
+
+
+def test_intermediate_onions_bulb_in_days_of_12_to_14_hours():
+    assert 12.0 <= CROPS["onion-intermediate"].bolt_daylength_h <= 14.0
+    assert 14.0 <= CROPS["onion-long-day"].bolt_daylength_h <= 16.0
+    assert all(
+        c.feasible for c in courses("onion-intermediate", inland(34), [date(2026, 2, 20)], SHELF)
+    )
+
+
+@pytest.mark.parametrize("name", ["Chicago", "Madison", "Minneapolis"])
+@pytest.mark.parametrize("day", [date(2026, 9, 28), date(2026, 10, 12), date(2026, 10, 25)])
+def test_garlic_of_the_middle_west_winters_in_the_ground(name, day):
+    (course,) = courses("garlic", town(name), [day], DIRECT)
+    assert course.feasible, course.reason
+    assert date(2027, 6, 20) <= course.harvest_start <= date(2027, 7, 31)
+
+
+def test_cloves_set_after_the_cold_form_no_bulb_and_frost_is_not_to_blame():
+    (course,) = courses("garlic", town("Minneapolis"), [date(2026, 5, 10)], DIRECT)
+    assert course.reason == (
+        "no bulb forms: set too late for the cold it needs before the long days"
+    )
+
+
+def test_nothing_is_set_into_frozen_ground_nor_comes_up_in_it():
+    """Common practice, no source: as soon as the ground can be worked."""
+    place = town("Minneapolis")
+    for key in ("garlic", "broad-bean", "spinach"):
+        january, april = courses(key, place, [date(2026, 1, 15), date(2026, 4, 20)], DIRECT)
+        assert january.reason.startswith("the ground is frozen until ")
+        assert not april.reason.startswith("the ground is frozen")
+    up = [c.emergence for c in courses("garlic", place, [date(2026, 10, 20)], DIRECT)]
+    assert not any(date(2026, 12, 15) <= day <= date(2027, 3, 1) for day in up)
