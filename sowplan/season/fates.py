@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 from typing import NamedTuple
 
 import numpy as np
@@ -26,6 +27,7 @@ from sowplan.season.days import (
     why_not_brought_in,
 )
 from sowplan.season.options import brought_in, lots_of
+from sowplan.site.sky import sky
 
 
 class Fate(NamedTuple):
@@ -77,6 +79,34 @@ def fates_of(book: Book, crop: int, always_there: bool = False) -> list[Fate]:
             if fate.sow not in best or rank < best[fate.sow][0]:
                 best[fate.sow] = (rank, fate)
     return [best[day][1] for day in sorted(best)]
+
+
+def days_before(book: Book, crop: int, days: int, by: int) -> Book:
+    """Return a book of one crop's sowings in the last days before the season, for `fates_of`.
+
+    Parameters
+    ----------
+    book : Book
+        The season's courses; its first day is that of the oldest sowing settled in the file.
+    crop : int
+        Number of the crop.
+    days : int
+        How many days before the season's first the book begins.
+    by : int
+        Day of ``book`` until which its sky has to reach, and ``days`` more.
+    """
+    garden, first = book.garden, book.garden.season.start
+    start = first - timedelta(days=days)
+    before = replace(garden.season, start=start, end=first - timedelta(days=1))
+    sow = tuple((day - start).days for day in sowing_days(replace(garden, season=before)))
+    reach = (book.day(by) - start).days + days
+    outlook = sky(garden.site, garden.climate, start, reach)
+    earlier = replace(book, sky=outlook, origin=start, sow_days=sow)
+    ways = (
+        replace(way, courses=_table(earlier, way, sow, garden.season))
+        for way in ways_of(book, crop)
+    )
+    return replace(earlier, ways=tuple(ways))
 
 
 def _of_way(

@@ -3,19 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import timedelta
 
-import numpy as np
-
-from sowplan.growth.evolve import evolve
 from sowplan.growth.reasons import day_words, without_dates
 from sowplan.season.book import Book
-from sowplan.season.fates import Fate, fates_of, ways_of
-from sowplan.season.options import lots_of
+from sowplan.season.fates import Fate, days_before, fates_of, ways_of
 from sowplan.season.plan import labelled
-from sowplan.site.sky import sky
 
-EARLIER_DAYS = 91
+EARLIER_DAYS = 182
 """How long before the season sowings are looked at that would have been in time."""
 SHORT_DAY_H = 11.0
 """Growth in days shorter than this on the mean is held up by them (common practice, no source)."""
@@ -153,20 +147,15 @@ def _day(book: Book, day: int, asked: int) -> str:
 
 
 def _before_season(book: Book, crop: int, by: int) -> int | None:
-    """Return the last day before the season from which a harvest comes by a day, if any does."""
-    start = book.origin - timedelta(days=EARLIER_DAYS)
-    garden = book.garden
-    outlook = sky(garden.site, garden.climate, start, by + 2 * EARLIER_DAYS)
-    found = -1
-    for way in ways_of(book, crop):
-        table = evolve(
-            book.crops[crop], outlook, np.arange(EARLIER_DAYS), way.conditions,
-            garden.climate.frost_risk,
-        )  # fmt: skip
-        ready = lots_of(table, book.safety)[0][:, 0]
-        in_time = table.feasible & (ready >= 0) & (ready <= by + EARLIER_DAYS)
-        found = max(found, int(np.nonzero(in_time)[0].max(initial=-1)))
-    return found - EARLIER_DAYS if found >= 0 else None
+    """Return the last sowing day before the season of which something is fit by a day, if any."""
+    earlier = days_before(book, crop, EARLIER_DAYS, by)
+    keeps, wanted = int(book.crops[crop].keeps_days), earlier.index(book.day(by))
+    in_time = [
+        fate.sow
+        for fate in fates_of(earlier, crop)
+        if fate.comes and fate.ready <= wanted <= fate.over + keeps
+    ]
+    return book.index(earlier.day(max(in_time))) if in_time else None
 
 
 def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:

@@ -172,18 +172,28 @@ def test_neighbouring_weeks_share_one_reason():
     assert len({w.why for w in planned(KALE, past=past).wants}) == 1
 
 
-def test_what_is_wanted_too_early_is_told_the_day_before_the_season():
+GARLIC = FixedSowing("garlic", date(2027, 1, 30), 6, AT)
+
+
+@pytest.mark.parametrize("own", [(), (GARLIC,)], ids=["nothing stands", "garlic stands"])
+def test_what_is_wanted_too_early_is_told_the_day_before_the_season(own):
     early = want("lettuce-butterhead", 3, "head", date(2027, 6, 19), date(2027, 6, 25))
-    plan = planned(early, season=Season(date(2027, 5, 1), date(2027, 9, 30), (5,)))
+    plan = planned(early, season=Season(date(2027, 5, 1), date(2027, 9, 30), (5,)), sowings=own)
     (period,) = plan.wants
     found = re.search(r"for 19 June it would be sown by (\d+) (\w+), before the season", period.why)
     assert found, period.why
     # A season that opens a week before that day has it in time.
     months = ["January", "February", "March", "April"]
     day = date(2027, months.index(found[2]) + 1, int(found[1]))
+    assert day.weekday() == 5  # sown on a Saturday
     opens = date.fromordinal(day.toordinal() - 6)
     sooner = planned(early, season=Season(opens, date(2027, 9, 30), (5,)))
     assert comes(sooner) == 3
+    # It is the last such Saturday: of a season that opens on the next nothing is there that day.
+    opens = date.fromordinal(day.toordinal() + 7)
+    that_day = want("lettuce-butterhead", 3, "head", date(2027, 6, 19), date(2027, 6, 19))
+    later = planned(that_day, season=Season(opens, date(2027, 9, 30), (5,)))
+    assert comes(later) == 0
 
 
 def test_heat_says_so_and_room_is_not_blamed():
