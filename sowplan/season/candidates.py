@@ -7,7 +7,7 @@ be cleared.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -29,10 +29,12 @@ from sowplan.season.days import (
     planting_days,
     sowing_days,
 )
+from sowplan.season.fewest import fewest_of
 from sowplan.season.instance import (
     BOUGHT,
     DIRECT,
     IN_TRAYS,
+    NO_OPTIONS,
     CropCase,
     FixedBatch,
     Instance,
@@ -43,7 +45,7 @@ from sowplan.season.instance import (
     TrayShelf,
 )
 from sowplan.season.options import Settled, joined, options_of, some_of
-from sowplan.season.spaces import room_for, row_units, spots_of, stands_open, unit_for
+from sowplan.season.spaces import room_for, spots_of, stands_open, unit_for
 from sowplan.season.sun import months_of, sun_of, too_dark
 from sowplan.season.work import minutes_for
 from sowplan.site.series import DailySeries
@@ -52,14 +54,8 @@ from sowplan.site.sky import sky
 TAIL_DAYS = 120
 """Days looked at beyond the season, so that what is sown late has an end."""
 NEVER = 1 << 20  # a day beyond any season
-LARGE_CM = 40.0
-"""Plants that stand so far apart are grown singly as well (common practice, no source)."""
-ROWFUL = 15
-"""In beds that take so many large plants in a row, too, nobody goes for one (as above)."""
-BAND = 0.05
-"""Shorter strips of a bed than this share of its length are more bother than use (as above)."""
-HANDFUL = 3
-"""Fewer small plants than this are hardly worth a sowing (common practice, no source)."""
+HIGH_M = 1.2
+"""So tall plants shade what stands poleward of them (common practice, no source)."""
 
 
 def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book:
@@ -75,49 +71,41 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
         Share of years in which the harvests should be there on the planned day: 0.5 plans with
         the likely dates, 0.9 with those of a late year.
     """
+    book = _unsown(garden, _crops_of(garden, crops), safety)
+    if not book.crops:
+        return book
+    kinds = _light(garden, book.places, book.instance.spots, book.crops[0])
+    sun = sun_of(garden, book.places)
+    for number, crop in enumerate(book.crops):
+        here = _sunny(garden, crop, kinds, sun, book.instance.crops[number].room)
+        settled = _settled(garden, crop, book.origin)
+        book = _with_options(book, number, here, book.sow_days, settled)
+    return book
+
+
+def _unsown(garden: Garden, chosen: tuple[Crop, ...], safety: float) -> Book:
+    """Return the book of a garden in which no crop has any options yet."""
     season = garden.season
     origin = min([season.start, *(sowing.day for sowing in garden.sowings)])
     days = (season.end - origin).days + 1
-    outlook = sky(garden.site, garden.climate, origin, days + TAIL_DAYS)
     unit_m = unit_for(garden)
     places, spots = spots_of(garden, unit_m)
-    shelves, tray_kinds = _shelves(garden)
-    chosen = _crops_of(garden, crops)
-    sow = tuple((day - origin).days for day in sowing_days(garden))
-    away = _away(garden, outlook.series)
     families = sorted({crop.family for crop in chosen} | {past.family for past in garden.past})
-    kinds = _light(garden, places, spots, chosen[0]) if chosen else {}
-    sun = sun_of(garden, places)
-    ways: list[Way] = []
     cases = []
-    for number, crop in enumerate(chosen):
-        periods = periods_of(garden.wants, crop, origin, garden.season.away)
+    for crop in chosen:
+        periods = periods_of(garden.wants, crop, origin, season.away)
         allowed = allowed_of(garden, crop, spots)
-        rooms = _rooms(crop, places, spots, unit_m, periods, garden, allowed)
-        here = _sunny(garden, crop, kinds, sun, rooms)
-        mine = _ways(number, crop, garden, here, tray_kinds, outlook, sow, origin, allowed)
-        mine = [replace(way, groups=tuple(g for g in way.groups if g in rooms)) for way in mine]
-        fixed = _settled(garden, crop, origin)
-        risk = garden.climate.frost_risk
-        options = options_of(
-            crop, mine, len(ways), periods, set(sow), fixed, outlook.frost, safety, risk, away
-        )
-        ways += mine
-        cells = 1.0 / cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1)
-        options, fewest = _as_allowed(
-            crop, options, allowed, rooms, periods, spots, shelves, cells, unit_m
-        )
         cases.append(
             CropCase(
                 key=crop.key,
                 family=families.index(crop.family),
                 gap_days=crop.rotation_gap_days,
-                cells_per_plant=cells,
+                cells_per_plant=cells_per_plant(crop),
                 periods=periods,
-                options=options,
-                room=rooms,
-                high=crop.height_m >= 1.2,
-                fewest=fewest,
+                options=NO_OPTIONS,
+                room=_rooms(crop, places, spots, unit_m, periods, garden, allowed),
+                high=crop.height_m >= HIGH_M,
+                fewest=np.zeros(0, np.int64),
                 stored=crop.stored == "months",
                 minutes=None if season.hours_a_week is None else minutes_for(crop),
             )
@@ -125,33 +113,31 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
     instance = Instance(
         days=days,
         spots=spots,
-        trays=shelves,
+        trays=_shelves(garden)[0],
         crops=tuple(cases),
         stays=_stays(garden, spots, families, origin),
-        fixed=tuple(
-            FixedBatch(
-                [crop.key for crop in chosen].index(sowing.crop),
-                sowing.plants,
-                None if sowing.place is None else [s.name for s in spots].index(sowing.place),
-            )
-            for sowing in garden.sowings
-        ),
+        fixed=_fixed(garden, chosen, spots),
         week_minutes=None if season.hours_a_week is None else 60.0 * season.hours_a_week,
         week_begun=(origin.weekday() - garden.week_start) % 7,
     )
     return Book(
-        garden,
-        instance,
-        outlook,
-        origin,
-        chosen,
-        places,
-        garden.trays,
-        tuple(ways),
-        sow,
-        unit_m,
-        safety,
+        garden=garden,
+        instance=instance,
+        sky=sky(garden.site, garden.climate, origin, days + TAIL_DAYS),
+        origin=origin,
+        crops=chosen,
+        places=places,
+        trays=garden.trays,
+        ways=(),
+        sow_days=tuple((day - origin).days for day in sowing_days(garden)),
+        unit_m=unit_m,
+        safety=safety,
     )
+
+
+def cells_per_plant(crop: Crop) -> float:
+    """Return the cells to sow for one plant, some of which are expected to stay empty."""
+    return 1.0 / cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1)
 
 
 def with_more(
@@ -182,25 +168,52 @@ def with_more(
             for group, (place, light) in kinds.items()
             if isinstance(place, Bed) and stands_open(place)
         }
-    _, tray_kinds = _shelves(garden)
+    return _with_options(book, number, kinds, sow), len(case.options)
+
+
+def _with_options(
+    book: Book,
+    number: int,
+    kinds: dict[int, tuple],
+    sow: tuple[int, ...],
+    settled: Sequence[Settled] = (),
+) -> Book:
+    """Return a book in which one crop may also be sown on some days, in some kinds of places."""
+    garden, instance, crop = book.garden, book.instance, book.crops[number]
+    case = instance.crops[number]
     allowed = allowed_of(garden, crop, instance.spots)
-    mine = _ways(number, crop, garden, kinds, tray_kinds, book.sky, sow, book.origin, allowed)
-    further = options_of(
-        crop, mine, len(book.ways), case.periods, set(sow), [], book.sky.frost, book.safety,
+    ways = [
+        replace(way, groups=tuple(group for group in way.groups if group in case.room))
+        for way in _ways(book, number, kinds, sow, allowed)
+    ]
+    options = options_of(
+        crop, ways, len(book.ways), case.periods, set(sow), settled, book.sky.frost, book.safety,
         garden.climate.frost_risk, _away(garden, book.sky.series),
     )  # fmt: skip
-    further, fewest = _as_allowed(
-        crop, further, allowed, case.room, case.periods, instance.spots, instance.trays,
+    options, fewest = _as_allowed(
+        crop, options, allowed, case.room, case.periods, instance.spots, instance.trays,
         case.cells_per_plant, book.unit_m,
     )  # fmt: skip
-    both = replace(
+    case = replace(
         case,
-        options=joined(case.options, further),
+        options=joined(case.options, options),
         fewest=np.concatenate([np.array(case.least, np.int64), fewest]),
     )
-    crops = (*instance.crops[:number], both, *instance.crops[number + 1 :])
-    book = replace(book, instance=replace(instance, crops=crops), ways=(*book.ways, *mine))
-    return book, len(case.options)
+    crops = (*instance.crops[:number], case, *instance.crops[number + 1 :])
+    return replace(book, instance=replace(instance, crops=crops), ways=(*book.ways, *ways))
+
+
+def _fixed(garden: Garden, chosen: Sequence[Crop], spots) -> tuple[FixedBatch, ...]:
+    """Return the gardener's own sowings by the numbers of crop and place."""
+    keys, names = [crop.key for crop in chosen], [spot.name for spot in spots]
+    return tuple(
+        FixedBatch(
+            keys.index(sowing.crop),
+            sowing.plants,
+            None if sowing.place is None else names.index(sowing.place),
+        )
+        for sowing in garden.sowings
+    )
 
 
 def _away(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
@@ -241,43 +254,6 @@ def _as_allowed(
     options = some_of(options, keep)
     fewest = fewest_of(crop, options, rooms, periods, spots, shelves, unit_m)
     return options, np.maximum(fewest, least[keep])
-
-
-def fewest_of(
-    crop: Crop, options: Options, rooms, periods: Periods, spots, shelves, unit_m: float
-) -> Ints:
-    """Return the least plants of a batch that are worth a sowing of their own, by option.
-
-    Of a small crop sown direct as many as one period needs, or one whole row across, or as many as
-    stand along the bed in its length (one pot) if that is fewer; of a small one raised or bought,
-    and in any case, `HANDFUL`; in long beds as many as fill `BAND` of the smallest one, or as one
-    period needs. Large plants are grown singly where a row along the bed takes fewer than
-    `ROWFUL`, or where one period needs no more. Never more than are wanted in all, or than there is
-    room for.
-    """
-    least = np.ones(len(options), np.int64)
-    if not len(periods):
-        return least
-    large = crop.spacing_cm >= LARGE_CM
-    wanted = max(1, int(np.ceil(periods.need.sum() - 1e-9)))
-    needed = max(1 if large else HANDFUL, int(np.ceil(periods.need.max() - 1e-9)))
-    for group, room in rooms.items():
-        mine = [spot for spot in spots if spot.group == group]
-        units = row_units(crop, room, unit_m) if mine[0].whole else room[1]
-        row = int(np.searchsorted(room, units, side="right")) - 1
-        length = min(spot.size for spot in mine)
-        band = int(np.searchsorted(room, BAND * length, side="right")) - 1
-        single = large and not (mine[0].whole and length * unit_m * 100 >= ROWFUL * crop.spacing_cm)
-        handful = 1 if single else min(HANDFUL, needed)
-        for direct in (True, False):
-            here = (options.group == group) & ((options.raising == DIRECT) == direct)
-            few = max(min(row, needed) if direct and not large else handful, min(band, needed))
-            least[here] = min(few, wanted, len(room) - 1)
-    for kind in {shelf.group for shelf in shelves}:
-        cells = max(shelf.cells for shelf in shelves if shelf.group == kind)
-        here = options.tray == kind
-        least[here] = np.minimum(least[here], max(1, cells // 2))
-    return least
 
 
 def _crops_of(garden: Garden, crops: dict[str, Crop]) -> tuple[Crop, ...]:
@@ -339,20 +315,22 @@ def _sunny(garden: Garden, crop: Crop, kinds: dict[int, tuple], sun: dict, rooms
     return bright
 
 
-def _ways(number, crop, garden, kinds, tray_kinds, outlook, sow, origin, allowed) -> list[Way]:
+def _ways(
+    book: Book, number: int, kinds: dict[int, tuple], sow: tuple[int, ...], allowed: Allowed
+) -> list[Way]:
     """Return the ways to grow a crop here, with the courses of each sowing day."""
+    garden, crop, outlook = book.garden, book.crops[number], book.sky
+    _, tray_kinds = _shelves(garden)
     groups: dict[tuple[Conditions, int], list[int]] = {}
     for group, (place, light) in kinds.items():
         for conditions, kind in _raised_in(crop, place, tray_kinds, allowed):
             if allowed.admit(group, min(kind, IN_TRAYS)):
                 groups.setdefault((replace(conditions, light_share=light), kind), []).append(group)
-    fixed = [(s.day - origin).days for s in garden.sowings if s.crop == crop.key]
+    fixed = [book.index(s.day) for s in garden.sowings if s.crop == crop.key]
     rows = np.array(sorted({*sow, *fixed}), np.int64)
-    risk, out_days = (
-        garden.climate.frost_risk,
-        planting_days(garden.season, outlook.series.start, len(outlook.series)),
-    )
-    absence = absence_of(garden.season, outlook.series.start, len(outlook.series))
+    season, risk, series = garden.season, garden.climate.frost_risk, outlook.series
+    out_days = planting_days(season, series.start, len(series))
+    absence = absence_of(season, series.start, len(series))
     return [
         Way(
             number,

@@ -149,6 +149,9 @@ class Options:
         ]
 
 
+NO_OPTIONS = Options(*(np.zeros(0, np.int64) for _ in range(11)), np.zeros(0))
+
+
 @dataclass(frozen=True)
 class Minutes:
     """Minutes of work: to ``begin`` each job of a batch, and a plant (a cell) of each job.

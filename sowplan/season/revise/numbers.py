@@ -11,11 +11,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sowplan.bed.slots import cell_chance
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Pot, Where
 from sowplan.season.book import Book
-from sowplan.season.instance import BOUGHT, DIRECT, CropCase, Options, Periods, Spot
+from sowplan.season.candidates import HIGH_M, cells_per_plant
+from sowplan.season.instance import BOUGHT, DIRECT, NO_OPTIONS, CropCase, Periods, Spot
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.season.revise.begun import Stand
 from sowplan.season.revise.kept import Future
@@ -118,17 +118,16 @@ def _with_crops(book: Book, more: list[Crop]) -> Book:
     cases = []
     for crop in more:
         families.setdefault(crop.family, len(families))
-        chance = cell_chance(crop.seeds_per_cell, crop.germination_percent / 100, 1)
         cases.append(
             CropCase(
                 key=crop.key,
                 family=families[crop.family],
                 gap_days=crop.rotation_gap_days,
-                cells_per_plant=1.0 / chance,
+                cells_per_plant=cells_per_plant(crop),
                 periods=Periods(*(np.zeros(0, t) for t in (int, int, float, float, int))),
-                options=Options(*(np.zeros(0, np.int64) for _ in range(11)), np.zeros(0, float)),
+                options=NO_OPTIONS,
                 room={},
-                high=crop.height_m >= 1.2,
+                high=crop.height_m >= HIGH_M,
                 fewest=np.zeros(0, np.int64),
             )
         )
