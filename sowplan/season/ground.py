@@ -33,6 +33,10 @@ class Ground:
         self.cells_left = RangeLow(self.cells)
         self.turns: dict[tuple[int, int], list[tuple[int, int, int, int]]] = {}
         self.load: dict[int, float] = {}  # minutes of work by week
+        # Where a family is out of its turns, since a stand that went had begun one; and where it
+        # is by what is settled, which is the gardener's to know.
+        self.broken: set[tuple[int, int]] = set()
+        self._settled: set[tuple[int, int]] = set()
         self._stood: dict[tuple[int, int], int] = {}  # until when a family was in a place before
         for stay in instance.stays:
             where = (stay.spot, stay.family)
@@ -53,6 +57,7 @@ class Ground:
             self.cells_left.changed.add(batch.tray)
         turn = (into, clear, crop.gap_days, number)
         self.turns.setdefault((batch.spot, crop.family), []).append(turn)
+        self._look_at_turns(batch, crop.family)
         if crop.minutes is not None:
             self._work(batch, 1)
 
@@ -67,6 +72,7 @@ class Ground:
             self.cells[batch.tray, max(sow, 0) : max(into, 0)] += batch.cells
             self.cells_left.changed.add(batch.tray)
         self.turns[batch.spot, crop.family].remove((into, clear, crop.gap_days, number))
+        self._look_at_turns(batch, crop.family)
         if crop.minutes is not None:
             self._work(batch, -1)
 
@@ -176,10 +182,27 @@ class Ground:
         before = self._stood.get((spot, case.family))
         if before is not None and into <= before + case.gap_days:
             return False
-        if case.gap_days <= 0 or instance.gone + instance.days <= instance.turn_days:
+        if case.gap_days <= 0 or self._one_turn:
             return True
         stands = [turn[:3] for turn in self.turns.get((spot, case.family), [])]
         return in_turn([*stands, (into, clear, case.gap_days)], instance.turn_days)
+
+    @property
+    def _one_turn(self) -> bool:
+        """Whether the season is too short for any family to have two turns in it."""
+        return self.instance.gone + self.instance.days <= self.instance.turn_days
+
+    def _look_at_turns(self, batch: Batch, family: int) -> None:
+        """Keep account of whether a family keeps to its turns where a batch came or went."""
+        if self._one_turn or not self.instance.spots[batch.spot].whole:
+            return
+        where = (batch.spot, family)
+        if in_turn([turn[:3] for turn in self.turns[where]], self.instance.turn_days):
+            self.broken.discard(where)
+        elif batch.fixed:
+            self._settled.add(where)
+        elif where not in self._settled:
+            self.broken.add(where)
 
     # -- hours
 

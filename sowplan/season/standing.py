@@ -17,6 +17,8 @@ from sowplan.season.service import Orders
 
 MOST_PARTS = 4
 """Most places or strips over which one sowing is spread when it does not fit in one."""
+OUT_OF_TURN = 1e6
+"""What a family out of its turns in a bed is felt as [want-weeks]: more than anything."""
 STALE = 1.5
 """What a week beyond freshness counts beside being grown for nothing. Common sense, no source."""
 
@@ -125,7 +127,7 @@ class Standing(Ground):
         for crop in sorted(self._stale):
             self._reckon(crop)
         return Score(
-            sum(self._felt),
+            sum(self._felt) + OUT_OF_TURN * len(self.broken),
             sum(self._wasted),
             self.sowings,
             sum(self._missing),

@@ -10,6 +10,7 @@ def in_turn(stands: Iterable[tuple[int, int, int]], turn_days: int) -> bool:
 
     Growers count in seasons: a family has one turn in a bed, in which its sowings may follow one
     another, for at most ``turn_days`` from the first of them. After it the family waits its gap.
+    Crops that need not wait have no part in it.
 
     Parameters
     ----------
@@ -18,7 +19,10 @@ def in_turn(stands: Iterable[tuple[int, int, int]], turn_days: int) -> bool:
     turn_days : int
         How long a turn may last.
     """
-    (start, last, _), *later = sorted(stands)
+    resting = sorted(stand for stand in stands if stand[2] > 0)
+    if not resting:
+        return True
+    (start, last, _), *later = resting
     for first, until, gap in later:
         if first - start >= turn_days:
             if first < last + gap:

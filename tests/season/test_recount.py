@@ -169,7 +169,8 @@ def recount_rotation(season, batches):
                 case = season.crops[b.crop]
                 if b.spot == spot and case.family == family:
                     into, clear = case.options.into[b.option], case.options.clear[b.option]
-                    stands.append((int(into), int(clear), case.gap_days))
+                    if case.gap_days > 0:  # a crop that need not wait has no part in the turns
+                        stands.append((int(into), int(clear), case.gap_days))
                     for stay in season.stays if not b.fixed else ():
                         if stay.spot == spot and stay.family == family:
                             assert into > stay.until + case.gap_days

@@ -200,8 +200,6 @@ class Beds:
         return [strip for strip in strips if strip.family == family]
 
     def _in_turn(self, strips: list[Strip]) -> bool:
-        if all(strip.gap <= 0 for strip in strips):
-            return True
         return in_turn([(s.into, s.clear, s.gap) for s in strips], self.instance.turn_days)
 
     def adds(self, number: int, spot: int) -> float:
