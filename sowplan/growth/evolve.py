@@ -1,8 +1,8 @@
 """From sowings to courses: what becomes of a crop sown on any day, in given conditions.
 
 The dates come from daily rates summed up (`events`), the harvests from the first date (`harvests`).
-Here these meet what can end a sowing: cold seed, frost, an outgrown cell, bolting. All days of the
-series are worked out at once as sowing days, and the sowings asked for are picked out of them.
+What can end a sowing is `hindrances`. All days of the series are worked out at once as sowing
+days, and the sowings asked for are picked out of them.
 """
 
 from __future__ import annotations
@@ -14,31 +14,18 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from sowplan.growth.bolting import bolting
-from sowplan.growth.clock import Index, clock, next_true, reach
+from sowplan.growth.clock import Index, clock, next_true
 from sowplan.growth.conditions import Weather, daylength_of, weather_in_tray, weather_of
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.covers import COVERS
-from sowplan.growth.events import FROZEN_C, Events, run
+from sowplan.growth.events import Events, run
 from sowplan.growth.harvests import Absence, Lots, lots_from
-from sowplan.growth.lying import lies_at_most
+from sowplan.growth.hindrances import Dangers, OpenAir, hindrances
 from sowplan.growth.needs import Needs, needs_of
 from sowplan.growth.nights import warm_days, warm_nights
 from sowplan.growth.reasons import Why, reason
 from sowplan.growth.response import ageing
 from sowplan.records.crop import Crop
-
-# The figures below are common practice, no source.
-# A seedling may stand in its cell for half as long again as it took to raise, or a fortnight.
-_WAIT_SHARE, _WAIT_DAYS = 0.5, 14
-# A tray too dark or cold to raise a seedling in three times its usual days raises a poor one.
-_TRAY_TIMES = 3.0
-# A crop held up by cold and dark beyond this many times its usual time (and a month) is past it.
-_SLOW_TIMES, _SLOW_DAYS = 3.5, 30
-# A tender crop does not stand through a winter, however mild: half as long again and more, and a
-# month.
-_TENDER_TIMES = 1.6
-# A bulb crop may wait through one winter for long days; one that waits longer runs to seed.
-_BULB_TIMES, _BULB_DAYS = 2.0, 90
 
 
 class Seen(NamedTuple):
@@ -50,23 +37,6 @@ class Seen(NamedTuple):
 
     alive: int
     planted: int | None = None
-
-
-class _OpenAir(NamedTuple):
-    """What a seedling finds outside, by day."""
-
-    safe: NDArray[np.bool_] | None  # from frost where it comes up; None where that is indoors
-    nights: NDArray[np.bool_]  # warm enough to stand out
-    warm: NDArray[np.bool_]  # days warm enough to come up on
-    but_for_nights: Index  # the first day from each on fit for planting out were they warm
-
-
-class _Dangers(NamedTuple):
-    """Days by sowing day on which a sowing would end; the series' length where it would not."""
-
-    frost: Index
-    bolting: Index
-    bolts: Index  # ``Why`` it does
 
 
 def evolve(
@@ -145,20 +115,14 @@ def evolve(
     )
     alive = 0 if seen is None else seen.alive
     stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
-    dangers = _Dangers(
-        next_true(~safe_out)[stands], *bolting(crop, needs, place, daylength, events)
-    )
+    dangers = Dangers(next_true(~safe_out)[stands], *bolting(crop, needs, place, daylength, events))
     if seen is not None:
         dangers = dangers._replace(bolting=np.where(dangers.bolting < alive, days, dangers.bolting))
-    why, about, until = _hindrance(
-        crop,
-        needs,
-        events,
-        dangers,
-        raised,
-        _OpenAir(safe_up if in_open else None, nights, warm | (crop.night_c is None), cold_out),
-        series.soil if raised else place.soil,
+    open_air = OpenAir(
+        safe_up if in_open else None, nights, warm | (crop.night_c is None), cold_out
     )
+    soil = series.soil if raised else place.soil
+    why, about, until = hindrances(crop, needs, events, dangers, raised, open_air, soil)
     if seen is not None:
         ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
         why = np.where(ended, np.where(why == Why.NOTHING, Why.BEYOND, why), Why.NOTHING)
@@ -185,98 +149,6 @@ def _where_it_grows(
     safe = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
     warm = warm_days(crop, tmean, sky.series.warmest_c)
     return safe, warm, warm_nights(crop, place.tmin, departures)
-
-
-def _hindrance(
-    crop: Crop,
-    needs: Needs,
-    events: Events,
-    dangers: _Dangers,
-    raised: bool,
-    open_air: _OpenAir,
-    soil: NDArray[np.float64],
-) -> tuple[Index, Index, Index]:
-    """Find what first stands in each sowing's way, the day it does, and until when."""
-    days = len(soil)
-    sown = np.arange(days)
-    why = np.zeros(days, dtype=np.int64)
-    about = np.zeros(days, dtype=np.int64)
-    until = np.full(days, days, dtype=np.int64)
-
-    def hinder(code: Why | Index, bad: NDArray[np.bool_], day: Index, clear: Index | None = None):
-        new = bad & (why == Why.NOTHING)
-        why[new] = (np.broadcast_to(code, days))[new]
-        about[new] = np.minimum(day, days - 1)[new]
-        # Until the next sowing that nothing found so far hinders.
-        until[new] = (next_true(why == Why.NOTHING)[:days] if clear is None else clear)[new]
-
-    up, out, ready = events.emergence, events.planting_out, events.harvest
-    looked_at = np.full(days, days - 1)
-    too_hot = soil > crop.germination_optimum_c
-    lies_days = lies_at_most(crop, raised, open_air.safe is not None, too_hot)
-    lies = (up - sown > lies_days) | (up >= days)
-    hinder(Why.FROZEN, (soil < FROZEN_C) & (not raised), sown)
-    seen_whole = sown + lies_days < days  # else the days looked at end before the seed is up
-    hinder(Why.BEYOND, lies & ~seen_whole, looked_at)
-    hinder(np.where(too_hot, Why.SEED_HOT, Why.SEED_COLD), lies, sown)
-    if open_air.safe is not None:
-        unsafe_from = next_true(~open_air.safe)
-        stands_until = np.where(events.fit_out < days, events.fit_out, up)
-        hinder(Why.SEEDLING_FROST, unsafe_from[up] <= np.minimum(stands_until, days - 1), up)
-    if raised:
-        tray_limit = _TRAY_TIMES * (crop.tray_days or 0.0)
-        slow = events.fit_out - up > tray_limit
-        hinder(Why.BEYOND, (events.fit_out >= days) & ~slow, looked_at)
-        hinder(Why.TRAY_SLOW, slow, up)
-        bought = not needs.seed  # on the very day it goes out: there is no cell to wait in
-        wait = 0 if bought else max(_WAIT_DAYS, _WAIT_SHARE * (crop.tray_days or 0.0))
-        hinder(Why.NO_PLANTING_OUT, out >= days, events.fit_out)
-        too_long = out - events.fit_out > wait
-        nights = open_air.but_for_nights[events.fit_out] < out
-        cold = Why.OUT_COLD if bought else Why.OVERGROWN
-        cold_nights = Why.OUT_NIGHTS if bought else Why.OVERGROWN_NIGHTS
-        hinder(cold_nights, too_long & nights, events.fit_out, clear=out)
-        hinder(cold, too_long, events.fit_out, clear=out)
-    else:
-        comes_up = np.minimum(up, days - 1)
-        hinder(Why.SEEDLING_NIGHTS, ~open_air.nights[comes_up], up)
-        hinder(Why.SEEDLING_COLD, ~open_air.warm[comes_up], up)
-    ends = np.minimum(dangers.frost, dangers.bolting)
-    fails = ready >= ends
-    stands, bears = np.minimum(ready, days) - out, _slowest_days(crop, needs)
-    too_slow, cold = stands > bears, events.cold_wait
-    if crop.bolt_effect == "bulbs":
-        late_for_cold, no_bulb = _without_bulb(needs, events, ends)
-        hinder(Why.LATE_COLD, late_for_cold, ready)
-        hinder(Why.SHORT_DAYS, no_bulb & fails, ready)
-    hinder(Why.FROST, fails & (dangers.frost <= dangers.bolting) & (ends < days), dangers.frost)
-    hinder(dangers.bolts, fails & (ends < days), dangers.bolting)
-    hinder(Why.MILD, too_slow & (stands - cold <= bears), ready)
-    hinder(Why.SHORT_DAYS if crop.bolt_effect == "bulbs" else Why.SLOW, too_slow, ready)
-    hinder(Why.BEYOND, ready >= days, looked_at)
-    return why, about, until
-
-
-def _without_bulb(
-    needs: Needs, events: Events, ends: Index
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Return which sowings see a summer pass, or are full-grown and die, without forming a bulb.
-
-    The first are those that do so for want of cold that the place has, had they been set in time.
-    """
-    over = np.minimum(events.begins, ends)
-    summer = events.long_until < over
-    would = events.begins - events.cold_wait <= events.long_until
-    grown = reach(events.field, events.planting_out, needs.field) < over
-    return summer & would & events.cold_here, summer | grown
-
-
-def _slowest_days(crop: Crop, needs: Needs) -> float:
-    """Return the days beyond which a crop is past it, held up by cold and dark."""
-    times, grace = _SLOW_TIMES, _SLOW_DAYS
-    if crop.bolt_effect == "bulbs":
-        times, grace = _BULB_TIMES, _BULB_DAYS
-    return (_TENDER_TIMES if crop.tender else times) * needs.field_days + grace
 
 
 def _both_harvests(
