@@ -8,12 +8,22 @@ from __future__ import annotations
 import math
 
 from sowplan.bed.rows import SLACK
+from sowplan.bed.tubs import tub_count
 
 NEXT_HOLE = 0.75
 """A channel's next hole will do where it is so large a share of the spacing away.
 
 In a channel plants stand in one line with open room to both sides, so they may stand closer than
 in a bed: lettuce at 25 cm goes into every hole of the usual 20 cm. Common practice, no source.
+"""
+
+POT_DEPTH = 0.9
+POT_BASE = 0.75
+"""Depth and base of a round pot, as shares of its width at the top.
+
+About those of nurseries' lists of pots, which give for 10, 15, 20 and 30 l widths of 28, 33, 35.5
+and 41 cm, depths of 22.5, 30, 32.5 and 36 cm, bases of 24, 25.5, 27.5 and 33 cm. Filled to the
+brim such pots hold more than they are named for, about a quarter more.
 """
 
 
@@ -40,9 +50,19 @@ def holes_used(holes: int, hole_spacing_m: float, spacing_m: float) -> tuple[int
 
 
 def plants_per_pot(
-    volume_l: float, pot_litres: float, *, diameter_m: float | None = None, spacing_m: float = 0.0
+    volume_l: float,
+    pot_litres: float,
+    spacing_m: float,
+    row_spacing_m: float,
+    *,
+    diameter_m: float | None = None,
 ) -> int:
-    """Return how many plants one pot feeds; 0 where it is too small for even one.
+    """Return how many plants one pot takes; 0 where it is too small for even one.
+
+    It must feed them, and they must have room: as many at most as stand apart with their stems
+    inside the rim. Beyond it leaves may lean out by half a spacing; one plant may always stand
+    there, in the middle. In a pot there are no rows: plants stand as far apart each way as gives
+    each of them the ground it has in a bed.
 
     Parameters
     ----------
@@ -50,33 +70,30 @@ def plants_per_pot(
         Growing mix in the pot [l].
     pot_litres : float
         Growing mix one plant needs [l].
+    spacing_m, row_spacing_m : float
+        Distances of the crop in a bed, in the row and from row to row [m].
     diameter_m : float, optional
-        Width of a round pot [m]. Where given, as many plants at most as stand ``spacing_m``
-        apart on its surface with their stems inside the rim: in a pot, leaves lean out.
-    spacing_m : float
-        Distance between plants [m], for ``diameter_m``.
+        Width of the pot at its top [m]; by default that of a usual pot, `pot_width_m`.
     """
     if volume_l <= 0.0 or pot_litres <= 0.0:
         raise ValueError("volumes must be positive")
+    if spacing_m <= 0.0 or row_spacing_m <= 0.0:
+        raise ValueError("spacings must be positive")
     by_volume = math.floor(volume_l / pot_litres + SLACK)
-    if diameter_m is None or spacing_m <= 0.0:
+    if by_volume <= 1:
         return by_volume
-    return min(by_volume, ring_count(diameter_m, spacing_m))
+    across = pot_width_m(volume_l) if diameter_m is None else diameter_m
+    return min(by_volume, tub_count(across / 2, math.sqrt(spacing_m * row_spacing_m)))
 
 
-def ring_count(diameter_m: float, spacing_m: float) -> int:
-    """Return how many plants stand on one ring inside a round rim, with one in the middle if free.
+def pot_width_m(volume_l: float) -> float:
+    """Return how wide a usual round pot is at its top [m].
 
-    The plants of the ring are ``spacing_m`` apart in a straight line, and so is each from the
-    middle. Up to nine plants nothing on a round surface does better.
+    Filled with so many litres of mix [l], its depth is `POT_DEPTH` of that width and its base
+    `POT_BASE` of it: a cone cut off, 20 l in 33 cm.
     """
-    across = diameter_m / spacing_m
-    if across < 1 - SLACK:
-        return 1
-    if across < 2 / math.sqrt(3.0) - SLACK:
-        return 2
-    on_ring = math.floor(math.pi / math.asin(min(1.0, 1.0 / across)) + SLACK)
-    return on_ring + (across >= 2 - SLACK)
+    litres_of_unit = 1000 * math.pi / 12 * POT_DEPTH * (1 + POT_BASE + POT_BASE**2)
+    return (volume_l / litres_of_unit) ** (1 / 3)
 
 
 def seeds_per_cell(germination: float, plants_per_cell: int, chance: float = 0.9) -> int:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from sowplan.bed.rows import SLACK
 from sowplan.bed.small import GRID
+from sowplan.bed.sweep import rings
 
 TABLE = Path(__file__).with_name("tub_layouts.csv")
 
@@ -43,6 +44,17 @@ def tub_layout(radius_m: float, spacing_m: float) -> NDArray[np.float64]:
     points = np.array(lines[best].split(), dtype=float).reshape(-1, 2) / GRID
     rim = float(np.hypot(*points.T).max())
     return _turned(points) * (max(radius_m / spacing_m, rim) / rim) * spacing_m
+
+
+@cache
+def tub_count(radius_m: float, spacing_m: float) -> int:
+    """Return how many plants stand on a circle, ``spacing_m`` apart, their centres within it.
+
+    From the kept layouts, or rings where more go in: as `tub_layout`, without the positions.
+    """
+    counts, radii, _ = _table()
+    kept = counts[radii <= radius_m / spacing_m * GRID * (1 + SLACK)].max(initial=1)
+    return max(int(kept), len(rings(0.0, 0.0, radius_m, spacing_m)))
 
 
 def in_table(radius_m: float, spacing_m: float) -> bool:

@@ -120,9 +120,15 @@ def room_for(crop: Crop, place: Place, size: int, unit_m: float, most: int) -> I
         each = holes_per_plant(place.spacing_m, crop.spacing_cm / 100) if crop.channel else 0
         many = min(size // each, most) if each else 0
         return np.arange(many + 1) * each
-    each = plants_per_pot(place.volume_l, crop.pot_litres)
+    each = pot_takes(crop, place)
     many = min(size * each, most)
     return -(-np.arange(many + 1) // max(each, 1))
+
+
+def pot_takes(crop: Crop, pot: Pot) -> int:
+    """Return how many plants of a crop one pot takes."""
+    spacing = crop.spacing_cm / 100, crop.row_spacing_cm / 100
+    return plants_per_pot(pot.volume_l, crop.pot_litres, *spacing)
 
 
 def strip_in(bed: Bed, crop: Crop, plants: int) -> Strip:

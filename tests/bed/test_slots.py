@@ -1,5 +1,7 @@
 """Holes, pots and tray cells."""
 
+import math
+
 import pytest
 from scipy.stats import binom
 
@@ -9,7 +11,7 @@ from sowplan.bed.slots import (
     holes_per_plant,
     holes_used,
     plants_per_pot,
-    ring_count,
+    pot_width_m,
     seeds_per_cell,
     tray_cells,
 )
@@ -37,17 +39,44 @@ def test_holes_of_a_wide_crop_are_far_enough_apart():
     assert used == (1, 3, 5, 7, 9, 11)
 
 
-def test_pots():
-    assert plants_per_pot(10, 3) == 3
-    assert plants_per_pot(10, 12) == 0
-    assert plants_per_pot(40, 3, diameter_m=0.3, spacing_m=0.25) == ring_count(0.3, 0.25)
+def test_pots_feed_so_many():
+    assert plants_per_pot(10, 3, 0.05, 0.05) == 3
+    assert plants_per_pot(10, 12, 0.05, 0.05) == 0
+    assert plants_per_pot(10, 10, 0.8, 0.9) == 1  # one may always stand there, and lean out
 
 
-def test_ring_of_seven():
-    # Six round one in the middle, all one spacing apart: a hexagon two spacings across.
-    assert ring_count(0.4, 0.2) == 7
-    assert ring_count(0.19, 0.2) == 1
-    assert ring_count(0.2, 0.2) == 2
+@pytest.mark.parametrize(
+    ("litres", "across_cm", "deep_cm", "base_cm"),
+    # From nurseries' lists of pots, which agree with one another; their litres are to the name.
+    [(10, 28, 22.5, 24), (15, 33, 30, 25.5), (20, 35.5, 32.5, 27.5), (30, 41, 36, 33)],
+)
+def test_a_pot_is_as_wide_as_nurseries_pots_of_what_they_hold(litres, across_cm, deep_cm, base_cm):
+    # What a cone cut off holds to its brim, more than the name says; within a tenth, as a pot's
+    # sides are not all alike.
+    brim = math.pi / 12 * deep_cm * (across_cm**2 + across_cm * base_cm + base_cm**2) / 1000
+    assert litres < brim < 1.4 * litres
+    assert 100 * pot_width_m(brim) == pytest.approx(across_cm, rel=0.1)
+
+
+def test_a_pot_of_20_litres_by_hand():
+    # π/12 · 0.9 · (1 + 0.75 + 0.5625) = 0.5449 of the width cubed: 20 l are 33.2 cm wide, and
+    # the stems stand on a round of 16.6 cm from its middle.
+    assert pot_width_m(20) == pytest.approx(0.3323, abs=5e-5)
+    # Smallest rounds of points one apart, known since long: three 0.5774, four 0.7071, five 0.8507,
+    # eight 1.1524, nine 1.3066 = 1 / (2 sin(π/8)), ten 1.4619 (unit circles in a circle, less one).
+    assert plants_per_pot(20, 3, 0.25, 0.25) == 3  # 16.6 / 25 = 0.665
+    assert plants_per_pot(20, 3, 0.20, 0.25) == 4  # 16.6 / √(20 · 25) = 0.743
+    assert plants_per_pot(20, 1, 0.10, 0.15) == 9  # 16.6 / √(10 · 15) = 1.357
+    assert plants_per_pot(20, 1, 0.25, 0.25, diameter_m=0.5) == 7  # six round one: 1.0
+
+
+def test_of_what_leans_out_a_pot_takes_no_more_than_its_round_and_half_a_spacing():
+    for litres in (1, 5, 12, 40, 300, 2000):
+        for apart in (0.04, 0.1, 0.25, 0.5):
+            many = plants_per_pot(litres, 1e-3, apart, apart)
+            reach = (pot_width_m(litres) / apart + 1) ** 2  # of rounds one wide; nothing is denser
+            assert 1 <= many <= max(1, 0.9069 * reach)
+            assert many >= plants_per_pot(litres / 2, 1e-3, apart, apart)
 
 
 @pytest.mark.parametrize("germination", [0.35, 0.6, 0.8, 0.95, 1.0])
@@ -73,7 +102,9 @@ def test_nonsense_is_refused():
     with pytest.raises(ValueError):
         holes_per_plant(0, 0.2)
     with pytest.raises(ValueError):
-        plants_per_pot(0, 2)
+        plants_per_pot(0, 2, 0.2, 0.2)
+    with pytest.raises(ValueError):
+        plants_per_pot(10, 2, 0.0, 0.2)
     with pytest.raises(ValueError):
         seeds_per_cell(0.0, 1)
     with pytest.raises(ValueError):

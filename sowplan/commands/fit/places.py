@@ -73,9 +73,9 @@ def channel_slots(channel: Channel, spacing_m: float) -> dict[str, Any]:
 
 def pot_slots(pot: Pot, crop: Crop) -> dict[str, Any]:
     """Return how many plants a set of pots takes, as plain values."""
-    from sowplan.bed.slots import plants_per_pot
+    from sowplan.season.spaces import pot_takes
 
-    each = plants_per_pot(pot.volume_l, crop.pot_litres)
+    each = pot_takes(crop, pot)
     plants = each * pot.count
     return {"place": pot.name, "kind": "pot", "plants": plants, "of": pot.count, "each": each}
 

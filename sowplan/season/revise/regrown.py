@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from sowplan.bed.slots import holes_per_plant, plants_per_pot
+from sowplan.bed.slots import holes_per_plant
 from sowplan.growth.conditions import bought_for, conditions_of
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.evolve import Seen, evolve
@@ -24,14 +24,20 @@ from sowplan.season.options import (
     overgrown_days,
 )
 from sowplan.season.plan import PlanLot, PlanSite, Planting
-from sowplan.season.spaces import rows_of_strip, stands_open, strip_in
+from sowplan.season.spaces import pot_takes, rows_of_strip, stands_open, strip_in
 from sowplan.site.sky import sky
+
+
+OLD_ENOUGH = 0.8
+"""Share of its days from coming up to planting out after which a seedling may be set out: so old,
+it counts as planted on the plan's day where the diary is silent (common practice, no source)."""
 
 
 class Regrown:
     """What becomes of plantings sown or planted out on other days than planned.
 
-    Used as a function: see `sowplan.season.revise.stood.Regrow`.
+    Used as a function: see `sowplan.season.revise.stood.Regrow`. Of what was to be done or had
+    before today the plan's own day holds, where it can be.
     """
 
     def __init__(
@@ -70,6 +76,8 @@ class Regrown:
         start = sown.replace(day=1)
         outlook = self._sky(start)
         conditions = self._conditions(p, crop, place)
+        if planted is None:
+            planted = self._out_by_plan(p, crop, sown, start, outlook, conditions)
         out = None if planted is None else (planted - start).days
         seen = Seen((self.today - start).days, out)
         absence = self._absence(start, len(outlook.series))
@@ -80,7 +88,9 @@ class Regrown:
         )  # fmt: skip
         if not table.feasible[0]:
             return None, table.reason[0]
+        course = table.course(0)
         mine = self._harvests(crop, table, start, absence)
+        mine = self._as_had(p, mine, course.harvest_start - course.harvest_start_early)
         if not mine:
             late = (table.lot_ready[0] >= 0).any()
             lost = "in a late year nothing would come of it"
@@ -92,7 +102,6 @@ class Regrown:
         )
         if not lots:
             return None, "it has to go before it is ready"
-        course = table.course(0)
         first = min(lot.ready for lot in lots)
         return (
             _with(
@@ -119,6 +128,35 @@ class Regrown:
         if p.bought:
             return bought_for(place, self.garden.site)
         return conditions_of(crop, place, self.trays.get(p.tray or ""), self.garden.site)
+
+    def _out_by_plan(self, p: Planting, crop: Crop, sown: date, start, outlook, conditions):
+        """Return the plan's day of planting out, where that is past and it was fit for it by then.
+
+        None where it is still to be planted out, or was too young on that day.
+        """
+        if p.planting_out is None or p.planting_out >= self.today:
+            return None
+        if sown <= p.sow:
+            return p.planting_out
+        risk = self.garden.climate.frost_risk
+        table = evolve(crop, outlook, [(sown - start).days], conditions, risk)
+        up, fit = int(table.emergence[0]), int(table.planting_out[0])
+        age = (p.planting_out - start).days - up
+        return p.planting_out if up >= 0 and 0 < OLD_ENOUGH * (fit - up) <= age else None
+
+    def _as_had(self, p: Planting, lots: list, early: timedelta) -> list:
+        """Return the harvests with those before today on the plan's days, where they can have been.
+
+        They can, where a year as early as one in ten has them by then: ``early`` before the likely
+        day. After the first that cannot, all come as they now grow.
+        """
+        had = []
+        for was, (ready, last, share) in zip(p.lots, lots, strict=False):
+            if was.ready >= self.today or was.ready < ready - early:
+                break
+            until = was.last if was.last < self.today else max(last, was.ready)
+            had.append((was.ready, until, share))
+        return [*had, *lots[len(had) :]]
 
     def _absence(self, start: date, days: int) -> Absence | None:
         """Return when nothing is brought in: until today as it was, then as the file now has it."""
@@ -176,7 +214,7 @@ class Regrown:
         if isinstance(place, Channel):
             many = left * holes_per_plant(place.spacing_m, crop.spacing_cm / 100)
         else:
-            many = -(-left // max(plants_per_pot(place.volume_l, crop.pot_litres), 1))
+            many = -(-left // max(pot_takes(crop, place), 1))
         return _with(p, slots=p.slots[:many])
 
 

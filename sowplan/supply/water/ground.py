@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from sowplan.bed.slots import pot_width_m
 from sowplan.season.plan import PlanCrop, PlanPlace, Planting
 
 
@@ -13,11 +14,8 @@ def strip_area(planting: Planting, place: PlanPlace) -> float:
 
 
 def pot_area(volume_l: float) -> float:
-    """Return the open top of a round pot that is as deep as it is wide (common practice).
-
-    Volume π/4 d² h with h = d: 12 l are a pot 25 cm wide.
-    """
-    return math.pi / 4 * (4 * volume_l / 1000 / math.pi) ** (2 / 3)
+    """Return the open top of a usual round pot: 12 l are 28 cm wide (`pot_width_m`)."""
+    return math.pi / 4 * pot_width_m(volume_l) ** 2
 
 
 def leaf_area(planting: Planting, crop: PlanCrop, place: PlanPlace) -> float:
