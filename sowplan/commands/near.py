@@ -21,7 +21,7 @@ def place_meant(text: str, option: str = "--near") -> Place:
     typer.BadParameter
         With what may be meant, where it is none or not one.
     """
-    from sowplan.site.places import Place, meant, places_named
+    from sowplan.site.places import Place, has_country, meant, places_named
 
     match = re.fullmatch(rf"\s*{_DEGREES}\s*[,; ]\s*{_DEGREES}\s*", text, re.IGNORECASE)
     if match is not None:
@@ -32,9 +32,12 @@ def place_meant(text: str, option: str = "--near") -> Place:
     if found:
         listed = "; ".join(map(str, found))
         raise typer.BadParameter(f"Which one is it? {listed}.", param_hint=option)
+    town = text.strip()
+    listed = "" if has_country(text) else " a country behind it, after a comma, lists those there;"
     message = (
-        f"No town '{text.strip()}' is known here.{meant(text)} Name a larger one near by; or any "
-        'place as "latitude, longitude" in degrees, as "-41.4, 147.1".'
+        f"No town '{town}' is known here.{meant(text)} Name a larger one near by;{listed} or any "
+        'place as "latitude, longitude" in degrees, as "-41.4, 147.1": most maps show them on a '
+        "long press."
     )
     raise typer.BadParameter(message, param_hint=option)
 

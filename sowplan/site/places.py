@@ -11,6 +11,9 @@ from sowplan.site.towns import folded, named, towns
 
 _ALSO = {"uk": "GB", "england": "GB", "scotland": "GB", "wales": "GB", "usa": "US", "america": "US"}
 
+_SLIP = 0.8
+"""Least share of letters in common of a slip of the pen: "Prauge", but not Tauranga for Tarawa."""
+
 
 @dataclass(frozen=True)
 class Place:
@@ -50,14 +53,20 @@ def places_named(text: str) -> tuple[Place, ...]:
 def meant(text: str) -> str:
     """Return which place may be meant by a name that none goes by, in a sentence; or nothing.
 
-    With a country that is known, the places there.
+    A slip of the pen is set right; what is merely somewhat like it is another place, maybe an
+    ocean away. With a country that is known, the places there.
     """
     name, country = _parted(text)
     there = sorted({p.name for p in _places() if country in ("", p.country)})
-    near = did_you_mean(name, there, likeness=0.7)
+    near = did_you_mean(name, there, likeness=_SLIP)
     if near or not country:
         return near
     return f" In {country} there {'is' if len(there) == 1 else 'are'} {', '.join(there)}."
+
+
+def has_country(text: str) -> bool:
+    """Return whether a place is told with a country that is known."""
+    return bool(_parted(text)[1])
 
 
 def _parted(text: str) -> tuple[str, str]:

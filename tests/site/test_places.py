@@ -52,6 +52,7 @@ def test_no_place_and_several():
     assert places_named("") == places_named("Paris, Texas") == places_named("York, FR") == ()
     assert {str(p) for p in places_named("new")} == {"New Orleans, US", "New York, US"}
     assert meant("Prauge") == " Did you mean 'Prague'?"
+    assert meant("Tauranga") == ""  # in no table, and far from Tarawa
     assert "Edinburgh, London, York" in meant("Sheffield, GB") and meant("Gandalf") == ""
 
 
@@ -94,6 +95,9 @@ def test_a_height_of_its_own_carries_the_towns_figures(tmp_path):
         (("--near", "Chrischurch"), "Did you mean 'Christchurch'?"),
         (("--near", "new"), "New Orleans, US; New York, US"),
         (("--near", "Atlantis, GB"), "In GB there are"),
+        (("--near", "Tauranga"), "a country behind it, after a comma, lists those there"),
+        (("--near", "Chrischurch"), '"latitude, longitude" in degrees'),
+        (("--near", "Tauranga, New Zealand"), "long press"),
         (("--near", "147.1, -41.4"), "swapped"),
         (("--near", "147.1E 41.4S"), "swapped"),
         (("--near", "York", "--latitude", "3", "--longitude", "4"), "not both"),
