@@ -27,7 +27,6 @@ from sowplan.season.plan import PlanLot, PlanSite, Planting
 from sowplan.season.spaces import pot_takes, rows_of_strip, stands_open, strip_in
 from sowplan.site.sky import sky
 
-
 OLD_ENOUGH = 0.8
 """Share of its days from coming up to planting out after which a seedling may be set out: so old,
 it counts as planted on the plan's day where the diary is silent (common practice, no source)."""

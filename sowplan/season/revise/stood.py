@@ -142,8 +142,6 @@ def _as_it_is(
     sown = p.sow if p.bought else told.sown or p.sow
     planted = told.planted if p.planting_out else None
     if disturbed or sown != p.sow or planted not in (None, p.planting_out):
-        if planted is None and p.planting_out and p.planting_out < today and sown == p.sow:
-            planted = p.planting_out
         grown, why = regrow(p, sown, planted)
         if grown is None:
             return today, why
