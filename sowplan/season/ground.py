@@ -169,6 +169,12 @@ class Ground:
                 best = (tray, left)
         return best[0]
 
+    def cells_free(self, group: int, sow: int, into: int) -> int:
+        """Return the most cells that one tray of a group has free from sowing to planting out."""
+        first = max(sow, 0)
+        left = self.cells[self.instance.trays_of[group], first : max(into, first + 1)]
+        return int(left.min(axis=1).max())
+
     def rotates(self, spot: int, crop: int, into: int, clear: int) -> bool:
         """Return whether a crop's family may go into a place on a day.
 

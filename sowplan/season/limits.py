@@ -114,26 +114,26 @@ def _some_area(book: Book, group: int, crop: int, width: float) -> tuple[int, st
 def _cells(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
     """Yield more cells of each kind; expected to help only where they are nearly all taken."""
     options = book.instance.crops[crop].options
-    for group, trays in book.instance.trays_of.items():
+    for group in book.instance.trays_of:
         if (options.tray == group).any():
             instance, what = with_cells(book.instance, group)
             mine = options.tray == group
-            plenty = _has_cells(standing, crop, trays, mine)
+            plenty = _has_cells(standing, crop, group, mine)
             yield Limit(
                 what, instance, options=mine, quiet=plenty, with_room=True, scarce=not plenty
             )
 
 
-def _has_cells(standing: Standing, crop: int, trays: Sequence[int], mine) -> bool:
+def _has_cells(standing: Standing, crop: int, group: int, mine) -> bool:
     """Tell whether some sowing that would serve days that go short finds cells in plenty."""
     case = standing.instance.crops[crop]
     options = case.options
     short = np.array(standing.served(crop)[2]) > 1e-6
     serves = mine & (options.fixed < 0) & (Reach(case).share[:, short] > 0).any(axis=1)
     return any(
-        standing.cells[trays, sow : max(into, sow + 1)].min(axis=1).max() >= CELLS
+        standing.cells_free(group, sow, into) >= CELLS
         for sow, into in {
-            (max(int(options.sow[n]), 0), int(options.into[n])) for n in np.nonzero(serves)[0]
+            (int(options.sow[n]), int(options.into[n])) for n in np.nonzero(serves)[0]
         }
     )
 

@@ -233,11 +233,8 @@ def _raised(other: Book, standing: Standing, case, option: int, plants: int) -> 
     """Return whether there are cells and hours for a sowing beside the finished season."""
     options, instance = case.options, other.instance
     tray, into = int(options.tray[option]), int(options.into[option])
-    if tray >= 0:
-        sow = max(int(options.sow[option]), 0)
-        left = standing.cells[instance.trays_of[tray], sow : max(into, sow + 1)]
-        if case.cells(plants) > left.min(axis=1).max():
-            return False
+    if tray >= 0 and case.cells(plants) > standing.cells_free(tray, int(options.sow[option]), into):
+        return False
     if instance.week_minutes is None:
         return True
     more: dict[int, float] = {}

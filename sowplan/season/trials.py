@@ -89,10 +89,8 @@ def _try(book, standing: Standing, crop: int, option: int, plants: int, units: i
     into, clear = int(options.into[option]), int(options.clear[option])
     short = 0
     if options.tray[option] >= 0:
-        trays = book.instance.trays_of[int(options.tray[option])]
-        sow = max(int(options.sow[option]), 0)
-        free = standing.cells[trays, sow : max(into, sow + 1)].min(axis=1).max()
-        short = max(0, case.cells(plants) - int(free))
+        free = standing.cells_free(int(options.tray[option]), int(options.sow[option]), into)
+        short = max(0, case.cells(plants) - free)
     found = []
     too_long = _too_long(standing, crop, option, plants)
     for spot in book.instance.spots_of[int(options.group[option])][:PLACES]:
