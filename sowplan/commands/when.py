@@ -189,6 +189,7 @@ def plain(row: Row) -> dict[str, Any]:
         "interval_days": row.interval_days,
         "feasible": c.feasible,
         "reason": c.reason,
+        "missed": [[_iso(first), _iso(last)] for first, last in row.missed],
         "lots": [
             {"ready": lot.ready.isoformat(), "last": lot.last.isoformat(), "share": lot.share}
             for lot in c.lots
@@ -202,7 +203,9 @@ def table(rows: tuple[Row, ...], bought: bool = False) -> list[str]:
     Of bought plants the first date is the day they are planted out, and there is nothing between.
     """
     from sowplan.growth.reasons import without_dates
+    from sowplan.supply.wording import days_text
 
+    away = _missed(rows)
     raised = any(row.course.planting_out for row in rows)
     columns = f"{'Sow':<8}{'Up':<8}" + (f"{'Plant out':<10}" if raised else "")
     if bought:
@@ -224,9 +227,19 @@ def table(rows: tuple[Row, ...], bought: bool = False) -> list[str]:
                 row.course.reason, _SCREEN, initial_indent=head, subsequent_indent=" " * 8
             )
         else:
-            lines.append(_line(row, raised, wide, bought).rstrip())
+            marks = " ".join(away[span] for span in row.missed)
+            lines.append(f"{_line(row, raised, wide, bought).rstrip()} {marks}".rstrip())
         said = kind
-    return lines
+    notes = [
+        f"{mark} Nobody is there to harvest from {days_text(*span)}." for span, mark in away.items()
+    ]
+    return lines + notes
+
+
+def _missed(rows: tuple[Row, ...]) -> dict[tuple[date, date], str]:
+    """Return a mark for each time away in which harvests fall: ``"*"``, ``"**"``."""
+    spans = sorted({span for row in rows for span in row.missed})
+    return {span: "*" * n for n, span in enumerate(spans, 1)}
 
 
 def _covers(

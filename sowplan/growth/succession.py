@@ -49,11 +49,13 @@ class Row:
 
     ``interval_days`` is after how many days to sow again so that the next harvest follows within
     a week (for a crop picked over weeks: within a week of its last pick); None where no later
-    sowing can.
+    sowing can. ``missed`` are the days away, ends included, in which harvests fall that nobody
+    brings in, so that it begins later or ends sooner.
     """
 
     course: Course
     interval_days: int | None
+    missed: tuple[tuple[date, date], ...] = ()
 
     @property
     def days(self) -> int | None:

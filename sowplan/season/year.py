@@ -24,6 +24,7 @@ from sowplan.season.days import (
     why_not_brought_in,
     why_not_sown,
 )
+from sowplan.season.periods import Spans
 
 WEEK_DAYS = 7
 
@@ -97,7 +98,16 @@ def _row(row: Row, always: Row, season: Season) -> Row:
         ready = course.lots[0].ready
         late = max(ready, course.harvest_start_late or ready)
         row = replace(row, course=replace(course, harvest_start=ready, harvest_start_late=late))
-    return row
+    return replace(row, missed=_missed(course, always.course, season))
+
+
+def _missed(course: Course, always: Course, season: Season) -> Spans:
+    """Return the days away in which harvests fall that do not come as they would."""
+    kept = {lot.ready for lot in course.lots}
+    lost = [lot.ready for lot in always.lots if lot.ready not in kept]
+    return tuple(
+        (first, last) for first, last in season.away if any(first <= day <= last for day in lost)
+    )
 
 
 def _not(course: Course, reason: str, **blank: None) -> Course:

@@ -64,6 +64,25 @@ def rows(when, *words, **garden):
     return {date.fromisoformat(row["sow"]): row for row in found}
 
 
+def test_rows_whose_harvests_fall_into_days_away_say_so(when):
+    """The first harvest is later than it would be only where a mark tells of the days away."""
+    here, always = rows(when, "--direct", season=AWAY), rows(when, "--direct")
+    span = ["2026-12-20", "2026-12-31"]
+    for day, row in here.items():
+        if row["feasible"]:
+            due = [lot["ready"] for lot in always[day]["lots"]]
+            fall = any(span[0] <= ready <= span[1] for ready in due)
+            assert row["missed"] == ([span] if fall else []), day
+            if row["harvest_start"] != always[day]["harvest_start"]:
+                assert row["missed"], day
+    told = when("--direct", season=AWAY)
+    assert told.count("* Nobody is there to harvest from 20 to 31 December.") == 1
+    marked = [line for line in told.splitlines() if line.endswith(" *")]
+    shown = [here[day]["missed"] for day in list(here)[::7]]
+    assert len(marked) == sum(map(bool, shown)) > 0
+    assert "Nobody is there" not in when("--direct")
+
+
 def days(first, last):
     return [first + timedelta(days=n) for n in range((last - first).days + 1)]
 
