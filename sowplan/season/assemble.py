@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Want
 from sowplan.season.archive import VERSION
-from sowplan.season.book import Book, Way
+from sowplan.season.book import Book, Place, Way
 from sowplan.season.days import plants_per_unit
 from sowplan.season.instance import DIRECT, Batch, Periods
 from sowplan.season.options import overgrown_days
@@ -32,6 +32,9 @@ from sowplan.season.spaces import rows_of_strip, strip_in
 from sowplan.season.sun import sun_of
 from sowplan.site.evapotranspiration import reference_evapotranspiration
 from sowplan.site.shade import DirectSun
+
+CRUMB = 1e-7
+"""Less than this, of what is counted in want-weeks, is none: what sums of fractions leave over."""
 
 PLAN_IDS = uuid.UUID("6f0b1c5e-6d0e-5d0a-9a53-0f6c1f7d2b11")
 """Name space of plan identities; never changes."""
@@ -70,7 +73,8 @@ def assemble(
     ordered = sorted(batches, key=lambda b: _order(book, b))
     plantings = _plantings(book, ordered)
     wants, missing, wasted = _wants(book, ordered, plantings)
-    quality = _quality(book, wants, missing, wasted, plantings, bound, bound_by, method)
+    wanted, sowings = book.instance.wanted, sowings_in(plantings)
+    quality = quality_of(wanted, missing, bound, wasted, sowings, bound_by, method)
     used = {p.crop for p in plantings} | {w.crop for w in wants}
     sun = sun_of(book.garden, book.places)
     return Plan(
@@ -248,9 +252,27 @@ def period_of(
     )
 
 
-def _quality(book, wants, missing, wasted, plantings, bound, bound_by, method) -> Quality:
-    wanted = book.instance.wanted
-    missing = 0.0 if missing < 1e-7 else missing
+def quality_of(
+    wanted: float,
+    missing: float,
+    bound: float,
+    wasted: float,
+    sowings: int,
+    bound_by: str,
+    method: str,
+) -> Quality:
+    """Return how good a season is.
+
+    Parameters
+    ----------
+    wanted, missing, bound, wasted : float
+        What is wanted, missing, missing from every plan, and grown for nothing [want-weeks].
+    sowings : int
+        How many there are.
+    bound_by, method : str
+        How the bound was had, and the plan.
+    """
+    missing = 0.0 if missing < CRUMB else missing
     bound = min(bound, missing)
     eaten = wanted - missing
     return Quality(
@@ -261,7 +283,7 @@ def _quality(book, wants, missing, wasted, plantings, bound, bound_by, method) -
         bound_by=bound_by,
         wasted=wasted,
         wasted_share=wasted / (eaten + wasted) if eaten + wasted else 0.0,
-        sowings=sowings_in(plantings),
+        sowings=sowings,
         proven=missing - bound <= 1e-4,
         method=method,
     )
@@ -325,9 +347,10 @@ def sky_of(book: Book) -> tuple[SkyDay, ...]:
     )
 
 
-def place_of(place, sun: DirectSun | None) -> PlanPlace:
+def place_of(place: Place, sun: DirectSun | None) -> PlanPlace:
     """Return what outputs need of a place; ``sun`` where something shades it."""
     light = tuple(round(float(share), 3) for share in sun.light_share) if sun else ()
+    around = {"cover": place.cover, "light": light, "indoors": place.indoors}
     if isinstance(place, Bed):
         return PlanPlace(
             place.name,
@@ -337,30 +360,13 @@ def place_of(place, sun: DirectSun | None) -> PlanPlace:
             depth_m=place.depth_m,
             edge_m=place.edge_m,
             bearing_deg=place.bearing_deg,
-            cover=place.cover,
             reservoir_l=place.reservoir_l,
-            light=light,
             keep_outs=place.keep_outs,
             cut_m=place.cut_m,
             rounded_m=place.rounded_m,
-            indoors=place.indoors,
+            **around,
         )
     if isinstance(place, Channel):
-        return PlanPlace(
-            place.name,
-            "channel",
-            cover=place.cover,
-            holes=place.holes,
-            hole_spacing_m=place.spacing_m,
-            light=light,
-            indoors=place.indoors,
-        )
-    return PlanPlace(
-        place.name,
-        "pot",
-        cover=place.cover,
-        count=place.count,
-        volume_l=place.volume_l,
-        light=light,
-        indoors=place.indoors,
-    )
+        holes, apart = place.holes, place.spacing_m
+        return PlanPlace(place.name, "channel", holes=holes, hole_spacing_m=apart, **around)
+    return PlanPlace(place.name, "pot", count=place.count, volume_l=place.volume_l, **around)

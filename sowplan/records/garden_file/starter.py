@@ -82,7 +82,8 @@ def starter(start: Start) -> str:
     """
     end = _year_later(start.season_start) - timedelta(days=1)
     parts = [_top(start), _site(start), _climate(start), _season(start, end)]
-    return "\n\n".join([*parts, _PLACES[start.units], _wants(start, end), _AFTER]) + "\n"
+    parts += [_PLACES.format(**_SIZES[start.units]), _wants(start, end), _AFTER]
+    return "\n\n".join(parts) + "\n"
 
 
 def _year_later(day: date) -> date:
@@ -185,70 +186,49 @@ def _season(start: Start, end: date) -> str:
     )
 
 
-_PLACES: dict[str, str] = {
-    "metric": """\
+_SIZES = {
+    "metric": {
+        "length": "2.4 m", "width": "1.2 m", "depth": "30 cm", "edge": '"5 cm"',
+        "reservoir": '"80 l"', "keep_out": "pipe 10 cm round at 20 cm, 30 cm",
+        "spacing": "20 cm", "warm": "18 °C", "volume": "20 l",
+    },
+    "imperial": {
+        "length": "8 ft", "width": "4 ft", "depth": "12 in", "edge": '"2 in"',
+        "reservoir": '"20 US gal"', "keep_out": "pipe 4 in round at 8 in, 12 in",
+        "spacing": "8 in", "warm": "65 °F", "volume": "5 US gal",
+    },
+}  # fmt: skip
+_PLACES = """\
 # Where things grow. A bed of each kind you have; measure inside the boards.
 [[bed]]
 name = "Bed 1"
-length = "2.4 m"
-width = "1.2 m"
-depth = "30 cm"
-# edge = "5 cm"           # a bare margin along all sides
-# reservoir = "80 l"      # where the bed is watered from below
+length = "{length}"
+width = "{width}"
+depth = "{depth}"
+# edge = {edge:<17}# a bare margin along all sides
+# reservoir = {reservoir:<12}# where the bed is watered from below
 # trellis = "poleward"    # along its side away from the midday sun; for `fit` only so far
-# keep_out = ["pipe 10 cm round at 20 cm, 30 cm"]  # from the corner along, then across
+# keep_out = ["{keep_out}"]  # from the corner along, then across
 # cover = "tunnel"        # or "fleece", "glass"
 
 # [[channel]]
 # name = "Channel"
 # holes = 24
-# spacing = "20 cm"
-# temperature = "18 °C"   # indoors: what is kept there; beds and pots take these two as well
-# light = { hours = 14, ppfd = 200 }   # and the lamps over it
+# spacing = "{spacing}"
+# temperature = "{warm}"   # indoors: what is kept there; beds and pots take these two as well
+# light = {{ hours = 14, ppfd = 200 }}   # and the lamps over it
 
 # [[pot]]
 # name = "Pots"
 # count = 6
-# volume = "20 l"
+# volume = "{volume}"
 
 # Where seedlings are raised. Without temperature and light it is as warm and bright as outside.
 [[tray]]
 name = "Shelf"
 cells = 72
-temperature = "18 °C"
-light = { hours = 14, ppfd = 180 }   # lamps; leave this line out on a windowsill""",
-    "imperial": """\
-# Where things grow. A bed of each kind you have; measure inside the boards.
-[[bed]]
-name = "Bed 1"
-length = "8 ft"
-width = "4 ft"
-depth = "12 in"
-# edge = "2 in"           # a bare margin along all sides
-# reservoir = "20 US gal" # where the bed is watered from below
-# trellis = "poleward"    # along its side away from the midday sun; for `fit` only so far
-# keep_out = ["pipe 4 in round at 8 in, 12 in"]  # from the corner along, then across
-# cover = "tunnel"        # or "fleece", "glass"
-
-# [[channel]]
-# name = "Channel"
-# holes = 24
-# spacing = "8 in"
-# temperature = "65 °F"   # indoors: what is kept there; beds and pots take these two as well
-# light = { hours = 14, ppfd = 200 }   # and the lamps over it
-
-# [[pot]]
-# name = "Pots"
-# count = 6
-# volume = "5 US gal"
-
-# Where seedlings are raised. Without temperature and light it is as warm and bright as outside.
-[[tray]]
-name = "Shelf"
-cells = 72
-temperature = "65 °F"
-light = { hours = 14, ppfd = 180 }   # lamps; leave this line out on a windowsill""",
-}
+temperature = "{warm}"
+light = {{ hours = 14, ppfd = 180 }}   # lamps; leave this line out on a windowsill"""
 
 _AFTER = """\
 # What is sown already, or settled.

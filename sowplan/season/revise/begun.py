@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sowplan.season.assemble import CRUMB
 from sowplan.season.instance import Batch, CropCase, FixedBatch, Instance, Options, Periods
 from sowplan.season.service import hand_out
 
-CRUMB = 1e-7
 NO_COURSE = -1
 """Course of what stands: its dates are no longer looked up."""
 NO_HARVEST = (1 << 20, 1 << 20, -(1 << 20), 1e-8)

@@ -5,11 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from sowplan.season.assemble import period_of, place_of, plan_crop, planting_of, site_of, sky_of
+from sowplan.season.assemble import (
+    period_of,
+    place_of,
+    plan_crop,
+    planting_of,
+    quality_of,
+    site_of,
+    sky_of,
+)
 from sowplan.season.instance import Batch
 from sowplan.season.model import Relaxation
 from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
-from sowplan.season.revise.begun import CRUMB, NO_HARVEST
+from sowplan.season.revise.begun import NO_HARVEST
 from sowplan.season.revise.changes import done_alike
 from sowplan.season.revise.stood import Gone
 from sowplan.season.service import hand_out
@@ -266,24 +274,18 @@ def _quality(begun: Begun, relaxation: Relaxation, wants) -> Quality:
     }
     wanted = _wanted(begun)
     missing = sum((1.0 - w.met / w.wanted) * weight[w.want, w.start] for w in wants)
-    missing = 0.0 if missing < CRUMB else missing
     over = sum(past.missing for past in begun.past)
-    bound = min(over + relaxation.bound, missing)
-    wasted = sum(past.wasted for past in begun.past) + begun.standing.score().wasted
-    eaten = wanted - missing
+    score = begun.standing.score()
+    wasted = sum(past.wasted for past in begun.past) + score.wasted
     stands = {p.sowing for p in begun.state.stands if not p.fixed}
-    coming = begun.standing.score().sowings
-    return Quality(
-        wanted=wanted,
-        missing=missing,
-        missing_share=missing / wanted if wanted else 0.0,
-        missing_share_bound=bound / wanted if wanted else 0.0,
-        bound_by=BOUND_BY,
-        wasted=wasted,
-        wasted_share=wasted / (eaten + wasted) if eaten + wasted else 0.0,
-        sowings=len(stands) + coming,
-        proven=missing - bound <= 1e-4,
-        method=METHOD.format(day=begun.today.isoformat()),
+    return quality_of(
+        wanted,
+        missing,
+        over + relaxation.bound,
+        wasted,
+        len(stands) + score.sowings,
+        BOUND_BY,
+        METHOD.format(day=begun.today.isoformat()),
     )
 
 
