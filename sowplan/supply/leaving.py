@@ -13,11 +13,16 @@ from datetime import date, timedelta
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.ground import occupies_from
 from sowplan.supply.task import Task
+from sowplan.supply.water import water
 from sowplan.supply.wording import by_number, count_text, days_text, join_words, one_line, word
 
 # Common practice, no source.
 WEEK_DAYS = 7
 DRY_AFTER_DAYS = 3  # away for so many days, cells and pots have to be watered by somebody
+OFTEN_DAYS = 2  # in summer pots are watered every other day
+EASILY_HAD = 0.1
+"""Share of a pot's mix that crops drink before they are watered again: about half the water that
+is easily had from it, so that a dry and warm week does no harm."""
 
 
 def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
@@ -47,8 +52,9 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
             for p in plan.plantings
             if out.get(p.id, occupies_from(p)) <= eve and first < p.cleared
         ]
-        watered = [*_trays(plan, raised), *_pots(plan, stands), *_reservoirs(plan, stands)]
-        words = [*watered, *_picked(plan, stands, (first, last))]
+        asked, before = _pots(plan, stands, (first, last))
+        watered = [*_trays(plan, raised), *asked, *_reservoirs(plan, stands)]
+        words = [*watered, *before, *_picked(plan, stands, (first, last))]
         if not words:
             continue
         when = days_text(first, last)
@@ -57,7 +63,8 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
         if somebody:
             title = f"Before you go: tell whoever waters, {when}"
         elif not watered:
-            title = f"Before you go: pick all that is ready, {when}"
+            what = "water the pots" if before else "pick all that is ready"
+            title = f"Before you go: {what}, {when}"
         who = "Somebody waters" if somebody else "Nobody is there"
         text = " ".join([f"{who} {when}.", *words])
         yield Task(f"away-{number}:leave", "leave", eve, eve, "", "", "", title, text)
@@ -102,14 +109,35 @@ def _trays(plan: Plan, raised: list[Planting]) -> list[str]:
     return found
 
 
-def _pots(plan: Plan, stands: list[Planting]) -> list[str]:
-    """Return which pots dry out first."""
+def _pots(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> tuple[list, list]:
+    """Return how often pots want water meanwhile, and those that hold on if watered on the eve.
+
+    As often as they drink `EASILY_HAD` of their mix in those days of a usual year, were there no
+    rain; where that is not reckoned, every other day.
+    """
     reservoirs = {place.name for place in plan.places if place.reservoir_l}
     pots = {p.place for p in stands if p.kind == "pot" and p.place not in reservoirs}
-    if not pots:
-        return []
-    named = join_words([one_line(name) for name in sorted(pots, key=by_number)])
-    return [f"{named}: every other day, daily in heat."]
+    drinks = {one.place.name: one for one in water(plan)}
+    days = (away[1] - away[0]).days + 1
+    often: dict[int, list[str]] = {}
+    for name in sorted(pots, key=by_number):
+        every, need = OFTEN_DAYS, 0.0
+        if name in drinks:
+            need, _ = drinks[name].between(*away)
+            many = len({slot for p in stands if p.place == name for slot in p.slots})
+            has = EASILY_HAD * drinks[name].place.volume_l * many
+            every = max(OFTEN_DAYS, min(int(has * days / need), days) if need > 0 else days)
+        often.setdefault(every, []).append(one_line(name))
+    asked = [
+        f"{join_words(names)}: every other day, daily in heat."
+        if every == OFTEN_DAYS
+        else f"{join_words(names)}: every {every} days, more often in heat."
+        for every, names in sorted(often.items())
+        if every < days
+    ]
+    holds = often.get(days, []) if days > OFTEN_DAYS else []
+    before = f"Water {join_words(holds)} well before you go: that lasts." if holds else ""
+    return asked, [before] if before else []
 
 
 def _reservoirs(plan: Plan, stands: list[Planting]) -> list[str]:

@@ -13,6 +13,7 @@ from sowplan.supply.advice import cautions, how_to_clear, how_to_harvest, propag
 from sowplan.supply.gather import gathered
 from sowplan.supply.task import Task
 from sowplan.supply.tasks import ORDER, tasks
+from sowplan.supply.water import water
 from sowplan.supply.wording import day_text
 
 
@@ -374,6 +375,30 @@ def test_before_days_away_it_is_told_what_somebody_must_water(sample_plan):
     }  # fmt: skip
     assert trays and all(f"{tray}: " in found.details for tray in trays)
     assert "Fill the reservoir of Long bed." in found.details
+
+
+def test_pots_are_watered_as_often_as_they_drink_meanwhile(sample_plan):
+    """A tenth of 12 l is 1.2 l: at 1 l a plant and day gone at once, in the cold not in a week."""
+    gone = (date(2027, 1, 3), date(2027, 1, 10))
+    one = next(p for p in sample_plan.plantings if p.crop == "tomato-cherry" and p.kind == "pot")
+
+    def told(eto_mm):
+        sky = tuple(dataclasses.replace(day, eto_mm=eto_mm) for day in sample_plan.sky)
+        site = dataclasses.replace(sample_plan.site, away=(gone,))
+        plan = dataclasses.replace(sample_plan, site=site, sky=sky, plantings=(one,))
+        pots = next(place for place in water(plan) if place.place.name == one.place)
+        (found,) = [t for t in tasks(plan) if t.kind == "leave"]
+        return found, pots.between(*gone)[0] / 8 / len(one.slots)
+
+    assert one.place == "Step pots" and sample_plan.place(one.place).volume_l == 12
+    hot, daily_l = told(6.0)
+    assert daily_l > 0.6 and "Step pots: every other day, daily in heat." in hot.details
+    assert "ask somebody to water" in hot.title
+    mild, daily_l = told(2.0)
+    assert f"Step pots: every {int(1.2 / daily_l)} days, more often in heat." in mild.details
+    cold, daily_l = told(0.3)
+    assert daily_l < 1.2 / 8 and "Water Step pots well before you go: that lasts." in cold.details
+    assert cold.title == "Before you go: water the pots, 3 to 10 January"
 
 
 def occupied(planting, first, last):

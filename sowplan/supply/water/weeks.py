@@ -19,6 +19,8 @@ from sowplan.supply.water.rain import RAINPROOF, effective_rain
 Floats = NDArray[np.float64]
 
 
+WEEK_DAYS = 7
+
 DAILY_WATERED = 1.0
 """Least crop coefficient of pots, and of a seed bed until it is up: what is wetted every day or two
 loses about what grass does, bare or planted (FAO-56 figure 29, ETo 3 to 6 mm a day: 0.9 to 1.05;
@@ -67,6 +69,20 @@ class PlaceWater:
     def most(self) -> WaterWeek:
         """The week that asks for most, the first of equals."""
         return max(self.weeks, key=lambda week: (round(week.give_l, 3), -week.start.toordinal()))
+
+    def between(self, first: date, last: date) -> tuple[float, float]:
+        """Return what crops drink from one day to another, ends included, and what rain brings [l].
+
+        Of a week that falls into it in part its share by days.
+        """
+        need = rain = 0.0
+        for week in self.weeks:
+            end = week.start + timedelta(days=WEEK_DAYS - 1)
+            days = (min(end, last) - max(week.start, first)).days + 1
+            if days > 0 and week.days:
+                share = min(days / week.days, 1.0)
+                need, rain = need + week.need_l * share, rain + week.rain_l * share
+        return need, rain
 
     def lasts_days(self, week: WaterWeek) -> float | None:
         """Return how long a filling lasts at a week's pace if no rain comes [days].
