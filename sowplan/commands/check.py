@@ -64,7 +64,7 @@ def check(
 
 def _caution(garden: Garden) -> None:
     """Say once what is to be heeded where lamps hang over water."""
-    places = (*garden.beds, *garden.channels, *garden.pots)
+    places = garden.places
     if any(place.indoors is not None for place in places):
         from sowplan.season.indoors import lamp_words
 
@@ -208,7 +208,7 @@ def _indoors(garden: Garden) -> list[tuple[str, str]]:
     from sowplan.supply.wording import indoors_text
 
     alike: dict[str, list[str]] = {}
-    for place in (*garden.beds, *garden.channels, *garden.pots):
+    for place in garden.places:
         if place.indoors is not None:
             kept = indoors_text(place.indoors, garden.units).removeprefix("indoors at ")
             alike.setdefault(kept, []).append(place.name)

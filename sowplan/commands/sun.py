@@ -141,7 +141,7 @@ def _dark_wants(garden: Garden, crops: dict[str, Crop], lit: list[_Lit]) -> list
 
     from sowplan.site.shade import direct_sun
 
-    if any(p.indoors is not None for p in (*garden.beds, *garden.channels, *garden.pots)):
+    if any(p.indoors is not None for p in garden.places):
         return []
     suns = [group.sun for group in lit]
     if garden.channels or garden.pots:  # which have nothing but the hills around them

@@ -357,7 +357,7 @@ def _place(name: str | None, garden: Garden, crop: Crop) -> Any:
         if not places:
             _leave(f"The garden has no bed or pots for {crop.name.lower()}.")
         return places[0]
-    return _named(name, (*garden.beds, *garden.channels, *garden.pots), "place")
+    return _named(name, garden.places, "place")
 
 
 def _tray(name: str | None, garden: Garden) -> Tray | None:

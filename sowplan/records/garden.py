@@ -180,6 +180,9 @@ class Pot:
     indoors: Indoors | None = None
 
 
+Place = Bed | Channel | Pot
+
+
 @dataclass(frozen=True)
 class Tray:
     """Cells to raise seedlings in: at the air's temperature and in the sky's light, unless given.
@@ -277,3 +280,8 @@ class Garden:
     units: Units = "metric"
     week_start: int = 0
     notes: tuple[str, ...] = field(default=())
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """All that crops grow in: beds, then channels, then pots, each in the file's order."""
+        return (*self.beds, *self.channels, *self.pots)

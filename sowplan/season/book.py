@@ -11,10 +11,8 @@ from typing import Any
 
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Bed, Channel, Garden, Pot, Tray
+from sowplan.records.garden import Garden, Place, Tray
 from sowplan.season.instance import Instance
-
-Place = Bed | Channel | Pot
 
 ROWS = 1_000_000
 """A course's number is its table's number times this, plus its row."""

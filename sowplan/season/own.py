@@ -171,7 +171,7 @@ def _of_want(garden: Garden, number: int) -> Iterator[Own]:
 
 def _places(garden: Garden, want: Want) -> str:
     """Return where a want may grow, or where not, whichever is shorter to say."""
-    names = [place.name for place in (*garden.beds, *garden.channels, *garden.pots)]
+    names = [place.name for place in garden.places]
     others = [name for name in names if name not in want.places]
     if len(others) < len(want.places):
         return f"you keep it out of {_few(others)} (not_in)"

@@ -12,15 +12,13 @@ from sowplan.bed.slots import holes_per_plant, plants_per_pot
 from sowplan.bed.strips import is_long, strip_for
 from sowplan.records.built import closed_slices
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Bed, Channel, Garden, Pot
+from sowplan.records.garden import Bed, Channel, Garden, Place, Pot
 from sowplan.season.allowed import told_apart
 from sowplan.season.instance import Ints, Spot
 from sowplan.season.plan import PlanPlace
 
 MOST_UNITS = 2_500
 """Most units a bed is divided into; a long bed is reckoned in coarser ones."""
-
-Place = Bed | Channel | Pot
 
 
 def unit_for(garden: Garden) -> float:
@@ -39,7 +37,7 @@ def usable(bed: Bed) -> tuple[float, float]:
 
 def spots_of(garden: Garden, unit_m: float) -> tuple[tuple[Place, ...], tuple[Spot, ...]]:
     """Return the garden's places in file order, and each as room of a group."""
-    places: tuple[Place, ...] = (*garden.beds, *garden.channels, *garden.pots)
+    places: tuple[Place, ...] = garden.places
     groups: dict[tuple, int] = {}
     spots = []
     for place in places:

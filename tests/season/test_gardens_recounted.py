@@ -196,7 +196,7 @@ def check_harvests(garden, plan):
 
 
 def check_places(garden, plan):
-    places = {place.name: place for place in (*garden.beds, *garden.channels, *garden.pots)}
+    places = {place.name: place for place in garden.places}
     for number, p in enumerate(plan.plantings):
         place = places[p.place]
         if p.kind == "bed":

@@ -26,7 +26,7 @@ def garden_of(path: Path) -> tuple[Garden, dict[str, Crop]]:
 
 def place_of(garden: Garden, name: str | None) -> Any:
     """Return the place or tray of a name, or the garden's only place; else a `Problem`."""
-    grown = (*garden.beds, *garden.channels, *garden.pots)
+    grown = garden.places
     places = (*grown, *garden.trays)
     names = [place.name for place in places]
     if name is None:

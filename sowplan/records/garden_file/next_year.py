@@ -265,7 +265,7 @@ def _past(
             told |= {(one.place, one.family): one.until for one in group}
     _no_more(edits, "past")
     together: dict[tuple[str, date], list[str]] = {}
-    beds = [place.name for place in (*garden.beds, *garden.channels, *garden.pots)]
+    beds = [place.name for place in garden.places]
     for place, family in sorted(latest, key=lambda key: (beds.index(key[0]), latest[key], key[1])):
         until = latest[place, family]
         news = until > told.get((place, family), date.min)

@@ -243,7 +243,7 @@ def _without_lost_places(state: State, garden: Garden, today: date) -> tuple[Sta
 
     Seedlings that were to be planted out there are returned apart.
     """
-    there = {place.name for place in (*garden.beds, *garden.channels, *garden.pots)}
+    there = {place.name for place in garden.places}
     stands, homeless, gone, was = [], [], list(state.gone), dict(state.was)
     for p in state.stands:
         if p.place in there or p.cleared <= today:
