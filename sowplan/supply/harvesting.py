@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import timedelta
+from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, PlanCrop, Planting
 from sowplan.supply.advice import cautions_of, how_to_harvest, how_to_keep
@@ -11,6 +11,7 @@ from sowplan.supply.ground import Ground
 from sowplan.supply.picks import Pick, Portion, harvest_units
 from sowplan.supply.task import Task
 from sowplan.supply.wording import (
+    WHOLE,
     amount_text,
     day_text,
     is_worth_telling,
@@ -45,6 +46,7 @@ def harvests(
     names = _Names(plan)
     begun: set[tuple[str, int]] = set()
     last = {_lot(p): n for n, pick in enumerate(found) for p in pick.portions}
+    standing_on = _standing_on(found)
     asked = {want.crop for want in plan.wants}
     tasks = []
     for n, pick in enumerate(found):
@@ -57,6 +59,8 @@ def harvests(
             _fit(pick),
             _late(pick, crop, unit, plan.site.units),
             _to_keep(pick, crop, unit, plan.site.units),
+            _for_later(pick, crop, unit, plan.site.units),
+            _to_leave(pick, crop, unit, standing_on),
             *_how(pick, crop, begun),
             *_more(pick, crop, ends if pick.want else {}, plan.site.units),
             "" if pick.want or pick.crop not in asked else "Nobody asked for it this time.",
@@ -149,11 +153,11 @@ def _from_where(takes, unit: str, crop: PlanCrop, standing: dict[str, Ground], u
 
 def _fit(pick: Pick) -> str:
     """Return from when and until when it is fit, where that is more than the day itself."""
-    first, last = pick.ready < pick.day, pick.until > pick.day
+    first, last = pick.soonest < pick.day, pick.until > pick.day
     if first and last:
-        return f"Fit from {day_text(pick.ready)} to {day_text(pick.until)}."
+        return f"Fit from {day_text(pick.soonest)} to {day_text(pick.until)}."
     if first:
-        return f"Fit from {day_text(pick.ready)}; not later than today."
+        return f"Fit from {day_text(pick.soonest)}; not later than today."
     return f"Fit until {day_text(pick.until)}." if last else ""
 
 
@@ -188,6 +192,46 @@ def _to_keep(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     if not is_worth_telling(now, unit):
         return f"All of it {until}."
     return f"{amount_text(now, unit, units)} for now, {amount_text(kept, unit, units)} {until}."
+
+
+def _for_later(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
+    """Return how much of a pick is eaten only when it can no longer be brought in."""
+    last = pick.until + timedelta(days=int(crop.keeps_days))
+    kept = [p for p in pick.portions if p.want and pick.until < p.want.start <= last]
+    amount = sum(p.amount for p in kept) / harvest_units(crop, unit)
+    if crop.keeps_days >= STORED_DAYS or not kept or not is_worth_telling(amount, unit):
+        return ""
+    first = day_text(min(p.want.start for p in kept))
+    much = "All" if len(kept) == len(pick.portions) else amount_text(amount, unit, units)
+    return f"{much} of it to keep for meals from {first}."
+
+
+def _standing_on(found: tuple[Pick, ...]) -> dict[tuple[str, int], list[tuple[date, float]]]:
+    """Return, by lot, on which days how much of it is asked for, in the order of days."""
+    asked: dict[tuple[str, int], dict[date, float]] = defaultdict(dict)
+    for pick in found:
+        for p in pick.portions:
+            if p.want is not None:
+                days = asked[_lot(p)]
+                days[pick.day] = days.get(pick.day, 0.0) + p.amount
+    return {lot: sorted(days.items()) for lot, days in asked.items()}
+
+
+def _to_leave(pick: Pick, crop: PlanCrop, unit: str, standing_on: dict) -> str:
+    """Return how many are left for other days, of what is counted: ``"Leave 2 for Tue 2 May."``."""
+    if unit not in WHOLE or crop.harvest == "pick" or pick.want is None:
+        return ""
+    later: dict[date, float] = defaultdict(float)
+    for lot in {_lot(p) for p in pick.portions}:
+        for day, amount in standing_on[lot]:
+            if day > pick.day:
+                later[day] += amount / harvest_units(crop, unit)
+    told = [
+        f"{round(amount)} for {day_text(day)}"
+        for day, amount in sorted(later.items())
+        if is_worth_telling(amount, unit)
+    ]
+    return f"Leave {join_words(told)}." if told else ""
 
 
 def _how(pick: Pick, crop: PlanCrop, begun: set[tuple[str, int]]) -> list[str]:

@@ -3,21 +3,24 @@
 The plan says which plantings serve each period of a want. Here those amounts are traced to the
 plantings' single harvests (the lot that spoils first is used first, as the plan hands them out)
 and put on days: one day a period where one day is fit for all of it, a working day where there
-is one. What nobody asked for is told too, so that nothing that stands ready is forgotten.
+is one, and on no more days than need be. Where somebody is there, nothing is brought in after its
+period, nor so early that it would not keep until then. What nobody asked for is told too, so that nothing that stands ready is forgotten.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from sowplan.season.plan import Plan, PlanCrop, Planting, WantPeriod
-from sowplan.supply.workdays import Workdays
+from sowplan.season.plan import Plan, PlanCrop, PlanLot, Planting, WantPeriod
+from sowplan.supply.workdays import Workdays, days
 
-EARLY_DAYS, LATE_DAYS = 3, 3
-"""So many days before its period a crop that keeps, and so many days after it any crop that still
-stands fit, may be brought in to meet a working day."""
+EARLY_DAYS = 3
+"""So many days before its period a crop that keeps may be brought in to meet a working day."""
+
+LATE_DAYS = 3
+"""So many days after its period what stands fit is had, where nobody was there to bring it in."""
 
 CRUMB = 0.7
 """Less than this share of what a period wants is not worth a day of its own."""
@@ -36,6 +39,7 @@ class Portion:
     first: date  # the days on which it may be brought in, both included
     last: date
     want: WantPeriod | None
+    soonest: date  # brought in before, it would not keep until it is wanted
     day: date | None = None
 
 
@@ -54,9 +58,9 @@ class Pick:
         return max(self.day, min(_until(p, self.day) for p in self.portions))
 
     @property
-    def ready(self) -> date:
-        """Return the first day on which all of it is fit."""
-        return max(p.planting.lots[p.lot].ready for p in self.portions)
+    def soonest(self) -> date:
+        """Return the first day on which all of it is fit, and keeps until it is wanted."""
+        return min(self.day, max(p.soonest for p in self.portions))
 
 
 def _until(p: Portion, day: date) -> date:
@@ -80,11 +84,13 @@ def picks(plan: Plan, workdays: Workdays) -> tuple[Pick, ...]:
         In the order of days. Each amount of each period's ``served_by`` is in one of them, and
         what is left of a lot that serves nobody at all.
     """
-    keeps = {crop.key: int(crop.keeps_days) for crop in plan.crops}
-    placed, rest = _on_working_days(_portions(plan), workdays, keeps)
+    before = frozenset(workdays.busy)
+    placed, rest = _on_working_days(_portions(plan), workdays)
     workdays.add(p.day for p in placed)
-    placed += _on_few_days([_when_there(p, workdays, keeps) for p in rest], workdays)
+    placed += _on_few_days([_when_there(p, workdays) for p in rest], workdays)
+    placed = _with_others(placed)
     placed = _without_crumbs(placed, workdays, plan)
+    placed = _on_fewer_days(placed, workdays, before)
     gathered: dict[tuple, list[Portion]] = {}
     for p in placed:
         lot = () if p.want else (p.planting.id, p.lot)
@@ -119,7 +125,7 @@ def _portions(plan: Plan) -> list[Portion]:
     wanted = _wanted(plan)
     used = {(p.planting.id, p.lot) for p in wanted}
     free = [
-        Portion(p, n, lot.amount, lot.ready, lot.last, None)
+        Portion(p, n, lot.amount, lot.ready, lot.last, None, lot.ready)
         for p in plan.plantings
         for n, lot in enumerate(p.lots)
         if (p.id, n) not in used and lot.amount > NOTHING
@@ -156,20 +162,18 @@ def _taken(
         if take > NOTHING:
             left[n] -= take
             amount -= take
-            yield Portion(p, n, take, *_days_for(p, n, want, keeps), want)
+            soonest = max(p.lots[n].ready, min(want.start - keeps, p.lots[n].last))
+            yield Portion(p, n, take, *_days_for(p.lots[n], want, soonest), want, soonest)
 
 
-def _days_for(p: Planting, n: int, want: WantPeriod, keeps: timedelta) -> tuple[date, date]:
+def _days_for(lot: PlanLot, want: WantPeriod, soonest: date) -> tuple[date, date]:
     """Return the days to bring in a lot for a period: within it, or before and kept."""
-    lot = p.lots[n]
     first, last = max(lot.ready, want.start), min(lot.last, want.end)
-    if first <= last:
-        return first, last
-    return max(lot.ready, min(want.start - keeps, lot.last)), lot.last
+    return (first, last) if first <= last else (soonest, lot.last)
 
 
 def _on_working_days(
-    portions: list[Portion], workdays: Workdays, keeps: dict[str, int]
+    portions: list[Portion], workdays: Workdays
 ) -> tuple[list[Portion], list[Portion]]:
     """Put portions on working days, of one period as much as can be on one; return the rest too."""
     groups: dict[tuple, list[Portion]] = {}
@@ -179,7 +183,7 @@ def _on_working_days(
     placed: list[Portion] = []
     rest: list[Portion] = []
     for group in groups.values():
-        fit = [(p, _working_days(p, workdays, keeps)) for p in group]
+        fit = [(p, _working_days(p, workdays)) for p in group]
         rest += [p for p, can in fit if not can]
         fit = [(p, can) for p, can in fit if can]
         while fit:
@@ -193,28 +197,34 @@ def _on_working_days(
     return placed, rest
 
 
-def _working_days(p: Portion, workdays: Workdays, keeps: dict[str, int]) -> list[date]:
-    """Return the working days for a portion; where none is, the one shortly before or after."""
+def _working_days(p: Portion, workdays: Workdays) -> list[date]:
+    """Return the working days for a portion; where none is, the one shortly before."""
     found = workdays.within(p.first, p.last)
     if found or p.want is None:
         return found
-    lot = p.planting.lots[p.lot]
     if workdays.only_named:  # what a short want asks for between them is brought in before
-        return workdays.within(lot.ready, p.first)[-1:]
-    early = timedelta(days=min(EARLY_DAYS, keeps[p.planting.crop]))
-    before = workdays.within(max(lot.ready, p.first - early), p.first)
-    late = min(lot.last, p.want.end + timedelta(days=LATE_DAYS))
-    return before[-1:] or workdays.within(p.first, late)[:1]
+        return workdays.within(p.planting.lots[p.lot].ready, p.first)[-1:]
+    return workdays.within(_early(p), p.first)[-1:]
 
 
-def _when_there(p: Portion, workdays: Workdays, keeps: dict[str, int]) -> Portion:
-    """Return a portion with some days more before and after, where nothing is done on its own."""
-    own = (p.first + timedelta(days=n) for n in range((p.last - p.first).days + 1))
-    if not workdays.never_on or not all(workdays.is_away(day) for day in own):
+def _early(p: Portion) -> date:
+    """Return a day shortly before those of a portion, from which on it keeps."""
+    return max(p.soonest, p.first - timedelta(days=EARLY_DAYS))
+
+
+def _when_there(p: Portion, workdays: Workdays) -> Portion:
+    """Return a portion with days before, or else after, where nothing is done on its own."""
+    if _somebody_there(p, workdays):
         return p
-    lot, early = p.planting.lots[p.lot], min(EARLY_DAYS, keeps[p.planting.crop])
-    first = max(lot.ready, p.first - timedelta(days=early))
-    return replace(p, first=first, last=min(lot.last, p.last + timedelta(days=LATE_DAYS)))
+    early = replace(p, first=_early(p))
+    if _somebody_there(early, workdays):
+        return early
+    lot, few = p.planting.lots[p.lot], timedelta(days=LATE_DAYS)
+    return replace(p, first=max(lot.ready, p.first - few), last=min(lot.last, p.last + few))
+
+
+def _somebody_there(p: Portion, workdays: Workdays) -> bool:
+    return not all(workdays.is_away(day) for day in days(p.first, p.last))
 
 
 def _on_few_days(portions: list[Portion], workdays: Workdays) -> list[Portion]:
@@ -230,12 +240,59 @@ def _on_few_days(portions: list[Portion], workdays: Workdays) -> list[Portion]:
     return placed
 
 
+def _with_others(placed: list[Portion]) -> list[Portion]:
+    """Bring in with others of its crop what is placed before its days: in these, or before them."""
+    in_time: dict[str, set[date]] = {}
+    for p in placed:
+        if p.day >= p.first:
+            in_time.setdefault(p.planting.crop, set()).add(p.day)
+    return [replace(p, day=_near(p, in_time.get(p.planting.crop, ()))) for p in placed]
+
+
+def _near(p: Portion, others: Iterable[date]) -> date:
+    """Return the day for a portion placed before its days: one of these, where one is fit."""
+    if p.day >= p.first:
+        return p.day
+    fit = [day for day in others if _early(p) <= day <= p.last]
+    return min(fit, key=lambda day: (day < p.first, abs(day - p.first)), default=p.day)
+
+
+def _on_fewer_days(
+    placed: list[Portion], workdays: Workdays, before: frozenset[date]
+) -> list[Portion]:
+    """Go without days on which all that is brought in may be on others; ``before``: had anyway."""
+    by_day: dict[date, list[Portion]] = {}
+    for p in placed:
+        by_day.setdefault(p.day, []).append(p)
+    anyway = {day for day in before if not workdays.is_away(day)}
+    for day in sorted(by_day.keys() - anyway, key=lambda day: (len(by_day[day]), day)):
+        others = (anyway | by_day.keys()) - {day}
+        moved = [replace(p, day=_nearest(p, others, by_day)) for p in by_day[day]]
+        if all(p.day != day for p in moved):
+            del by_day[day]
+            for p in moved:
+                by_day.setdefault(p.day, []).append(p)
+    workdays.busy -= {p.day for p in placed} - by_day.keys() - before
+    return [p for group in by_day.values() for p in group]
+
+
+def _nearest(p: Portion, others: set[date], by_day: dict[date, list[Portion]]) -> date:
+    """Return the one of some days that suits a portion best, or its own where none is fit."""
+
+    def how_well(day: date) -> tuple:
+        alike = any(q.planting.crop == p.planting.crop for q in by_day.get(day, ()))
+        return day < p.first, not alike, abs(day - p.day), day
+
+    return min((day for day in others if _early(p) <= day <= p.last), key=how_well, default=p.day)
+
+
 def _without_crumbs(placed: list[Portion], workdays: Workdays, plan: Plan) -> list[Portion]:
     """Bring in what is too little for a day of its own with more of that crop, while it is fit."""
     crops = {crop.key: crop for crop in plan.crops}
     much: dict[tuple[str, date], float] = {}
     for p in placed:
         much[p.planting.crop, p.day] = much.get((p.planting.crop, p.day), 0.0) + p.amount
+    near = timedelta(days=CRUMB_DAYS)
     found = []
     for p in placed:
         crop = crops[p.planting.crop]
@@ -243,17 +300,14 @@ def _without_crumbs(placed: list[Portion], workdays: Workdays, plan: Plan) -> li
             crop, p.want.unit
         )
         if alone and p.day.weekday() not in workdays.work_on:
-            lot, near = p.planting.lots[p.lot], timedelta(days=CRUMB_DAYS)
-            days = [
+            first, last = max(p.soonest, p.day - near), min(p.last, p.day + near)
+            fit = [
                 day
                 for key, day in much
-                if key == crop.key and day != p.day and lot.ready <= day <= lot.last
-                and abs(day - p.day) <= near
-            ]  # fmt: skip
-            days = days or workdays.within(
-                max(lot.ready, p.day - near), min(lot.last, p.day + near)
-            )
-            day = min(days, key=lambda day: (abs(day - p.day), day), default=p.day)
+                if key == crop.key and day != p.day and first <= day <= last
+            ]
+            fit = fit or workdays.within(first, last)
+            day = min(fit, key=lambda day: (abs(day - p.day), day), default=p.day)
             much[crop.key, p.day] -= p.amount
             much[crop.key, day] = much.get((crop.key, day), 0.0) + p.amount
             p = replace(p, day=day)

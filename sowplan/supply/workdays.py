@@ -53,15 +53,16 @@ class Workdays:
     def earliest(self, first: date, last: date, otherwise: date) -> date:
         """Return the earliest good day of a window.
 
-        That is its first working day; where it has none, its first day on which there is other
-        work; where it has neither, ``otherwise``.
+        That is its first working day, of those on which there is other work where it has such;
+        where it has none, its first day on which there is other work; where it has neither,
+        ``otherwise``.
         """
-        good = self.within(first, last) or self._busy(first, last)
+        good = self._good(first, last)
         return good[0] if good else self._there(first, last, otherwise)
 
     def latest(self, first: date, last: date, otherwise: date) -> date:
         """Return the latest good day of a window (see `earliest`)."""
-        good = self.within(first, last) or self._busy(first, last)
+        good = self._good(first, last)
         return good[-1] if good else self._there(first, last, otherwise)
 
     def nearest(self, first: date, last: date, to: date) -> date:
@@ -73,6 +74,10 @@ class Workdays:
     def add(self, used: Iterable[date]) -> None:
         """Note days on which there is work."""
         self.busy.update(used)
+
+    def _good(self, first: date, last: date) -> list[date]:
+        working = self.within(first, last)
+        return [day for day in working if day in self.busy] or working or self._busy(first, last)
 
     def _busy(self, first: date, last: date) -> list[date]:
         return [day for day in days(first, last) if day in self.busy and not self.is_away(day)]
