@@ -7,11 +7,12 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from textwrap import fill, wrap
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from sowplan.problem import Exit, did_you_mean
+from sowplan.commands.named import crop_named, garden_at, leave, place_named, tray_named
+from sowplan.problem import Exit
 
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions, Course
@@ -70,13 +71,13 @@ def when(
     from sowplan.season.year import days_kept, wish_of, year_of
     from sowplan.site.sky import sky
 
-    known, here = _read(garden)
-    chosen = _crop(crop, known)
+    known, here = garden_at(garden)
+    chosen = crop_named(crop, known)
     wish = wish_of(here, chosen)
     raising, named = _as_wished(wish, direct, tray, place)
-    where = _place(named, here, chosen)
+    where = place_named(named, here, chosen)
     offered = raising == "in trays" or (raising is None and _raised_by_itself(chosen, where))
-    shelf = _tray(tray, here) if offered else None
+    shelf = tray_named(tray, here) if offered else None
     conditions = _conditions(chosen, where, shelf, raising, here)
     outlook = sky(here.site, here.climate, here.season.start, _YEAR_DAYS + HORIZON_DAYS)
     found = year_of(here, chosen, outlook, _YEAR_DAYS, every, conditions)
@@ -94,7 +95,7 @@ def when(
     if here.season.harvest_on:
         typer.echo(fill(_by_harvest_days(here), _SCREEN))
     if chosen.direct_first and raising is None and not conditions.raised and here.trays:
-        name = _tray(None, here).name
+        name = tray_named(None, here).name
         typer.echo(fill(f'Usually sown where it grows; from a tray: --tray "{name}".', _SCREEN))
     for line in table(found.rows, conditions.bought):
         typer.echo(line)
@@ -326,57 +327,6 @@ def _placed(place: Any, garden: Garden) -> str:
     return f"{place.name}, {indoors_text(place.indoors, garden.units)}"
 
 
-def _read(path: Path) -> tuple[dict[str, Crop], Garden]:
-    """Read the garden file; print its problems and leave where there are any."""
-    from sowplan.commands.problems import stop
-    from sowplan.records.garden_file import read_garden
-
-    reading = read_garden(path)
-    if reading.garden is None:
-        stop(reading.problems)
-    return reading.crops, reading.garden
-
-
-def _crop(name: str, known: dict[str, Crop]) -> Crop:
-    from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
-
-    one = find_crop(name, known)
-    if one is not None:
-        return one
-    several = matching_keys(name, known)
-    if several:
-        _leave(f"'{name}' may be any of: {', '.join(several)}. Give one of these.")
-    hint = suggest_crops(name, known) or " 'sowplan crops' lists them all."
-    _leave(f"There is no crop '{name}'.{hint}")
-
-
-def _place(name: str | None, garden: Garden, crop: Crop) -> Any:
-    """Return the place of a name, or the first bed, or pots, or a channel that suits it."""
-    places = (*garden.beds, *garden.pots, *(garden.channels if crop.channel else ()))
-    if name is None:
-        if not places:
-            _leave(f"The garden has no bed or pots for {crop.name.lower()}.")
-        return places[0]
-    return _named(name, garden.places, "place")
-
-
-def _tray(name: str | None, garden: Garden) -> Tray | None:
-    """Return the tray of a name, or the first with lamps and warmth, or the first, or None."""
-    if name is not None:
-        return _named(name, garden.trays, "tray")
-    lit = [t for t in garden.trays if t.ppfd is not None and t.temperature_c is not None]
-    return next(iter([*lit, *garden.trays]), None)
-
-
-def _named(name: str, records: tuple[Any, ...], kind: str) -> Any:
-    for one in records:
-        if one.name.casefold() == name.casefold():
-            return one
-    names = [one.name for one in records]
-    there = f" There is {', '.join(names)}." if names else ""
-    _leave(f"The garden has no {kind} '{name}'.{did_you_mean(name, names) or there}")
-
-
 def _draw(found: Succession, crop: Crop, place: str, picture: Path, dark: bool) -> None:
     """Write the picture; leave where it cannot be written."""
     from sowplan.export.pictures.png import can_rasterise, to_png
@@ -396,9 +346,4 @@ def _draw(found: Succession, crop: Crop, place: str, picture: Path, dark: bool) 
     try:
         picture.write_bytes(to_png(drawn) if kind == ".png" else drawn.encode())
     except OSError as error:
-        _leave(f"{picture} cannot be written: {error.strerror}.", Exit.UNWRITABLE)
-
-
-def _leave(message: str, code: Exit = Exit.WRONG) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(code)
+        leave(f"{picture} cannot be written: {error.strerror}.", Exit.UNWRITABLE)
