@@ -4,7 +4,8 @@ The plan says which plantings serve each period of a want. Here those amounts ar
 plantings' single harvests (the lot that spoils first is used first, as the plan hands them out)
 and put on days: one day a period where one day is fit for all of it, a working day where there
 is one, and on no more days than need be. Where somebody is there, nothing is brought in after its
-period, nor so early that it would not keep until then. What nobody asked for is told too, so that nothing that stands ready is forgotten.
+period, nor so early that it would not keep until then. What nobody asked for is told too, so that
+nothing that stands ready is forgotten.
 """
 
 from __future__ import annotations
