@@ -29,7 +29,7 @@ LATER = frozenset(
         "PlanPlace.rounded_m", "PlanPlace.indoors",
         "PlanSite.away", "PlanSite.hours_a_week", "PlanSite.never_on",
         "PlanSite.watered", "PlanSite.picked", "PlanSite.harvest_on", "Planting.lost",
-        "Planting.overgrown",
+        "Planting.overgrown", "Planting.stands_on",
         "Planting.along", "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised",
         "Plan.retired",
     }

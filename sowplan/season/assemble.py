@@ -6,6 +6,7 @@ import math
 import uuid
 from collections import Counter
 from collections.abc import Iterable
+from datetime import date
 
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Want
@@ -13,7 +14,8 @@ from sowplan.season.archive import VERSION
 from sowplan.season.book import Book, Place, Way
 from sowplan.season.days import plants_per_unit
 from sowplan.season.instance import DIRECT, Batch, Periods
-from sowplan.season.options import overgrown_days
+from sowplan.season.onward import last_harvest_day, stands_on
+from sowplan.season.options import lots_of, overgrown_days
 from sowplan.season.plan import (
     Plan,
     PlanCrop,
@@ -122,6 +124,7 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
     lots = lots_of_batch(book, batch)
     first = min(lot.ready for lot in lots)
     start = min(book.day(table.harvest_start[row]), first)
+    clear = book.day(options.clear[option])
     return Planting(
         id=name,
         crop=crop.key,
@@ -135,15 +138,30 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
         harvest_start_early=min(book.day(table.harvest_start_early[row]), start),
         harvest_start_late=max(book.day(table.harvest_start_late[row]), first),
         harvest_end=max(lot.last for lot in lots),
-        cleared=book.day(options.clear[option]),
+        cleared=clear,
         tray=book.trays[batch.tray].name if in_tray else None,
         cells=batch.cells,
         seeds=_sown(batch, way) * crop.seeds_per_cell,
         fixed=batch.fixed,
         lots=lots,
         overgrown=tuple(map(book.day, overgrown_days(table, row, options.clear[option]))),
+        stands_on=_stands_on(book, batch, way, row, clear),
         **_stand(book, batch, crop),
     )
+
+
+def _stands_on(book: Book, batch: Batch, way: Way, row: int, clear: date) -> bool:
+    """Return whether a batch goes on giving after the season, but for the gardener's own word."""
+    garden, crop = book.garden, book.crops[batch.crop]
+    own = int(book.instance.crops[batch.crop].options.fixed[batch.option])
+    if crop.harvest == "once" or clear <= last_harvest_day(garden.season):
+        return False
+    if 0 <= own < len(garden.sowings) and garden.sowings[own].until is not None:
+        return False
+    fit = lots_of(way.courses, book.safety)[0][row].tolist()
+    ready = [book.day(day) for day in fit if day >= 0]
+    risk = garden.climate.frost_risk
+    return stands_on(crop, way.conditions.in_open, ready, clear, garden.season, book.sky, risk)
 
 
 def _sown(batch: Batch, way: Way) -> int:

@@ -83,9 +83,18 @@ class _Change:
         gone = max(p.cleared, self.day)
         return any(a <= gone + timedelta(days=SOON_DAYS) and gone <= b for a, b in spans)
 
+    def is_open(self, p: Planting) -> bool:
+        """Return whether the plan's day of clearing says nothing of how long a batch gives.
+
+        It goes on, or is cut or picked and cleared so soon after the change that the plan may have
+        had it go for its own end only.
+        """
+        again = self.crops[p.crop].harvest != "once"
+        return p.stands_on or (again and p.cleared <= self.day + timedelta(days=LAST_DAYS))
+
     def stands(self, p: Planting) -> bool:
         """Return whether a batch stands on the day of change, or would if the plan went on."""
-        if p.cleared > self.day:
+        if p.cleared > self.day or p.stands_on:
             return True
         return p.cleared >= self.day - timedelta(days=LAST_DAYS) and self.goes_on(p)
 
@@ -192,7 +201,7 @@ def _standing(
             continue
         key = (order.index(p.place), p.sow, p.crop, p.raising)
         many = left[p.id] + (found[key].plants if key in found else 0)
-        until = None if change.goes_on(p) else p.cleared - DAY
+        until = None if change.goes_on(p) or change.is_open(p) else p.cleared - DAY
         if until is not None and key in found and found[key].until is not None:
             until = max(until, found[key].until)  # of several strips the last
         where = _row_of(p, change.state.was.get(p.id, p), garden)

@@ -170,6 +170,7 @@ class Planting:
     slots: tuple[int, ...] = ()
     lots: tuple[PlanLot, ...] = ()
     lost: int = 0  # plants lost since, which are not among ``plants`` any more
+    stands_on: bool = False  # cleared only because the season ends: it would go on giving
     overgrown: tuple[date, ...] = ()  # days on which what nobody was there to bring in is taken off
     along: bool = False  # its rows run along the bed, not across it
 

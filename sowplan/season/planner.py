@@ -17,6 +17,7 @@ from sowplan.season.interval import sow_at_intervals
 from sowplan.season.lifted import gains_of
 from sowplan.season.model import relax
 from sowplan.season.notes import notes_on, overgrown_notes, scarce
+from sowplan.season.onward import onward_notes
 from sowplan.season.plan import Plan
 from sowplan.season.search import Search, rounds_for
 from sowplan.season.settled import cannot_be, settle
@@ -130,6 +131,7 @@ def _finish(book: Book, search: Search, method: str, stopped: bool = False) -> P
         replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants
     )
     lacking = scarce(plan)
-    notes = ((lacking,) if lacking else ()) + plan.notes + overgrown_notes(plan) + between
+    told = overgrown_notes(plan) + onward_notes(plan) + between
+    notes = ((lacking,) if lacking else ()) + plan.notes + told
     quality = replace(plan.quality, method=method + STOPPED) if stopped else plan.quality
     return replace(plan, wants=wants, notes=notes, gains=gains, safety=book.safety, quality=quality)

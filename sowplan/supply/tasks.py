@@ -64,7 +64,8 @@ def jobs(plan: Plan) -> tuple[Task, ...]:
         found += raising(ground, out.get(name), workdays, plan.site.start)
         found += overgrown(ground, workdays)
         found += protect(ground, out.get(name, ground.planting.emergence), plan.sky, workdays)
-        found.append(clear(ground, spent[name], needed.get(name), workdays))
+        if not ground.planting.stands_on:  # else it is the next season's to clear
+            found.append(clear(ground, spent[name], needed.get(name), workdays))
     found += leaving(plan, out)
     return tuple(one for one in found if one.until >= plan.site.start)
 

@@ -13,7 +13,8 @@ from sowplan.season.revise.stood import Gone
 Kind = Literal["changed", "new", "dropped", "forecast", "standing", "gone"]
 
 FORECAST = frozenset(
-    "emergence harvest_start harvest_start_early harvest_start_late harvest_end lots".split()
+    "emergence harvest_start harvest_start_early harvest_start_late harvest_end lots "
+    "stands_on".split()
 )
 """What may differ in a planting without anything being done otherwise."""
 SAME_DAYS = 1

@@ -16,6 +16,7 @@ from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.book import Place
 from sowplan.season.candidates import TAIL_DAYS
 from sowplan.season.days import absence_of, planting_days
+from sowplan.season.onward import stands_on
 from sowplan.season.options import (
     LEAST_HARVEST_DAYS,
     brought_in,
@@ -114,6 +115,7 @@ class Regrown:
                 harvest_end=max(lot.last for lot in lots),
                 cleared=clear,
                 lots=lots,
+                stands_on=self._stands_on(p, crop, place, mine, clear, outlook),
                 overgrown=tuple(
                     start + timedelta(days=day)
                     for day in overgrown_days(table, 0, (clear - start).days)
@@ -202,6 +204,14 @@ class Regrown:
             if after < len(frosty):
                 clear = min(clear, start + timedelta(days=int(frosty[after])))
         return clear
+
+    def _stands_on(self, p: Planting, crop: Crop, place: Place, lots, clear: date, outlook) -> bool:
+        """Return whether it goes on giving after the season; the gardener's own as it was."""
+        if p.fixed and not p.stands_on:
+            return False
+        season, risk = self.garden.season, self.garden.climate.frost_risk
+        ready = [a for a, _, _ in lots]
+        return stands_on(crop, stands_open(place), ready, clear, season, outlook, risk)
 
     def fewer(self, p: Planting, left: int) -> Planting:
         """Return a planting, not yet planted out, on as much of its ground as fewer plants take."""

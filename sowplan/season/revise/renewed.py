@@ -296,12 +296,14 @@ def _told(begun: Begun, made: Plan) -> Plan:
     """
     from sowplan.season.between import between_notes
     from sowplan.season.notes import notes_on, overgrown_notes, scarce
+    from sowplan.season.onward import onward_notes
     from sowplan.season.why import reasons
 
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
     why = reasons(begun.book, begun.standing, open_)
     notes = notes_on(begun.book, begun.standing)
     notes += overgrown_notes(made, begun.today)
+    notes += onward_notes(made)
     notes += between_notes(begun.book, made, begun.today)
     lacking = scarce(made)
     wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)

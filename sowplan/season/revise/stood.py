@@ -199,4 +199,5 @@ def cleared_on(p: Planting, day: date) -> Planting | None:
     )
     if not lots:
         return None
-    return replace(p, lots=lots, cleared=day, harvest_end=max(lot.last for lot in lots))
+    last = max(lot.last for lot in lots)
+    return replace(p, lots=lots, cleared=day, harvest_end=last, stands_on=False)
