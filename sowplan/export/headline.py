@@ -11,7 +11,7 @@ from sowplan.export.store import store_told
 from sowplan.export.wanted import LITTLE, by_want, goes_short, lacks, longest_lack
 from sowplan.season.plan import Plan
 from sowplan.season.words import in_list
-from sowplan.supply.buying import sowings_text
+from sowplan.supply.buying import sowings_text, to_come
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import tasks
 from sowplan.supply.wording import (
@@ -41,14 +41,14 @@ def headline(plan: Plan) -> list[str]:
 
 
 def what_there_is(plan: Plan) -> str:
-    """Return how many sowings of how many crops stand in how many places."""
+    """Return how many sowings of how many crops come into how many places."""
     beds = sum(p.kind == "bed" for p in plan.places)
     channels = sum(p.kind == "channel" for p in plan.places)
     pots = sum(p.count for p in plan.places if p.kind == "pot")
     numbers = ((beds, "bed"), (channels, "channel"), (pots, "pot"))
     where = join_words([count_text(n, noun) for n, noun in numbers if n])
-    crops = len({p.crop for p in plan.plantings})
-    what = f"{sowings_text(plan.plantings)} of {count_text(crops, 'crop')}"
+    sown = to_come(plan)
+    what = f"{sowings_text(sown)} of {count_text(len({p.crop for p in sown}), 'crop')}"
     return f"{what}" + (f" in {where}." if where else ".")
 
 

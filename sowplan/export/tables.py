@@ -20,6 +20,8 @@ from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.water import water
 from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
 
+MONTHS_DAYS = 60
+
 Cell = str | int | float | date | bool | None
 
 
@@ -152,7 +154,8 @@ def seeds(plan: Plan) -> Table:
 def waterings(plan: Plan) -> Table:
     """Return one row a week and place in which anything drinks, in a year of usual weather.
 
-    How long a filling lasts is told for a week without rain.
+    How long a filling lasts is told for a week without rain: in whole days, beyond two months as
+    ``"months"``.
     """
     unit, litres = ("us_gal", VOLUME.units["us gal"]) if _imperial(plan) else ("l", 1.0)
     columns = (
@@ -168,9 +171,16 @@ def waterings(plan: Plan) -> Table:
                     (week.start, week.days, one.place.name, one.place.kind,
                      *(round(v / litres, 1) for v in (week.need_l, week.rain_l, week.give_l)),
                      len(week.fills) if one.place.reservoir_l else None,
-                     None if lasts is None else round(lasts, 1))
+                     _filling(lasts))
                 )  # fmt: skip
     return Table("water", columns, tuple(sorted(rows, key=lambda row: row[0])))
+
+
+def _filling(days: float | None) -> Cell:
+    """Return how long a filling lasts, no nearer than it is known."""
+    if days is None:
+        return None
+    return "months" if days > MONTHS_DAYS else int(days)
 
 
 def to_csv(table: Table) -> bytes:

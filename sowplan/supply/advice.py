@@ -77,6 +77,12 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     return _once((*of_crops, *GENERAL_CAUTIONS))
 
 
+def is_bulb(crop: PlanCrop) -> bool:
+    """Return whether a crop is lifted all at once and dried: garlic, shallots, keeping onions."""
+    dries = crop.botanical_name.startswith(("Allium cepa", "Allium sativum"))
+    return dries and crop.keeps_days > BULB_DAYS
+
+
 def propagule(crop: PlanCrop) -> str:
     """Return what is sown or planted, in the singular: ``"seed"``, ``"clove"``."""
     if crop.key.endswith("-sets"):
@@ -105,6 +111,12 @@ def how_to_harvest(crop: PlanCrop, number: int, of: int) -> str:
             "fruiting": "pick as it ripens; picking often keeps it cropping.",
         }.get(crop.group, "take what is ready and leave the rest to grow.")
         return round_text + how if round_text else how[0].upper() + how[1:]
+    if is_bulb(crop):
+        return (
+            "Lift all on a dry day when the leaves have begun to yellow. Dry with the leaves on, "
+            "in an airy place out of sun and rain, for two to four weeks, until the necks are "
+            "papery; then trim, and use first what is damaged or soft-necked."
+        )
     if crop.group in ("root", "allium"):
         return "Lift the largest first."
     if crop.group in ("fruiting", "legume"):
@@ -132,7 +144,7 @@ def how_to_keep(crop: PlanCrop) -> str:
         return "dark, cool and free of frost"  # light turns tubers green and poisonous
     if name.startswith(("Ipomoea batatas", "Cucurbita")):
         return "dry, airy and not cold"  # they spoil below some 10 °C
-    if name.startswith(("Allium cepa", "Allium sativum")) and crop.keeps_days > BULB_DAYS:
+    if is_bulb(crop):
         return "dried off, then dry and airy"
     if crop.group == "root":
         return "cool and moist, tops twisted off"
@@ -145,6 +157,8 @@ def how_to_clear(crop: PlanCrop) -> str:
         return "Cut off at the ground and leave the roots in; compost the tops."
     if crop.family == "Brassicaceae" and crop.group == "brassica":
         return "Pull out root and stump; compost what is healthy."
+    if is_bulb(crop):
+        return "Lift any left behind, rake off dry leaves and level the ground."
     if crop.support != "none":
         return "Take down and clean the supports; compost what is healthy."
     return "Pull out what is left; compost what is healthy."

@@ -73,6 +73,11 @@ def _day(out: date, workdays: Workdays, since: date) -> date:
     return min(workdays.nearest(first, last, usual), out)
 
 
+def to_come(plan: Plan) -> list[Planting]:
+    """Return the plantings sown or bought in the season; not what stood when it began."""
+    return [p for p in plan.plantings if p.sow >= plan.site.start]
+
+
 def sowings_text(plantings: Iterable[Planting]) -> str:
     """Return ``"18 sowings"``, ``"18 sowings and 10 lots of bought plants"``.
 

@@ -7,7 +7,7 @@ import dataclasses
 import io
 import json
 import re
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from pypdf import PdfReader
@@ -102,6 +102,16 @@ def test_counted_as_one(plan, sample_plan):
     assert "and 1 lot of bought plants" in sowings_text(plan)
     every = bought(sample_plan, *{p.crop for p in sample_plan.plantings})
     assert sowings_text(every).startswith(f"{len({p.crop for p in every.plantings})} lots of")
+
+
+def test_what_stood_when_the_season_began_is_no_sowing_of_it(sample_plan):
+    one = next(p for p in sample_plan.plantings if not p.bought)
+    before = dataclasses.replace(one, sow=sample_plan.site.start - timedelta(days=80), id="old-1")
+    with_it = dataclasses.replace(sample_plan, plantings=(*sample_plan.plantings, before))
+    assert len({p.sowing for p in with_it.plantings}) > len(
+        {p.sowing for p in sample_plan.plantings}
+    )
+    assert sowings_text(with_it) == sowings_text(sample_plan)
 
 
 def test_the_sheets(plan, sample_plan):

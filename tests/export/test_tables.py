@@ -82,6 +82,13 @@ def test_water_balances_week_by_week(sample_plan, read):
         assert give == pytest.approx(drink - rain, abs=0.11)
         assert rain == 0 or row["place"] != "Rail"  # a channel under a tunnel
         assert bool(row["reservoir_fillings"]) == (row["place"] == "Long bed")
+        if row["reservoir_fillings"]:
+            litres = sample_plan.place(row["place"]).reservoir_l
+            days = litres * int(row["days"]) / max(drink, 0.01)
+            told = row["filling_lasts_days"]
+            assert (
+                days > 58 if told == "months" else abs(int(told) - days) < 1 + days * 0.05 / drink
+            )
     first = [date.fromisoformat(row["week_from"]) for row in read["water"]]
     assert first == sorted(first) and {day.weekday() for day in first} == {0}
 

@@ -149,7 +149,7 @@ def test_many_numbered_beds_share_a_row_a_kind(sample_plan):
 @pytest.mark.parametrize(
     "litres, units, words",
     [
-        (0.0, "metric", "0 l"), (0.42, "metric", "0.42 l"), (5.68, "metric", "5.7 l"),
+        (0.0, "metric", "0 l"), (0.42, "metric", "0.4 l"), (5.68, "metric", "6 l"),
         (34.1, "metric", "34 l"), (140.5, "metric", "140 l"), (999.0, "metric", "1 000 l"),
         (14635.0, "metric", "14 600 l"), (140.5, "imperial", "37 gal"),
         (271577.0, "imperial", "71 700 gal"),  # 3.785411784 l each

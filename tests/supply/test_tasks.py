@@ -339,6 +339,14 @@ def test_advice_fits_the_harvest(sample_plan):
     herb = dataclasses.replace(basil, harvest="cut")
     assert "stems" in how_to_harvest(herb, 1, 3)
     assert "supports" in how_to_clear(sample_plan.crop("tomato-cherry"))
+    # Bulbs to keep are lifted at once and dried for some weeks; common practice, no source.
+    bulb = dataclasses.replace(
+        radish, group="allium", botanical_name="Allium sativum", keeps_days=200
+    )
+    assert "two to four weeks" in how_to_harvest(bulb, 1, 1)
+    assert "largest" not in how_to_harvest(bulb, 1, 1) and "left behind" in how_to_clear(bulb)
+    fresh = dataclasses.replace(bulb, botanical_name="Allium porrum", keeps_days=10)
+    assert how_to_harvest(fresh, 1, 1) == "Lift the largest first."
 
 
 def test_imperial_gardens_get_no_centimetres(sample_plan):

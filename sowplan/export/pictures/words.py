@@ -7,6 +7,7 @@ from datetime import date
 from sowplan.quantity import VOLUME
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
 from sowplan.supply.buying import sowings_text as sowings_words
+from sowplan.supply.buying import to_come
 from sowplan.supply.wording import (
     MONTHS,
     WEEKDAYS,
@@ -108,8 +109,9 @@ def where_in_place(plan: Plan, planting: Planting) -> str:
 
 def sowings_text(plan: Plan) -> str:
     """Return ``"78 sowings, in 83 plantings"``; plantings where one sowing stands in several."""
-    sowings, plantings = len({p.sowing for p in plan.plantings}), len(plan.plantings)
-    words = sowings_words(plan.plantings)
+    sown = to_come(plan)
+    sowings, plantings = len({p.sowing for p in sown}), len(sown)
+    words = sowings_words(sown)
     return words + (f", in {count_text(plantings, 'planting')}" if plantings > sowings else "")
 
 

@@ -16,18 +16,24 @@ PLACES_NAMED = 6
 
 
 def water_amount(litres: float, units: Units) -> str:
-    """Return an amount to two figures, from a thousand up to three.
+    """Return an amount as it is measured out: to two figures, from a thousand up to three.
+
+    Below ten in whole litres; gallons, which are larger, and what is less than a litre in tenths.
 
     Examples
     --------
     >>> water_amount(34.1, "metric"), water_amount(14635.0, "metric")
     ('34 l', '14 600 l')
+    >>> water_amount(3.6, "metric"), water_amount(0.61, "metric")
+    ('4 l', '0.6 l')
     >>> water_amount(140.5, "imperial")
     '37 US gal'
     """
     size, unit = litres, "l"
     if units == "imperial":
         size, unit = litres / VOLUME.units["us gal"], "US gal"
+    if size < 10:
+        size = round(size, 0 if size >= 1 and unit == "l" else 1)
     size = float(f"{size:.2g}" if size < 1000 else f"{size:.3g}")
     words = f"{size:,.0f}".replace(",", " ") if size >= 1000 else f"{size:g}"
     return f"{words} {unit}"
