@@ -246,8 +246,9 @@ def _how(pick: Pick, crop: PlanCrop, begun: set[tuple[str, int]]) -> list[str]:
             how = how.split(": ", 1)[-1]
             how = how[0].upper() + how[1:]
         advice.setdefault(how, []).append(one_line(p.planting.place))
-        if not any((p.planting.id, lot) in begun for lot in range(lots)):
-            texts += [_early_or_late(p.planting), *cautions_of(crop)]
+    first = [p.planting for p in new if not _begun(p.planting, begun)]
+    if first:
+        texts = [_early_or_late(first), *cautions_of(crop)]
     if len(advice) > 1:
         texts = [
             f"{join_words(list(dict.fromkeys(places)))}: {how[0].lower()}{how[1:]}"
@@ -258,10 +259,17 @@ def _how(pick: Pick, crop: PlanCrop, begun: set[tuple[str, int]]) -> list[str]:
     return list(dict.fromkeys(texts))
 
 
-def _early_or_late(p: Planting) -> str:
-    if p.harvest_start_early >= p.harvest_start_late:
+def _begun(p: Planting, begun: set[tuple[str, int]]) -> bool:
+    return any((p.id, lot) in begun for lot in range(len(p.lots)))
+
+
+def _early_or_late(plantings: list[Planting]) -> str:
+    """Return from when plantings first harvested on one day may be fit, in one sentence."""
+    early = min(p.harvest_start_early for p in plantings)
+    late = max(p.harvest_start_late for p in plantings)
+    if early >= late:
         return ""
-    first, last = day_text(p.harvest_start_early), day_text(p.harvest_start_late)
+    first, last = day_text(early), day_text(late)
     return f"A forecast: from {first} in an early year, from {last} in a late one."
 
 

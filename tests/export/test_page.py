@@ -128,9 +128,23 @@ def test_the_page_tells_every_task_and_day(page, sample_plan):
         days, where, lots = kept[6], kept[8], kept[9]
         assert (days[0], days[7]) == ((p.sow - start).days, (p.cleared - start).days)
         assert spelled(where, data["pieces"]) == where_in_place(sample_plan, p)
-        assert [(ready, last) for ready, last, _ in lots] == [
+        assert [(ready, last) for ready, last, *_ in lots] == [
             ((lot.ready - start).days, (lot.last - start).days) for lot in p.lots
         ]
+
+
+def test_what_is_fit_before_anybody_wants_it_says_from_when_it_is_wanted(sample_plan):
+    """By hand: of a crop wanted only from ten days after its first lot is fit, that lot waits."""
+    p = next(p for p in sample_plan.plantings if len(p.lots) > 1)
+    begins = p.lots[0].ready + timedelta(days=10)
+    wants = tuple(w for w in sample_plan.wants if w.crop != p.crop)
+    one = next(w for w in sample_plan.wants if w.crop == p.crop)
+    later = replace(one, start=begins, end=sample_plan.site.end)
+    plan = replace(sample_plan, wants=(*wants, later))
+    (kept,) = (row for row in data_of(page_html(plan))["plantings"] if row[0] == p.id)
+    day = (begins - plan.site.start).days
+    told = [[day] if lot.ready < begins else [] for lot in p.lots]
+    assert [lot[3:] for lot in kept[9]] == told and told[0] == [day]
 
 
 def test_the_page_tells_the_water_of_each_week(page, sample_plan):

@@ -68,7 +68,12 @@ def page_data(plan: Plan, per_day: float) -> str:
                 *_planting(plan, p),
                 book.coded(places[p.id]),
                 [
-                    [(lot.ready - start).days, (lot.last - start).days, book.coded(amount)]
+                    [
+                        (lot.ready - start).days,
+                        (lot.last - start).days,
+                        book.coded(amount),
+                        *((day - start).days for day in _wanted_later(plan, p.crop, lot.ready)),
+                    ]
                     for lot, amount in zip(p.lots, lots[p.id], strict=True)
                 ],
             ]
@@ -111,6 +116,12 @@ def _task(
 def _amounts(plan: Plan, p: Planting, by_weight: frozenset[str]) -> list[str]:
     crop, units = plan.crop(p.crop), plan.site.units
     return [harvest_text(lot.amount, crop, p.crop in by_weight, units) for lot in p.lots]
+
+
+def _wanted_later(plan: Plan, crop: str, ready: date) -> tuple[date, ...]:
+    """Return the day from which a crop is wanted, where it is fit before; else nothing."""
+    begins = min((w.start for w in plan.wants if w.crop == crop and w.end >= ready), default=ready)
+    return (begins,) if begins > ready else ()
 
 
 def _dot(crop: PlanCrop) -> float:

@@ -28,7 +28,7 @@
     p.bought = tray === -2;
     p.count = plants + (plants === 1 ? " plant" : " plants");
     p.where = spell(where);
-    p.lots = lots.map(([ready, end, amount]) => [ready, end, spell(amount)]);
+    p.lots = lots.map(([ready, end, amount, wanted]) => [ready, end, spell(amount), wanted ?? ready]);
     if (plan.places[place].kind === "bed") [p.rows, p.at, p.long, p.lead, p.pitch, p.ys] = stands;
     else { p.slots = stands; p.at = Math.min(...stands); }
     return p;
@@ -247,17 +247,19 @@
     $("coming-day").textContent = short(day);
     const rows = [];
     for (const p of plan.plantings) {
-      p.lots.forEach(([ready, end, amount], n) => {
-        if (end >= day && ready <= day + 28) rows.push([ready, end, p, amount, n === 0 && p.late > p.early ? short(p.early) + " and " + short(p.late) : ""]);
+      p.lots.forEach(([ready, end, amount, wanted], n) => {
+        const range = n === 0 && p.late > p.early ? "first fit between " + short(p.early) + " and " + short(p.late) : "";
+        const note = wanted > Math.max(day, ready) ? "stands ready, wanted from " + short(wanted) : range;
+        if (end >= day && ready <= day + 28) rows.push([ready, end, p, amount, note]);
       });
     }
     const near = narrow.matches ? 7 : 14;
     $("near").textContent = narrow.matches ? "week" : "two weeks";
     rows.sort((a, b) => a[0] - b[0] || a[1] - b[1] || byNumber(a[2].id, b[2].id));
-    const line = ([ready, end, p, amount, range]) => make("li", null,
+    const line = ([ready, end, p, amount, note]) => make("li", null,
       make("span", null, span(ready, end)),
       make("span", null, make("b", null, p.name), ", " + amount + ", " + p.place),
-      range ? make("span", { class: "range" }, "first fit between " + range) : null);
+      note ? make("span", { class: "range" }, note) : null);
     const soon = rows.filter(([ready]) => ready <= day + near), later = rows.slice(soon.length);
     $("coming").replaceChildren(...soon.map(line));
     if (!soon.length) $("coming").append(make("li", null, "Nothing is fit in these days."));
