@@ -222,7 +222,7 @@ def _to_leave(pick: Pick, crop: PlanCrop, unit: str, standing_on: dict) -> str:
     if unit not in WHOLE or crop.harvest == "pick" or pick.want is None:
         return ""
     later: dict[date, float] = defaultdict(float)
-    for lot in {_lot(p) for p in pick.portions}:
+    for lot in dict.fromkeys(_lot(p) for p in pick.portions):
         for day, amount in standing_on[lot]:
             if day > pick.day:
                 later[day] += amount / harvest_units(crop, unit)
