@@ -38,7 +38,7 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
     else:
         before = percent_text(1.0 - old.quality.missing_share)
         lines.append(f"Of all that is wanted {share} comes; before it was {before}.")
-    return lines + _by_crop(old, new)
+    return [*lines, *_by_crop(old, new), *_on_new_places(old, new)]
 
 
 def _by_crop(old: Plan, new: Plan) -> list[str]:
@@ -60,6 +60,17 @@ def _by_crop(old: Plan, new: Plan) -> list[str]:
         if told:
             lines.append(f"{which} than before comes of {join_words(told)}.")
     return lines
+
+
+def _on_new_places(old: Plan, new: Plan) -> list[str]:
+    """Return the new plan's notes on places the old one did not have."""
+    added = {place.name for place in new.places} - {place.name for place in old.places}
+    begins = tuple(f"{name}{after}" for name in sorted(added) for after in (" ", ", "))
+    return [
+        one_line(note)
+        for note in new.notes
+        if begins and note.startswith(begins) and (" is new" in note or " are new" in note)
+    ]
 
 
 def _comes(plan: Plan) -> dict[str, float]:

@@ -297,6 +297,7 @@ def _told(begun: Begun, made: Plan) -> Plan:
     from sowplan.season.between import between_notes
     from sowplan.season.notes import notes_on, overgrown_notes, scarce
     from sowplan.season.onward import onward_notes
+    from sowplan.season.revise.new_places import new_place_notes
     from sowplan.season.why import reasons
 
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
@@ -304,6 +305,7 @@ def _told(begun: Begun, made: Plan) -> Plan:
     notes = notes_on(begun.book, begun.standing)
     notes += overgrown_notes(made, begun.today)
     notes += onward_notes(made)
+    notes += new_place_notes(begun.book, begun.plan, made, begun.today)
     notes += between_notes(begun.book, made, begun.today)
     lacking = scarce(made)
     wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)
