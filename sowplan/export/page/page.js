@@ -249,7 +249,8 @@
     for (const p of plan.plantings) {
       p.lots.forEach(([ready, end, amount, wanted], n) => {
         const range = n === 0 && p.late > p.early ? "first fit between " + short(p.early) + " and " + short(p.late) : "";
-        const note = wanted > Math.max(day, ready) ? "stands ready, wanted from " + short(wanted) : range;
+        const waits = (wanted > end ? "not wanted before " : "stands ready, wanted from ") + short(wanted);
+        const note = wanted > Math.max(day, ready) ? waits : range;
         if (end >= day && ready <= day + 28) rows.push([ready, end, p, amount, note]);
       });
     }
