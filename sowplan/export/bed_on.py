@@ -158,8 +158,9 @@ def _changes(plan: Plan, name: str, day: date) -> list[Change]:
         crop = plan.crop(p.crop)
         what = f"{crop.name} ({stations_text(p.plants, crop.plants_per_cell)})"
         verb = "planted out" if p.planting_out else "sown"
+        ends = f"{what} stands on into next season" if p.stands_on else f"{what} is cleared"
         found += [
-            (p.cleared, 0, f"{what} is cleared"),
+            (p.cleared, 0, ends),
             (bed_entry(p), 1, f"{what} is {verb}, {where_in_place(plan, p)}"),
             (p.harvest_start, 2, f"{what} is first fit to harvest"),
         ]

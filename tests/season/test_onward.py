@@ -7,6 +7,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from sowplan.export.bed_on import bed_on, told
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Climate, FixedSowing, Garden, Season, Site, Want, Where
 from sowplan.season.carried import carried
@@ -62,8 +63,10 @@ def test_what_would_go_on_is_not_cleared_for_the_seasons_end():
     chard, radish = last_of(plan, "chard"), last_of(plan, "radish")
     assert chard.stands_on and not radish.stands_on
     assert chard.id not in cleared(plan) and radish.id in cleared(plan)
-    (told,) = [note for note in plan.notes if "stands on" in note or "stand on" in note]
-    assert told.startswith("Swiss chard (Plot)")
+    (note,) = [note for note in plan.notes if "stands on" in note or "stand on" in note]
+    assert note.startswith("Swiss chard (Plot)")
+    ahead = told(plan, bed_on(plan, "Plot", SEASON.end - 2 * DAY))
+    assert any("Swiss chard" in line and "stands on into next season" in line for line in ahead)
     handed, problems = carried(plan, place, CROPS)
     assert problems == []
     (own,) = {s for s in handed.sowings if (s.crop, s.day) == ("chard", chard.sow)}
