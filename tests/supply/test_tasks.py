@@ -385,6 +385,26 @@ def test_before_days_away_it_is_told_what_somebody_must_water(sample_plan):
     assert "Fill the reservoir of Long bed." in found.details
 
 
+def test_a_harvest_tells_its_forecast_once(sample_plan):
+    """Of two plantings first fit on one day: the earlier early year, and the later late one."""
+    p = next(p for p in sample_plan.plantings if p.harvest_start_early < p.harvest_start_late)
+    day = timedelta(days=1)
+    twin = dataclasses.replace(
+        p,
+        id="twin-1",
+        harvest_start_early=p.harvest_start_early - day,
+        harvest_start_late=p.harvest_start_late + day,
+    )
+    served = [w for w in sample_plan.wants if w.crop == p.crop and w.start >= p.harvest_start]
+    want = dataclasses.replace(served[0], served_by=((p.id, 1.0), (twin.id, 1.0)), met=2.0)
+    plan = dataclasses.replace(sample_plan, plantings=(p, twin), wants=(want,))
+    jobs = [t for t in singles(plan) if t.kind == "harvest" and "A forecast:" in t.details]
+    assert jobs and all(t.details.count("A forecast:") == 1 for t in jobs)
+    both = next(t for t in jobs if len(t.takes) == 2)
+    assert day_text(twin.harvest_start_early) in both.details
+    assert day_text(twin.harvest_start_late) in both.details
+
+
 def test_pots_are_watered_as_often_as_they_drink_meanwhile(sample_plan):
     """A tenth of 12 l is 1.2 l: at 1 l a plant and day gone at once, in the cold not in a week."""
     gone = (date(2027, 1, 3), date(2027, 1, 10))

@@ -73,11 +73,18 @@ def channel_slots(channel: Channel, spacing_m: float) -> dict[str, Any]:
 
 def pot_slots(pot: Pot, crop: Crop) -> dict[str, Any]:
     """Return how many plants a set of pots takes, as plain values."""
+    from sowplan.bed.slots import pot_width_m
     from sowplan.season.spaces import pot_takes
 
     each = pot_takes(crop, pot)
-    plants = each * pot.count
-    return {"place": pot.name, "kind": "pot", "plants": plants, "of": pot.count, "each": each}
+    return {
+        "place": pot.name,
+        "kind": "pot",
+        "plants": each * pot.count,
+        "of": pot.count,
+        "each": each,
+        "width_m": round(pot_width_m(pot.volume_l), 3),
+    }
 
 
 def tray_slots(tray: Tray, crop: Crop, number: int | None = None) -> dict[str, Any]:
@@ -136,9 +143,10 @@ def slots_sentence(slots: dict[str, Any], name: str, crop: Crop, units: Units) -
         how = every.get(slots["every"], f"one hole in {slots['every']}")
         unfit = "" if crop.channel else f" But {name} does not suit a nutrient-film channel."
         return f"{fits}: {how} of {slots['of']}.{unfit}"
-    if slots["each"]:
-        return f"{fits}: {slots['each']} a pot, {slots['of']} pots."
-    from sowplan.quantity import format_mix
+    from sowplan.quantity import format_length, format_mix
 
+    if slots["each"]:
+        wide = f"taken to be {format_length(slots['width_m'], units)} wide"
+        return f"{fits}: {slots['each']} a pot, {slots['of']} pots, {wide}."
     need = f"one needs {format_mix(crop.pot_litres, units)} of growing mix"
     return f"No plant of {name} fits into {slots['place']}: {need}."
