@@ -5,6 +5,9 @@
   and 30 to 40 days, mustard in 3 to 5 and about 40, kailan in 3 to 5 and 21 to 55.
 - Kenya: Agricultural Information Resource Centre (airc.go.ke): carrots in the tropics from 700 m
   above the sea on; in the lowlands they stay pale and small.
+- Nairobi: leaf amaranth is cut after a month and a half (kilimo.biz, of Kenya); it stops growing at
+  about 8 °C and establishes in soil of 16 to 35 °C (National Academies, Lost Crops of Africa,
+  volume 2).
 - Phoenix: Garden Guides, "Vegetable planting dates in Phoenix": tomatoes, snap beans and cucumbers
   about the end of February, snap beans again at the end of August. University of Maryland (on
   tomatoes, 2012): no fruit sets in days above 35 °C with nights above 27 °C; by a gardener's column
@@ -103,3 +106,12 @@ def test_where_all_days_are_alike_no_bean_waits_for_a_better_one(conditions):
     table = courses("bush-bean", "Quito", np.arange(365), conditions)
     assert not any("too cold outside" in reason for reason in table.reason)
     assert table.feasible.mean() > 0.5
+
+
+def test_amaranth_of_kenyas_highlands_is_cut_after_a_month_and_a_half():
+    """In the warm months; ten days to either side."""
+    table = courses("amaranth", "Nairobi", on((1, 10), (2, 10), (3, 17), (9, 20), (10, 20)))
+    assert table.feasible.all()
+    took = table.harvest_start - table.sow
+    assert (np.abs(took - 45) <= 10).all()
+    assert CROPS["amaranth"].base_c == 8.0

@@ -354,3 +354,17 @@ def test_zone_cities_against_the_map():
     """Hobart 42°53' S 147°19' E, from zone.tab's own line as the tz database prints it."""
     assert zone_cities()["Australia/Hobart"] == pytest.approx((-42.8833, 147.3167), abs=1e-3)
     assert nearest_zone(-33.9, 151.2)[0] == "Australia/Sydney"
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_where_it_is_always_warm_the_shelf_is_not_cooled(tmp_path, units):
+    """Amaranth and kang kong come up in 20 °C and more: common practice, no source."""
+    shelves = []
+    for name, latitude, longitude in (("warm", 1.35, 103.9), ("cool", 54.0, -1.1)):
+        path = tmp_path / name
+        place = ["--latitude", latitude, "--longitude", longitude]
+        assert sowplan("new", path, *place, "--units", units).exit_code == 0
+        shelves.append(read_garden(path).garden.trays[0])
+    warm, cool = shelves
+    assert warm.temperature_c is None and warm.light_hours == 14
+    assert 18 <= cool.temperature_c <= 18.5

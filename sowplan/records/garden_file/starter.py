@@ -82,7 +82,7 @@ def starter(start: Start) -> str:
     """
     end = _year_later(start.season_start) - timedelta(days=1)
     parts = [_top(start), _site(start), _climate(start), _season(start, end)]
-    parts += [_PLACES.format(**_SIZES[start.units]), _wants(start, end), _AFTER]
+    parts += [_places(start), _wants(start, end), _AFTER]
     return "\n\n".join(parts) + "\n"
 
 
@@ -257,8 +257,21 @@ _HOW = (
 )
 
 
+def _places(start: Start) -> str:
+    """Return the places; where it is always warm, the shelf is as warm as outside."""
+    lines = _PLACES.format(**_SIZES[start.units]).splitlines()
+    if min(_means(start)) >= WARM_FROM_C:
+        lines = [line for line in lines if not line.startswith("temperature = ")]
+    return "\n".join(lines)
+
+
+def _means(start: Start) -> list[float]:
+    """Return the mean temperature of each month [°C]."""
+    return [(a + b) / 2 for a, b in zip(start.climate.tmin, start.climate.tmax, strict=True)]
+
+
 def _wants(start: Start, end: date) -> str:
-    means = [(a + b) / 2 for a, b in zip(start.climate.tmin, start.climate.tmax, strict=True)]
+    means = _means(start)
     wishes = _WARM if min(means) >= WARM_FROM_C else _COOL
     lines = [
         _remark(
