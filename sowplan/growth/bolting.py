@@ -81,6 +81,8 @@ def bolting(
     # Bolting is development too: a day counts as much as the crop grows on it.
     growing = np.diff(events.field) / needs.field_rate
     season, mostly_heat = _in_season(crop, needs, tmean, daylength, growing, events)
+    if _annual(crop) and crop.chill_days is None:
+        season = _as_likely(season, needs, events)
     spring = _after_winter(crop, needs, tmean, daylength, growing, events)
     why = np.where(mostly_heat, Why.HEAT, Why.LONG_DAYS)
     cold = Why.YOUNG_COLD if _annual(crop) else Why.WINTER
@@ -90,6 +92,20 @@ def bolting(
 def _annual(crop: Crop) -> bool:
     """Return whether it is an annual, which days alone make bolt, and not a biennial."""
     return crop.bolt_effect == "bolts"
+
+
+def _as_likely(bolts: Index, needs: Needs, events: Events) -> Index:
+    """Return bolting, in the mean weather, as far from the likely harvest as from that weather's.
+
+    The two are a day or so apart, by rounding and by what warm years gain more than cold ones lose.
+    Where every day is long, bolting comes near the harvest whenever it is sown: this day would
+    decide, now so and now so from one week to the next.
+    """
+    days = len(bolts)
+    ready = reach(events.field, events.planting_out, needs.field)
+    told = (bolts < days) & (ready < days) & (events.harvest < days)
+    moved = np.clip(events.harvest + bolts - ready, events.planting_out, days)
+    return np.where(told, moved, bolts)
 
 
 def _in_season(
