@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
 from typing import Literal
 
@@ -135,6 +136,27 @@ class CourseTable:
             feasible=bool(self.feasible[i]),
             reason=self.reason[i],
         )
+
+    def rows(self, rows: Index) -> CourseTable:
+        """Return the courses of some sowings."""
+        return self._changed(lambda name: getattr(self, name)[rows], [self.reason[k] for k in rows])
+
+    def with_rows(self, rows: Index, others: CourseTable) -> CourseTable:
+        """Return the table with others, as many, in the stead of some sowings."""
+        told = list(self.reason)
+        for row, reason in zip(rows.tolist(), others.reason, strict=True):
+            told[row] = reason
+
+        def exchanged(name: str) -> np.ndarray:
+            column = getattr(self, name).copy()
+            column[rows] = getattr(others, name)
+            return column
+
+        return self._changed(exchanged, told)
+
+    def _changed(self, column: Callable[[str], np.ndarray], reason: list[str]) -> CourseTable:
+        names = [field.name for field in fields(self) if field.name not in ("start", "reason")]
+        return replace(self, reason=tuple(reason), **{name: column(name) for name in names})
 
     def _on(self, index: int) -> date:
         return self.start + timedelta(days=int(index))

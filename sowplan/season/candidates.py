@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from sowplan.bed.slots import cell_chance
 from sowplan.growth.conditions import bought_for, conditions_of
-from sowplan.growth.courses import Conditions
-from sowplan.growth.evolve import evolve
+from sowplan.growth.courses import Conditions, CourseTable
+from sowplan.growth.evolve import Seen, evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.allowed import Allowed, allowed_of
@@ -331,14 +331,21 @@ def _ways(
     season, risk, series = garden.season, garden.climate.frost_risk, outlook.series
     out_days = planting_days(season, series.start, len(series))
     absence = absence_of(season, series.start, len(series))
+    since = book.index(season.start)
+
+    def courses(conditions: Conditions) -> CourseTable:
+        table = evolve(crop, outlook, rows, conditions, risk, out_days, absence=absence)
+        # What the gardener has sown before the season stands when it begins, whatever one thinks.
+        lost = np.nonzero(np.isin(rows, fixed) & (rows < since) & ~table.feasible)[0]
+        if not len(lost):
+            return table
+        seen = Seen(since)
+        alive = evolve(crop, outlook, rows[lost], conditions, risk, out_days, seen, absence)
+        stands = np.nonzero(alive.feasible)[0]
+        return table.with_rows(lost[stands], alive.rows(stands))
+
     return [
-        Way(
-            number,
-            conditions,
-            tuple(where),
-            kind,
-            evolve(crop, outlook, rows, conditions, risk, out_days, absence=absence),
-        )
+        Way(number, conditions, tuple(where), kind, courses(conditions))
         for (conditions, kind), where in groups.items()
     ]
 

@@ -142,3 +142,15 @@ def test_a_last_day_that_cannot_be_is_told(until, words):
 def test_a_last_day_is_read():
     reading = read_garden_text(f"{HEAD}until = 2027-01-15\n", "g.toml")
     assert reading.problems == () and reading.garden.sowings[0].until == date(2027, 1, 15)
+
+
+def test_what_the_gardener_has_sown_stands_when_the_season_begins():
+    """Frost may kill radishes that come up in July: these it did not, or they would not be told of.
+
+    Common practice, no source: who writes down what stands has seen it.
+    """
+    july = FixedSowing("radish", date(2026, 7, 1), 20, AT, "Bed")
+    assert cannot_be(garden(july), CROPS) == []
+    earlier = replace(garden(july), season=Season(date(2026, 6, 1), END, (5,)))
+    (problem,) = cannot_be(earlier, CROPS)
+    assert "frost may kill the seedlings" in problem.message
