@@ -18,9 +18,8 @@ from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.water import water
+from sowplan.supply.water.words import MONTHS_DAYS
 from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
-
-MONTHS_DAYS = 60
 
 Cell = str | int | float | date | bool | None
 

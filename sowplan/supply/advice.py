@@ -113,7 +113,7 @@ def how_to_harvest(crop: PlanCrop, number: int, of: int) -> str:
         return round_text + how if round_text else how[0].upper() + how[1:]
     if is_bulb(crop):
         return (
-            "Lift all on a dry day when the leaves have begun to yellow. Dry with the leaves on, "
+            "Lift all on a dry day when the leaves yellow or fall over. Dry with the leaves on, "
             "in an airy place out of sun and rain, for two to four weeks, until the necks are "
             "papery; then trim, and use first what is damaged or soft-necked."
         )

@@ -11,7 +11,7 @@ from sowplan.export.pictures.style import SMALL
 from sowplan.export.pictures.words import day_month, volume
 from sowplan.season.plan import Plan
 from sowplan.supply.water import PlaceWater, WaterWeek, total, water
-from sowplan.supply.water.words import water_amount
+from sowplan.supply.water.words import MONTHS_DAYS, water_amount
 from sowplan.supply.wording import count_text
 
 ROOM = 12  # places drawn one by one; numbered ones of a kind share a row where there are more
@@ -52,7 +52,8 @@ class Row:
             words.append(f"{told(rain, units)} from rain")
         words.append(f"most: {told(most.give_l, units)}, week of {day_month(most.start)}")
         if self.lasts is not None:
-            words.append(f"filled, it lasts {count_text(max(int(self.lasts), 1), 'dry day')}")
+            days = count_text(max(int(self.lasts), 1), "dry day")
+            words.append(f"filled, it lasts {'months' if self.lasts > MONTHS_DAYS else days}")
         return words
 
 

@@ -14,6 +14,9 @@ LITTLE_L = 0.5
 
 PLACES_NAMED = 6
 
+MONTHS_DAYS = 60
+"""A filling that lasts longer lasts months: nobody counts the days."""
+
 
 def water_amount(litres: float, units: Units) -> str:
     """Return an amount as it is measured out: to two figures, from a thousand up to three.
