@@ -1,13 +1,13 @@
 """Seasons by number, without a garden behind them: beds of so many units, sowings of so many days.
 
-Made for tests that try or recount what the search does; see `sowplan.season.instance`.
+Made for tests that try or recount what the search does; see `sowplan.season.choices.instance`.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from sowplan.season.instance import (
+from sowplan.season.choices.instance import (
     CropCase,
     Instance,
     Options,

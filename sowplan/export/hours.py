@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from sowplan.season.choices.work import hours_by_week
 from sowplan.season.plan import Plan
-from sowplan.season.work import hours_by_week
 from sowplan.supply.wording import day_text, join_words, month_text
 
 

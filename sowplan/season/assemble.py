@@ -11,11 +11,13 @@ from datetime import date
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Want
 from sowplan.season.archive import VERSION
-from sowplan.season.book import Book, Place, Way
+from sowplan.season.choices.book import Book, Place, Way
+from sowplan.season.choices.instance import DIRECT, Batch, Periods
+from sowplan.season.choices.options import lots_of, overgrown_days
+from sowplan.season.choices.spaces import rows_of_strip, strip_in
+from sowplan.season.choices.sun import sun_of
 from sowplan.season.days import plants_per_unit
-from sowplan.season.instance import DIRECT, Batch, Periods
 from sowplan.season.onward import last_harvest_day, stands_on
-from sowplan.season.options import lots_of, overgrown_days
 from sowplan.season.plan import (
     Plan,
     PlanCrop,
@@ -28,10 +30,8 @@ from sowplan.season.plan import (
     SkyDay,
     WantPeriod,
 )
-from sowplan.season.room import runs
-from sowplan.season.service import hand_out
-from sowplan.season.spaces import rows_of_strip, strip_in
-from sowplan.season.sun import sun_of
+from sowplan.season.search.room import runs
+from sowplan.season.search.service import hand_out
 from sowplan.site.evapotranspiration import reference_evapotranspiration
 from sowplan.site.shade import DirectSun
 

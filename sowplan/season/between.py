@@ -19,7 +19,7 @@ from sowplan.bed.strips import positions
 from sowplan.growth.courses import Course
 from sowplan.growth.reasons import day_words
 from sowplan.records.crop import Crop
-from sowplan.season.book import Book
+from sowplan.season.choices.book import Book
 from sowplan.season.days import plants_per_unit
 from sowplan.season.plan import Plan, Planting, WantPeriod
 from sowplan.season.words import in_list

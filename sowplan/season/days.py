@@ -12,7 +12,7 @@ from sowplan.growth.harvests import Absence
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Season, Want
 from sowplan.records.garden_file.values.months import WEEKDAYS
-from sowplan.season.instance import Periods
+from sowplan.season.choices.instance import Periods
 from sowplan.season.periods import Spans, harvest_weekdays, is_away, want_periods
 from sowplan.season.plan import PlanSite
 

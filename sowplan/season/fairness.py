@@ -14,7 +14,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.season.instance import CropCase
+from sowplan.season.choices.instance import CropCase
 
 STEPS = ((0.0, 1.0), (0.25, 2.0), (0.5, 4.0), (0.75, 16.0))
 """(share of the want missing, how much each further part counts). Common sense, no source."""

@@ -8,8 +8,8 @@ import numpy as np
 
 from sowplan.growth.covers import COVERS
 from sowplan.records.garden import Channel
-from sowplan.season.book import Book, Place
-from sowplan.season.standing import Standing
+from sowplan.season.choices.book import Book, Place
+from sowplan.season.search.standing import Standing
 from sowplan.season.words import listed
 
 LAMPS_AND_WATER = (

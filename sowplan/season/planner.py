@@ -10,20 +10,20 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden
 from sowplan.season.assemble import assemble
 from sowplan.season.between import between_notes
-from sowplan.season.book import Book
-from sowplan.season.candidates import book_of
-from sowplan.season.filling import fill_up
-from sowplan.season.interval import sow_at_intervals
-from sowplan.season.lifted import gains_of
-from sowplan.season.model import relax
-from sowplan.season.notes import notes_on, overgrown_notes, scarce
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.book import Book
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.onward import onward_notes
 from sowplan.season.plan import Plan
-from sowplan.season.search import Search, rounds_for
+from sowplan.season.reasons.lifted import gains_of
+from sowplan.season.reasons.notes import notes_on, overgrown_notes, scarce
+from sowplan.season.reasons.why import reasons
+from sowplan.season.search.filling import fill_up
+from sowplan.season.search.interval import sow_at_intervals
+from sowplan.season.search.search import Search, rounds_for
+from sowplan.season.search.standing import Standing
 from sowplan.season.settled import cannot_be, settle
-from sowplan.season.standing import Standing
 from sowplan.season.tidy.places import tidy
-from sowplan.season.why import reasons
 
 Progress = Callable[[int, int, float, float], None]
 """Called now and then with rounds done, rounds in all, best missing share and its bound."""

@@ -10,9 +10,9 @@ from sowplan.growth.reasons import day_words, in_units
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.garden import FixedSowing, Garden
-from sowplan.season.book import Book
-from sowplan.season.candidates import book_of
-from sowplan.season.standing import Standing
+from sowplan.season.choices.book import Book
+from sowplan.season.choices.candidates import book_of
+from sowplan.season.search.standing import Standing
 
 
 def cannot_be(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[Problem]:

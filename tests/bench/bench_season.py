@@ -20,10 +20,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 from made_up import HELD_OUT, SIZES, TUNED, made_up  # noqa: E402
 
-from sowplan.season.interval import sow_at_intervals  # noqa: E402
-from sowplan.season.model import relax  # noqa: E402
-from sowplan.season.search import Search, rounds_for  # noqa: E402
-from sowplan.season.standing import Standing  # noqa: E402
+from sowplan.season.bound.model import relax  # noqa: E402
+from sowplan.season.search.interval import sow_at_intervals  # noqa: E402
+from sowplan.season.search.search import Search, rounds_for  # noqa: E402
+from sowplan.season.search.standing import Standing  # noqa: E402
 
 
 def compare(places: int, crops: int, load: float, seed: int, effort: float) -> dict[str, float]:

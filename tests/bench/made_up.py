@@ -17,7 +17,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot, Stay, TrayShelf
+from sowplan.season.choices.instance import (
+    CropCase,
+    Instance,
+    Options,
+    Periods,
+    Spot,
+    Stay,
+    TrayShelf,
+)
 
 SIZES = ((5, 8), (30, 20), (100, 40), (300, 60))
 TUNED = (11, 12, 13)

@@ -11,7 +11,7 @@ from sowplan.quantity import QuantityError
 from sowplan.records.built import closed_slices, keep_out
 from sowplan.records.garden import Bed, InTheWay, Where
 from sowplan.records.garden_file import read_garden_text
-from sowplan.season.spaces import closed_units
+from sowplan.season.choices.spaces import closed_units
 
 AT = Where("garden.toml", "[[bed]] 1", 1)
 HEAD = f"""\

@@ -18,7 +18,7 @@ from sowplan.records.garden import (
     Want,
     Where,
 )
-from sowplan.season.candidates import book_of, with_more
+from sowplan.season.choices.candidates import book_of, with_more
 from sowplan.season.planner import make_plan
 
 CROPS, _ = read_crops()

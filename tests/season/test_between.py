@@ -9,7 +9,7 @@ import pytest
 from sowplan.records.garden import Bed, Want, Where
 from sowplan.records.garden_file import read_garden
 from sowplan.season.between import between_notes
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
 
 COURTYARD = Path(__file__).parents[2] / "examples" / "courtyard" / "garden.toml"

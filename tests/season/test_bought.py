@@ -27,12 +27,12 @@ from sowplan.records.garden import (
     Where,
 )
 from sowplan.records.tables import crops_folder, read_table
-from sowplan.season.candidates import book_of, with_more
-from sowplan.season.instance import BOUGHT, DIRECT, Minutes
+from sowplan.season.choices.candidates import book_of, with_more
+from sowplan.season.choices.instance import BOUGHT, DIRECT, Minutes
+from sowplan.season.choices.work import hours_by_week
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise
 from sowplan.season.settled import cannot_be
-from sowplan.season.work import hours_by_week
 from sowplan.site.sky import sky
 
 CROPS, _ = read_crops()

@@ -8,15 +8,15 @@ import numpy as np
 import pytest
 
 from instances import crop_of, in_rows, missing_of, season_of, wider_season
-from sowplan.season.instance import (
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.instance import (
     FixedBatch,
     Instance,
     Spot,
     Stay,
     TrayShelf,
 )
-from sowplan.season.model import relax
-from sowplan.season.search import Search
+from sowplan.season.search.search import Search
 
 
 def test_a_row_for_one_plant():

@@ -8,8 +8,8 @@ import pytest
 from scipy.optimize import linprog
 
 from instances import wider_season
-from sowplan.season.instance import Minutes
-from sowplan.season.model import relax
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.instance import Minutes
 
 
 def serves(case, lot, period):

@@ -9,7 +9,7 @@ import pytest
 from gardens import garden_of
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Season, Tray, Want, Where
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.days import away_days, planting_days, sowing_days, want_periods
 from sowplan.season.planner import make_plan
 from sowplan.supply.tasks import tasks

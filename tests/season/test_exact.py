@@ -7,9 +7,9 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from instances import missing_of
-from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot, TrayShelf
-from sowplan.season.model import relax
-from sowplan.season.search import Search
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.instance import CropCase, Instance, Options, Periods, Spot, TrayShelf
+from sowplan.season.search.search import Search
 
 
 def small_season(seed, beds, crops, sowings, size):

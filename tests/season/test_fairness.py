@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 
 from gardens import garden_of
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.instance import CropCase, Instance, Options, Periods, Spot
 from sowplan.season.fairness import STEPS, steps_of, weighed
-from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot
-from sowplan.season.model import relax
-from sowplan.season.search import Search
+from sowplan.season.search.search import Search
 
 
 def crop(key, room, weeks=10, weight=1.0, wants=1):

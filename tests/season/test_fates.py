@@ -8,10 +8,10 @@ import pytest
 
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
-from sowplan.season.candidates import book_of
-from sowplan.season.fates import fates_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
+from sowplan.season.reasons.fates import fates_of
 
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[want]] 1", 1)

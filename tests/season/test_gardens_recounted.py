@@ -33,8 +33,8 @@ from sowplan.records.garden import (
 )
 from sowplan.records.garden_file import read_garden
 from sowplan.records.tables import crops_folder, read_table
-from sowplan.season.candidates import book_of
-from sowplan.season.model import relax
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
 from sowplan.supply.tasks import tasks
 

@@ -14,9 +14,9 @@ from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.records.garden_file import read_garden_text
 from sowplan.season.archive import from_json, to_json
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
+from sowplan.season.choices.options import brought_in
 from sowplan.season.days import days_off
-from sowplan.season.options import brought_in
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise
 from sowplan.supply.tasks import tasks

@@ -13,7 +13,7 @@ from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Indoors
 from sowplan.records.garden_file import read_garden_text
 from sowplan.season.archive import from_json, to_json
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
 from sowplan.supply.tasks import tasks
 from sowplan.supply.water import water

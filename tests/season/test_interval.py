@@ -5,9 +5,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sowplan.season.instance import Batch, CropCase, FixedBatch, Instance, Options, Periods, Spot
-from sowplan.season.interval import sow_at_intervals, walk_through
-from sowplan.season.standing import Standing
+from sowplan.season.choices.instance import (
+    Batch,
+    CropCase,
+    FixedBatch,
+    Instance,
+    Options,
+    Periods,
+    Spot,
+)
+from sowplan.season.search.interval import sow_at_intervals, walk_through
+from sowplan.season.search.standing import Standing
 
 BED = Spot("Bed", 0, 100, True)
 

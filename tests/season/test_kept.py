@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from sowplan.season.instance import CropCase, Instance, Options, Periods, Spot
-from sowplan.season.model import relax
-from sowplan.season.search import Search
-from sowplan.season.service import Orders, hand_out
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.instance import CropCase, Instance, Options, Periods, Spot
+from sowplan.season.search.search import Search
+from sowplan.season.search.service import Orders, hand_out
 
 WEEKS = np.arange(0, 56, 7)
 

@@ -12,8 +12,8 @@ from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.records.garden_file import read_garden_text
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.days import days_off, planting_days, sowing_days, sowing_weekdays
-from sowplan.season.limits import another_weekday
 from sowplan.season.planner import make_plan
+from sowplan.season.reasons.limits import another_weekday
 from sowplan.supply.tasks import tasks
 from sowplan.supply.workdays import Workdays
 

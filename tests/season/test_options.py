@@ -16,7 +16,7 @@ from sowplan.records.garden import (
     Want,
     Where,
 )
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[bed]] 1", 1)

@@ -20,9 +20,9 @@ from sowplan.records.garden import (
     Where,
 )
 from sowplan.season.archive import from_json, to_json
+from sowplan.season.choices.spaces import poleward
 from sowplan.season.planner import make_plan
-from sowplan.season.room import Room
-from sowplan.season.spaces import poleward
+from sowplan.season.search.room import Room
 
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[bed]] 1", 1)

@@ -8,7 +8,7 @@ import pytest
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Climate, Garden, Obstacle, Pot, Season, Site, Want, Where
 from sowplan.season.assemble import assemble
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.site.shade import direct_sun
 
 CROPS, _ = read_crops()

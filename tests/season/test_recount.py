@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from sowplan.season.fewer import gather
-from sowplan.season.instance import (
+from sowplan.season.bound.model import relax
+from sowplan.season.choices.instance import (
     CropCase,
     FixedBatch,
     Instance,
@@ -18,10 +18,10 @@ from sowplan.season.instance import (
     Stay,
     TrayShelf,
 )
-from sowplan.season.interval import sow_at_intervals
-from sowplan.season.model import relax
-from sowplan.season.search import Search
-from sowplan.season.standing import Standing
+from sowplan.season.search.fewer import gather
+from sowplan.season.search.interval import sow_at_intervals
+from sowplan.season.search.search import Search
+from sowplan.season.search.standing import Standing
 from sowplan.season.tidy.places import tidy
 
 

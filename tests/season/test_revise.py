@@ -30,9 +30,9 @@ from sowplan.records.garden import (
     Where,
 )
 from sowplan.season.archive import from_json, to_json
-from sowplan.season.candidates import book_of
-from sowplan.season.fates import fates_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
+from sowplan.season.reasons.fates import fates_of
 from sowplan.season.revise.again import revise
 from sowplan.season.revise.changes import changes_between
 from sowplan.site.sky import sky

@@ -22,7 +22,7 @@ from sowplan.records.garden import (
     Where,
 )
 from sowplan.season.archive import from_json, to_json
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
 from sowplan.supply.ground import grounds
 

@@ -10,7 +10,7 @@ from sowplan.problem import Exit
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, FixedSowing, Season, Want, Where
 from sowplan.records.garden_file.read import read_garden_text
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise
 from sowplan.season.settled import cannot_be

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from sowplan.season.instance import Batch, CropCase, Instance, Options, Periods, Spot, Stay
-from sowplan.season.standing import Standing
+from sowplan.season.choices.instance import Batch, CropCase, Instance, Options, Periods, Spot, Stay
+from sowplan.season.search.standing import Standing
 from sowplan.season.tidy.places import tidy
 
 DAYS = 200

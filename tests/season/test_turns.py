@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from instances import crop_of, in_rows, season_of
-from sowplan.season.instance import Batch
-from sowplan.season.standing import Standing
-from sowplan.season.turns import in_turn
+from sowplan.season.choices.instance import Batch
+from sowplan.season.search.standing import Standing
+from sowplan.season.search.turns import in_turn
 
 TURN, REST = 40, 20
 # Days in the bed and days on which it is free again. By turns of 40 days: the first two are one

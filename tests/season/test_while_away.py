@@ -9,7 +9,7 @@ from gardens import garden_of
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.season.archive import from_json, to_json
-from sowplan.season.candidates import book_of
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.days import planting_days, sowing_days, why_not_sown
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise

@@ -21,15 +21,15 @@ from sowplan.records.garden import (
     Where,
 )
 from sowplan.records.garden_file.build import as_rested
-from sowplan.season.candidates import book_of, with_more
-from sowplan.season.fates import fates_of
-from sowplan.season.filling import Reach, best_more, fill_up
-from sowplan.season.lifted import gains_of
-from sowplan.season.limits import another_weekday
-from sowplan.season.never import label_of
+from sowplan.season.choices.candidates import book_of, with_more
 from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
-from sowplan.season.standing import Standing
+from sowplan.season.reasons.fates import fates_of
+from sowplan.season.reasons.lifted import gains_of
+from sowplan.season.reasons.limits import another_weekday
+from sowplan.season.reasons.never import label_of
+from sowplan.season.search.filling import Reach, best_more, fill_up
+from sowplan.season.search.standing import Standing
 from sowplan.season.words import in_list, listed
 
 CROPS, _ = read_crops()

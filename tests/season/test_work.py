@@ -17,8 +17,8 @@ from sowplan.records.garden import (
     Want,
     Where,
 )
+from sowplan.season.choices.work import hours_by_week, rates
 from sowplan.season.planner import make_plan
-from sowplan.season.work import hours_by_week, rates
 
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[sowing]] 1", 40)

@@ -74,7 +74,7 @@ def channel_slots(channel: Channel, spacing_m: float) -> dict[str, Any]:
 def pot_slots(pot: Pot, crop: Crop) -> dict[str, Any]:
     """Return how many plants a set of pots takes, as plain values."""
     from sowplan.bed.slots import pot_width_m
-    from sowplan.season.spaces import pot_takes
+    from sowplan.season.choices.spaces import pot_takes
 
     each = pot_takes(crop, pot)
     return {

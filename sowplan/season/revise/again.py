@@ -11,10 +11,10 @@ from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.diary import Entry
 from sowplan.records.garden import FixedSowing, Garden
-from sowplan.season.book import Book
-from sowplan.season.candidates import book_of
-from sowplan.season.instance import Batch
-from sowplan.season.model import Relaxation, relax
+from sowplan.season.bound.model import Relaxation, relax
+from sowplan.season.choices.book import Book
+from sowplan.season.choices.candidates import book_of
+from sowplan.season.choices.instance import Batch
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.absent import disturbed_by
 from sowplan.season.revise.begun import Past, begin
@@ -26,8 +26,8 @@ from sowplan.season.revise.rehoused import rehoused
 from sowplan.season.revise.renewed import renewed, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, State, cleared_on, state_on
+from sowplan.season.search.standing import Standing
 from sowplan.season.settled import settle
-from sowplan.season.standing import Standing
 from sowplan.season.tidy.places import tidy
 
 SAME_SOWING_DAYS = 45

@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sowplan.season.assemble import CRUMB
-from sowplan.season.instance import Batch, CropCase, FixedBatch, Instance, Options, Periods
-from sowplan.season.service import hand_out
+from sowplan.season.choices.instance import Batch, CropCase, FixedBatch, Instance, Options, Periods
+from sowplan.season.search.service import hand_out
 
 NO_COURSE = -1
 """Course of what stands: its dates are no longer looked up."""

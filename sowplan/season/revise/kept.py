@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from sowplan.season.instance import Batch, CropCase, Instance
+from sowplan.season.choices.instance import Batch, CropCase, Instance
 from sowplan.season.revise.begun import with_options
-from sowplan.season.standing import Standing
+from sowplan.season.search.standing import Standing
 
 NEAR_DAYS = 21
 """How far from its day a batch may be sown that cannot be sown on it."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from sowplan.season.instance import Batch
-from sowplan.season.moves import Moves
+from sowplan.season.choices.instance import Batch
+from sowplan.season.search.moves import Moves
 
 ALIKE = 6
 """Most ways of each kind of place and tray in which a batch that makes way is tried."""

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from sowplan.growth.reasons import day_words
-from sowplan.season.book import Book
-from sowplan.season.fates import fates_of
+from sowplan.season.choices.book import Book
 from sowplan.season.plan import Plan, Planting, WantPeriod
+from sowplan.season.reasons.fates import fates_of
 from sowplan.season.words import in_list, listed
 
 TOLD = 3

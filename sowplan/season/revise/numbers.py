@@ -13,9 +13,9 @@ import numpy as np
 
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Pot, Where
-from sowplan.season.book import Book
-from sowplan.season.candidates import HIGH_M, cells_per_plant
-from sowplan.season.instance import BOUGHT, DIRECT, NO_OPTIONS, CropCase, Periods, Spot
+from sowplan.season.choices.book import Book
+from sowplan.season.choices.candidates import HIGH_M, cells_per_plant
+from sowplan.season.choices.instance import BOUGHT, DIRECT, NO_OPTIONS, CropCase, Periods, Spot
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.season.revise.begun import Stand
 from sowplan.season.revise.kept import Future

@@ -13,19 +13,19 @@ from sowplan.growth.evolve import Seen, evolve
 from sowplan.growth.harvests import Absence
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
-from sowplan.season.book import Place
-from sowplan.season.candidates import TAIL_DAYS
-from sowplan.season.days import absence_of, planting_days
-from sowplan.season.onward import stands_on
-from sowplan.season.options import (
+from sowplan.season.choices.book import Place
+from sowplan.season.choices.candidates import TAIL_DAYS
+from sowplan.season.choices.options import (
     LEAST_HARVEST_DAYS,
     brought_in,
     last_there,
     lots_of,
     overgrown_days,
 )
+from sowplan.season.choices.spaces import pot_takes, rows_of_strip, stands_open, strip_in
+from sowplan.season.days import absence_of, planting_days
+from sowplan.season.onward import stands_on
 from sowplan.season.plan import PlanLot, PlanSite, Planting
-from sowplan.season.spaces import pot_takes, rows_of_strip, stands_open, strip_in
 from sowplan.site.sky import sky
 
 OLD_ENOUGH = 0.8

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.plan import Planting
 from sowplan.season.revise.regrown import Regrown
-from sowplan.season.room import runs
-from sowplan.season.standing import Standing
+from sowplan.season.search.room import runs
+from sowplan.season.search.standing import Standing
 
 if TYPE_CHECKING:
     from sowplan.season.revise.again import Begun

@@ -14,14 +14,14 @@ from sowplan.season.assemble import (
     site_of,
     sky_of,
 )
-from sowplan.season.instance import Batch
-from sowplan.season.model import Relaxation
+from sowplan.season.bound.model import Relaxation
+from sowplan.season.choices.instance import Batch
+from sowplan.season.choices.sun import sun_of
 from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
 from sowplan.season.revise.begun import NO_HARVEST
 from sowplan.season.revise.changes import done_alike
 from sowplan.season.revise.stood import Gone
-from sowplan.season.service import hand_out
-from sowplan.season.sun import sun_of
+from sowplan.season.search.service import hand_out
 
 if TYPE_CHECKING:
     from sowplan.season.revise.again import Begun
@@ -295,10 +295,10 @@ def _told(begun: Begun, made: Plan) -> Plan:
     What one bed or tray more would bring is not worked out again: half the season is over.
     """
     from sowplan.season.between import between_notes
-    from sowplan.season.notes import notes_on, overgrown_notes, scarce
     from sowplan.season.onward import onward_notes
+    from sowplan.season.reasons.notes import notes_on, overgrown_notes, scarce
+    from sowplan.season.reasons.why import reasons
     from sowplan.season.revise.new_places import new_place_notes
-    from sowplan.season.why import reasons
 
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
     why = reasons(begun.book, begun.standing, open_)

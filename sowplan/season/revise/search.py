@@ -12,12 +12,12 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from sowplan.season.instance import Batch, Instance
-from sowplan.season.model import Relaxation
-from sowplan.season.polish import lengthen, trim
+from sowplan.season.bound.model import Relaxation
+from sowplan.season.choices.instance import Batch, Instance
 from sowplan.season.revise.moves import GentleMoves
-from sowplan.season.search import Search
-from sowplan.season.standing import Standing
+from sowplan.season.search.polish import lengthen, trim
+from sowplan.season.search.search import Search
+from sowplan.season.search.standing import Standing
 
 CHANGE = 0.05
 """What a sowing to come that is not as it was costs [want-weeks missing]."""

@@ -11,10 +11,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from sowplan.season.instance import Instance
-from sowplan.season.standing import Standing
+from sowplan.season.choices.instance import Instance
+from sowplan.season.search.standing import Standing
+from sowplan.season.search.turns import in_turn
 from sowplan.season.tidy.strips import Runs, Strip, gaps, mask_of, runs_of, shut_in, strip_of
-from sowplan.season.turns import in_turn
 
 FAMILY = 1.0
 """What a family in one bed more weighs, where it has to wait before it may come back."""

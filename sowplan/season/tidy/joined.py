@@ -11,8 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from sowplan.season.instance import Batch
-from sowplan.season.standing import Standing
+from sowplan.season.choices.instance import Batch
+from sowplan.season.search.standing import Standing
 from sowplan.season.tidy.beds import Beds
 from sowplan.season.tidy.families import Exchange
 from sowplan.season.tidy.strips import mask_of, strip_of

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from sowplan.season.standing import Standing
+from sowplan.season.search.standing import Standing
 from sowplan.season.tidy.arranged import arrange
 from sowplan.season.tidy.beds import Beds
 from sowplan.season.tidy.families import bring_together

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from sowplan.season.instance import Batch, CropCase, Spot
-from sowplan.season.room import runs
+from sowplan.season.choices.instance import Batch, CropCase, Spot
+from sowplan.season.search.room import runs
 
 Runs = tuple[tuple[int, int], ...]
 

@@ -1,0 +1,1 @@
+"""The least that any season can be missing: the linear program and its solver."""

@@ -1,0 +1,1 @@
+"""What may be sown: each crop by day, way and place, as numbers the search can weigh."""

@@ -1,0 +1,59 @@
+"""The book of a season: the instance made of a garden, and the way back from its numbers.
+
+The instance knows days and numbers only; the book keeps which crop, course, bed and tray they were.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from sowplan.growth.courses import Conditions, CourseTable
+from sowplan.records.crop import Crop
+from sowplan.records.garden import Garden, Place, Tray
+from sowplan.season.choices.instance import Instance
+
+ROWS = 1_000_000
+"""A course's number is its table's number times this, plus its row."""
+
+
+@dataclass(frozen=True, eq=False)
+class Way:
+    """A crop in equal conditions: in what places, from which group of trays, its courses."""
+
+    crop: int
+    conditions: Conditions
+    groups: tuple[int, ...]
+    tray: int  # group, or `DIRECT`, `BOUGHT`
+    courses: CourseTable
+
+
+@dataclass(frozen=True, eq=False)
+class Book:
+    """A garden as an instance, with everything needed to read a solution back."""
+
+    garden: Garden
+    instance: Instance
+    sky: Any
+    origin: date
+    crops: tuple[Crop, ...]
+    places: tuple[Place, ...]
+    trays: tuple[Tray, ...]
+    ways: tuple[Way, ...]
+    sow_days: tuple[int, ...]
+    unit_m: float  # metres of bed to a unit of room
+    safety: float = 0.5  # share of years in which harvests are there on the planned day
+
+    def day(self, index: int) -> date:
+        """Return the date of a day of the instance."""
+        return self.origin + timedelta(days=int(index))
+
+    def index(self, day: date) -> int:
+        """Return the day of the instance that a date is."""
+        return (day - self.origin).days
+
+    def course(self, number: int) -> tuple[Way, int]:
+        """Return the way and row that an option's course number stands for."""
+        way, row = divmod(int(number), ROWS)
+        return self.ways[way], row

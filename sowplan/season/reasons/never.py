@@ -1,0 +1,200 @@
+"""Why no sowing of a season could serve some days: what cold, heat, light or calendar forbid."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from sowplan.growth.reasons import day_words, without_dates
+from sowplan.season.choices.book import Book
+from sowplan.season.plan import labelled
+from sowplan.season.reasons.fates import Fate, days_before, fates_of, ways_of
+
+EARLIER_DAYS = 182
+"""How long before the season sowings are looked at that would have been in time."""
+SHORT_DAY_H = 11.0
+"""Growth in days shorter than this on the mean is held up by them (common practice, no source)."""
+SLOWER = 1.3
+"""A sowing that takes so many times as long as the quickest is held up by something."""
+
+_LABELS = (
+    ("nobody is there", "days away"),
+    ("the days away", "days away"),
+    ("days to harvest", "harvest days"),
+    ("too mild", "a mild winter"),
+    ("too late for the cold", "too late"),
+    ("ground is frozen", "frost"),
+    ("no bulb forms", "short days"),
+    ("days longer", "long days"),
+    ("after the cold of winter", "bolting"),
+    ("cold while it is young", "bolting"),
+    ("frost", "frost"),
+    ("a night of", "cold"),
+    ("cold nights", "cold"),
+    ("too hot", "heat"),
+    ("heat", "heat"),
+    ("cold and short days", "cold and short days"),
+    ("too cold", "cold"),
+    ("no time to plant it out", "cold"),
+    ("lie too long", "cold"),
+    ("not ready by", "too late"),
+    ("in a late year", "too late"),
+)
+
+
+def label_of(reason: str) -> str:
+    """Return a growth reason in a word or two: ``"frost"``, ``"short days"``."""
+    return next((label for words, label in _LABELS if words in reason), "the season")
+
+
+def never(book: Book, crop: int, start: int, end: int) -> str:
+    """Say why no sowing of the season is fit to harvest from day ``start`` to day ``end``."""
+    name = book.crops[crop].name
+    if not ways_of(book, crop):
+        raised = book.crops[crop].start == "raised" and not book.trays
+        if raised:
+            return labelled("no tray", "it is raised before planting out, and there is no tray")
+        return labelled("no place", f"no place here suits {name}")
+    gone = _nobody_there(book, crop, start, end)
+    if gone:
+        return gone
+    # In a season of a year and more, what is sown after these days cannot serve them.
+    fates = [fate for fate in fates_of(book, crop) if fate.sow <= end]
+    good = [fate for fate in fates if fate.comes]
+    if not good:
+        in_time = [fate for fate in fates if fate.sow <= start]
+        return _nothing_comes(book, in_time or fates, end)
+    if min(fate.ready for fate in good) > end:
+        return _too_early(book, crop, fates, good, start)
+    return _between(book, crop, fates, good, start, end)
+
+
+def _nobody_there(book: Book, crop: int, start: int, end: int) -> str:
+    """Say that days away stand in the way, where but for them some sowing would be fit."""
+    if not book.garden.season.away:
+        return ""
+    keeps = int(book.crops[crop].keeps_days)
+    fit = [
+        fate
+        for fate in fates_of(book, crop, always_there=True)
+        if fate.comes and fate.ready <= end and fate.over + keeps >= start
+    ]
+    if not fit:
+        return ""
+    real = {fate.sow: fate for fate in fates_of(book, crop)}
+    open_ = sorted((real[f.sow].comes, -f.sow, f) for f in fit if f.sow in real)
+    if not open_:
+        first, last = (day_words(book.day(fate.sow)) for fate in (fit[0], fit[-1]))
+        when = f"on {first}" if first == last else f"from {first} to {last}"
+        words = f"it would have to be sown {when}, in or just before the days away"
+        return labelled("days away", words)
+    comes, _, fate = open_[0]
+    sown, own = day_words(book.day(fate.sow)), real[fate.sow]
+    words = f"sown on {sown}, {own.reason}"
+    if comes:
+        ready = _day(book, own.ready, start)
+        words = f"sown on {sown}, it has to wait for somebody and is ready from {ready}"
+    return labelled("days away", words)
+
+
+def _nothing_comes(book: Book, fates: list[Fate], end: int) -> str:
+    """Say why no sowing comes to anything: the reason of most, that of the day nearest success."""
+    told = [fate for fate in fates if fate.sow <= end and fate.reason]
+    if not told:
+        return labelled("too late", "no sowing day of the season is in time")
+    most = _of_most(told)
+    # The one sown first has the most time before a frost; the last waits least in its cell.
+    mine = most[0] if "would kill it" in most[0].reason else most[len(most) // 2]
+    mine = most[-1] if "outgrow" in most[0].reason else mine
+    dated = without_dates(mine.reason) != mine.reason
+    sown = f"sown on {day_words(book.day(mine.sow))}, " if dated else ""
+    return labelled(label_of(mine.reason), f"{sown}{why_not(mine.reason)}")
+
+
+def _of_most(fates: list[Fate]) -> list[Fate]:
+    """Return those whose reason, dates apart, is that of most."""
+    most = Counter(without_dates(fate.reason) for fate in fates).most_common(1)[0][0]
+    return [fate for fate in fates if without_dates(fate.reason) == most]
+
+
+def why_not(reason: str) -> str:
+    """Return a growth reason fit to stand in a sentence, after the day it is sown."""
+    told = reason.partition("; sow from")[0]
+    return f"it {told}" if told.startswith("would") else told
+
+
+def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start: int) -> str:
+    """Say when the first sowing of the season is ready, and what keeps earlier ones back."""
+    first = _day(book, min(fate.ready for fate in good), start)
+    if book.instance.gone:  # planned again: what would have been in time is past
+        return labelled("too late", f"nothing sown from now on is ready before {first}")
+    words = f"nothing sown this season is ready before {first}"
+    early = [fate for fate in fates if fate.sow < good[0].sow and fate.reason]
+    if early:
+        to = _day(book, good[0].sow, start)
+        return labelled("too early", f"{words}; sown before {to}, {why_not(early[-1].reason)}")
+    before = _before_season(book, crop, start)
+    if before is not None:
+        by, sown = day_words(book.day(start)), _day(book, before, start)
+        words += f"; for {by} it would be sown by {sown}, before the season begins"
+    return labelled("too early", words)
+
+
+def _day(book: Book, day: int, asked: int) -> str:
+    """Return a day in words, with its year where that is not the year of the days asked for."""
+    told = book.day(day)
+    same = told.year == book.day(asked).year
+    return day_words(told) if same else f"{day_words(told)} {told.year}"
+
+
+def _before_season(book: Book, crop: int, by: int) -> int | None:
+    """Return the last sowing day before the season of which something is fit by a day, if any."""
+    earlier = days_before(book, crop, EARLIER_DAYS, by)
+    keeps, wanted = int(book.crops[crop].keeps_days), earlier.index(book.day(by))
+    in_time = [
+        fate.sow
+        for fate in fates_of(earlier, crop)
+        if fate.comes and fate.ready <= wanted <= fate.over + keeps
+    ]
+    return book.index(earlier.day(max(in_time))) if in_time else None
+
+
+def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:
+    """Say why harvests stop before some days, and begin again after them, if they do."""
+    keeps = int(book.crops[crop].keeps_days)
+    over = [fate for fate in good if fate.over + keeps < start]
+    later = [fate for fate in good if fate.ready > end]
+    opens = max((fate.sow for fate in over), default=fates[0].sow - 1)
+    begins = min((fate.sow for fate in later if fate.sow > opens), default=end + 1)
+    held = [f for f in fates if opens < f.sow < begins and not f.comes and f.reason]
+    parts, label = [], ""
+    if over:
+        last = max(over, key=lambda fate: (fate.over, fate.sow))
+        by, gone = (_day(book, day, start) for day in (last.sow, last.over + keeps))
+        parts.append(f"what is sown by {by} is over by {gone}")
+    if later:
+        fate = min(later, key=lambda fate: (fate.ready, fate.sow))
+        label = slow_label(book, good, fate)
+        from_, ready = (_day(book, d, start) for d in (min(f.sow for f in later), fate.ready))
+        what = f"from {from_} on" if over else f"what is sown from {from_} on is"
+        parts.append(f"{what} ready from {ready}")
+    parts = [", ".join(parts)] if parts else []
+    if held:
+        # After the last that came: why the next did not. Else the reason of most.
+        mine = held if over else _of_most(held)
+        label = label_of(mine[0].reason)
+        dated = without_dates(mine[0].reason) != mine[0].reason
+        sown = _day(book, mine[0].sow, start)
+        when = f"on {sown}" if dated else "between" if over and later else f"from {sown} on"
+        parts.append(f"sown {when}, {why_not(mine[0].reason)}")
+    if not parts:
+        return _nothing_comes(book, fates, end)
+    return labelled(label or "too late", "; ".join(parts))
+
+
+def slow_label(book: Book, good: list[Fate], fate: Fate) -> str:
+    """Return what holds a sowing up; empty where it takes hardly longer than the quickest."""
+    quickest = min(other.ready - other.sow for other in good)
+    if fate.ready - fate.sow < SLOWER * quickest:
+        return ""
+    hours = float(book.sky.series.daylength[fate.sow : fate.ready + 1].mean())
+    return "short days" if hours < SHORT_DAY_H else "cold"

@@ -1,0 +1,308 @@
+"""Why a want is not met: what stands in the way, found by trying, said in gardener's words.
+
+Periods of a want that follow one another and go short are looked at together. Where sowings could
+serve them, those are held against the finished season: is there room, are there cells, does
+rotation allow it? Where none could, the season itself says why (`sowplan.season.reasons.never`).
+
+Where the gardener's own words are what binds, that is the reason told
+(`sowplan.season.reasons.own`).
+
+Each reason begins with what is short, in a word or two, and a colon.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.growth.reasons import as_planted, day_words, in_units
+from sowplan.quantity import format_area
+from sowplan.records.garden import Bed, Channel
+from sowplan.season.choices.book import Book
+from sowplan.season.choices.spaces import usable
+from sowplan.season.plan import WantPeriod, labelled
+from sowplan.season.reasons.fates import fates_of
+from sowplan.season.reasons.never import never, slow_label, why_not
+from sowplan.season.reasons.own import Owns
+from sowplan.season.reasons.trials import Trial, minutes_by_week, trials_of
+from sowplan.season.search.standing import Standing
+from sowplan.season.words import listed
+
+STAYS = 1.5
+"""A sowing that stands so many times as long as the shortest is not one a gardener thinks of."""
+HOLDERS = 2
+"""So many crops that hold the room are named, and one more where it is the last."""
+WORTH_TRYING = 0.25
+"""Of what a period wants: where less is missing, the gardener's own words are not tried."""
+
+
+TOO_LITTLE = "too little"
+
+
+def reasons(
+    book: Book, standing: Standing, wants: Sequence[WantPeriod]
+) -> dict[tuple[int, date], str]:
+    """Return, by want and first day, why a period is not met in full."""
+    numbers = {crop.key: number for number, crop in enumerate(book.crops)}
+    owns = Owns(book)
+    found = {}
+    for run in _runs_of(book, wants, numbers):
+        crop = numbers[run[0].crop]
+        worst = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
+        words = in_units(_reason(book, standing, crop, run, worst, owns), book.garden.units)
+        if book.garden.wants[run[0].want].raising == "bought plants":
+            words = as_planted(words)
+        found.update({(want.want, want.start): words for want in run})
+    return found
+
+
+def _runs_of(book: Book, wants: Sequence[WantPeriod], numbers) -> list[list[WantPeriod]]:
+    """Return runs of neighbouring short periods alike in what can serve them and in what does."""
+    found: list[list[WantPeriod]] = []
+    kinds: list[tuple[bool, bool]] = []
+    for want in sorted(wants, key=lambda want: (want.want, want.start)):
+        if want.wanted - want.met <= 1e-6 * max(want.wanted, 1.0):
+            continue
+        crop = numbers[want.crop]
+        able = bool(_fits(book, crop, want).any()), _serves(book, crop, want)
+        if found:
+            last = found[-1][-1]
+            adjoins = last.want == want.want and want.start - last.end <= timedelta(days=1)
+            if adjoins and able == kinds[-1]:
+                found[-1].append(want)
+                continue
+        found.append([want])
+        kinds.append(able)
+    return found
+
+
+def _fits(book: Book, crop: int, want: WantPeriod) -> NDArray[np.bool_]:
+    """Return which lots of a crop's free options are fit in a period."""
+    fits, settled = _lots_in(book, crop, want)
+    return fits & ~settled
+
+
+def _serves(book: Book, crop: int, want: WantPeriod) -> bool:
+    """Tell whether some of what the gardener has settled is fit in a period."""
+    fits, settled = _lots_in(book, crop, want)
+    return bool((fits & settled).any())
+
+
+def _lots_in(book: Book, crop: int, want: WantPeriod) -> tuple[NDArray[np.bool_], ...]:
+    """Return which lots of a crop are fit in a period, and which are of what is settled."""
+    options = book.instance.crops[crop].options
+    start, end = book.index(want.start), book.index(want.end)
+    fits = (options.lot_ready <= end) & (options.lot_expiry >= start)
+    return fits, options.fixed[options.lot_option] >= 0
+
+
+def _reason(
+    book, standing: Standing, crop: int, run: list[WantPeriod], want: WantPeriod, owns: Owns
+) -> str:
+    case = book.instance.crops[crop]
+    if not len(case.room):
+        name = book.crops[crop].name
+        return labelled("no place", f"no bed, channel or pot here is large enough for {name}")
+    fits = _fits(book, crop, want)
+    able = np.unique(case.options.lot_option[fits])
+    if not len(able):
+        words = never(book, crop, book.index(run[0].start), book.index(run[-1].end))
+        if not words.startswith("days away"):
+            words = owns.shut_out(run) or words
+        if not _serves(book, crop, want):
+            return words
+        late = words.partition(": ")[2]
+        return labelled("too few plants", f"those set bring too little, and for more: {late}")
+    share = (want.wanted - want.met) / want.wanted
+    lack = share * float(case.periods.need[_period(book, crop, want)])
+    trials = trials_of(book, standing, crop, able, fits, lack)
+    if not trials:
+        return labelled("no place", "no place that suits it is large enough")
+    label, words = _in_the_way(book, standing, crop, trials, say=len(run) > 1)
+    if label != TOO_LITTLE and sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
+        own = owns.crowded_out(standing, crop, want, lack)
+        if own:
+            return own
+    return labelled(label, "; ".join([words, *_last_day(book, crop, able, want)]))
+
+
+def _period(book: Book, crop: int, want: WantPeriod) -> int:
+    periods = book.instance.crops[crop].periods
+    same = (periods.want == want.want) & (periods.start == book.index(want.start))
+    return int(np.nonzero(same)[0][0])
+
+
+def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
+    """Say by when it has to be sown, where more than its usual time forbids a later day."""
+    last = int(book.instance.crops[crop].options.sow[able].max())
+    fates = fates_of(book, crop)
+    good = [fate for fate in fates if fate.comes]
+    after = [fate for fate in fates if last < fate.sow <= book.index(want.end)]
+    if not after or not good:
+        return []
+    day = day_words(book.day(last))
+    if not after[0].comes:
+        reason = why_not(after[0].reason).partition(", before it is ready")[0]
+        reason = re.sub(r" about \d+ \w+$", "", reason)  # the day to sow by is what counts
+        return [f"sown after {day}, {reason}"] if reason else []
+    label = slow_label(book, good, after[0])
+    if not label or after[0].ready <= book.index(want.end):
+        return []
+    ready = day_words(book.day(min(fate.ready for fate in after if fate.comes)))
+    return [f"{label}: nothing sown after {day} is ready before {ready}"]
+
+
+# -- what stands in the way, in words
+
+
+def _in_the_way(
+    book: Book, standing: Standing, crop: int, trials: list[Trial], say: bool
+) -> tuple[str, str]:
+    """Return what is short, and how, for the sowing that is nearest to finding its place.
+
+    One that lacks a single thing before one that lacks several; then the one that lacks the
+    smallest part of what it takes; of those alike, the one that stands for the shortest time.
+    ``say``: it is one of several of its kind.
+    """
+    options = book.instance.crops[crop].options
+
+    def stay(trial: Trial) -> int:
+        return int(options.clear[trial.option] - options.into[trial.option])
+
+    def rank(trial: Trial) -> tuple:
+        lacks = _lacks(book, crop, trial)
+        near = round(sum(lacks.values()), 1)
+        return len(lacks) > 1, near, stay(trial), trial.spot, trial.option
+
+    usual = STAYS * min(map(stay, trials))
+    trial = min((trial for trial in trials if stay(trial) <= usual), key=rank)
+    lacks = list(_lacks(book, crop, trial))
+    sown = _sowing_words(book, crop, trial) + (", say," if say else "")
+    if not lacks:
+        return (
+            TOO_LITTLE,
+            f"{sown} would find room, but so little is missing that they are not worth it",
+        )
+    wording = {
+        "no room": _room_words,
+        "too few tray cells": _cells_words,
+        "too little time": _hours_words,
+        "rotation": _rotation_words,
+    }
+    parts = [wording[lack](book, standing, crop, trial) for lack in lacks]
+    if len(parts) > 1 and parts[0].startswith("need "):
+        parts[1] = parts[1].removeprefix("need ")
+    return lacks[0], f"{sown} would {', and '.join(parts)}"
+
+
+def _lacks(book: Book, crop: int, trial: Trial) -> dict[str, float]:
+    """Return the share that is not there of each thing a sowing takes; empty where all is."""
+    found = {}
+    if trial.room_short:
+        found["no room"] = trial.room_short / max(_whole(book, crop, trial), 1)
+    if trial.cells_short:
+        cells = book.instance.crops[crop].cells(trial.plants)
+        found["too few tray cells"] = trial.cells_short / max(cells, 1)
+    if trial.too_long:
+        found["too little time"] = trial.too_long
+    if trial.rotation:
+        found["rotation"] = 1.0
+    return found
+
+
+def _whole(book: Book, crop: int, trial: Trial) -> int:
+    """Return the room all of a sowing takes, so that beds and holes can be compared."""
+    group = book.instance.spots[trial.spot].group
+    return book.instance.crops[crop].units[group][trial.plants]
+
+
+def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
+    """Return the sowing that a limit keeps out: ``"12 sown on 3 May"``."""
+    day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
+    return f"{trial.plants} sown on {day_words(day)}"
+
+
+def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
+    """Say in which week a sowing would take more hours than there are."""
+    most = book.instance.week_minutes or 0.0
+    load = {
+        week: standing.load.get(week, 0.0) + some
+        for week, some in minutes_by_week(standing, crop, trial.option, trial.plants).items()
+    }
+    week = max(load, key=lambda week: (load[week], -week))
+    hours = math.ceil(load[week] / 6 - 1e-6) / 10
+    begins = day_words(book.day(week * 7 - book.instance.week_begun))
+    allowed = f"{most / 60:g} at most (hours_a_week)"
+    return f"make {hours:g} hours of work in the week of {begins}, of {allowed}"
+
+
+def _cells_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
+    """Say how many cells are short, and when."""
+    options = book.instance.crops[crop].options
+    sow, into = (book.day(int(v[trial.option])) for v in (options.sow, options.into))
+    more = f"{trial.cells_short} more tray cell{'s' if trial.cells_short > 1 else ''}"
+    return f"need {more} from {day_words(sow)} to {day_words(into)}"
+
+
+def _rotation_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
+    family, spot = book.crops[crop].family, book.instance.spots[trial.spot].name
+    rests = {rest.family: rest.months for rest in book.garden.rests}
+    months = rests.get(family, rests.get(""))
+    told = f"; you rest it for {months:g} months ([[rotation]])" if months is not None else ""
+    return f"stand in {spot}, where {family} may not go {_rest_words(book, crop, trial)}{told}"
+
+
+def _rest_words(book: Book, crop: int, trial: Trial) -> str:
+    """Say until when a family is kept out of a place."""
+    case = book.instance.crops[crop]
+    stays = [
+        stay.until
+        for stay in book.instance.stays
+        if stay.spot == trial.spot and stay.family == case.family
+    ]
+    until = max(stays, default=None)
+    if until is not None and int(case.options.into[trial.option]) <= until + case.gap_days:
+        stood, opens = book.day(until), book.day(until + case.gap_days)
+        return (
+            f"before {day_words(opens)} {opens.year}, having stood there until "
+            f"{day_words(stood)} {stood.year} ([[past]])"
+        )
+    return "so soon after its turn there this season"
+
+
+def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
+    options = book.instance.crops[crop].options
+    into, clear = (int(v[trial.option]) for v in (options.into, options.clear))
+    place = book.places[trial.spot]
+    if isinstance(place, Bed):
+        area = trial.room_short * book.unit_m * usable(place)[1]
+        need = f"{format_area(area, book.garden.units)} more of {place.name}"
+    else:
+        noun = "hole" if isinstance(place, Channel) else "pot"
+        many = f"{trial.room_short} more {noun}" + ("s" if trial.room_short > 1 else "")
+        need = f"{many} of {place.name}"
+    span = f"{day_words(book.day(into))} to {day_words(book.day(clear))}"
+    held = _holders(book, standing, crop, trial.spot, into, clear)
+    return f"need {need}, {span}{held}"
+
+
+def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, clear: int) -> str:
+    """Name the crops that hold a place for some days, those that hold most of it first."""
+    there: Counter[int] = Counter()
+    for first, until, mask, number in standing.rooms[spot].stands:
+        both = min(until, clear) - max(first, into)
+        if both > 0:
+            there[standing.batches[number].crop] += mask.bit_count() * both
+    if not there:
+        return ""
+    ranked = sorted(there, key=lambda number: (-there[number], number))
+    few = ranked if len(ranked) <= HOLDERS + 1 else ranked[:HOLDERS]
+    names = [f"{'other ' * (number == crop)}{book.crops[number].name}" for number in few]
+    names += [f"{len(ranked) - len(few)} other crops"] if len(few) < len(ranked) else []
+    return f", where {listed(names)} stand{'s' if len(names) == 1 else ''}"

@@ -1,0 +1,206 @@
+"""Making a season better on the real beds: clear a little, fill in again, keep what is better.
+
+The search works on whole batches in their real places, so that whatever it holds can be sown. Its
+work is counted in rounds; the same rounds give the same season on any machine.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from sowplan.season.bound.model import Relaxation
+from sowplan.season.choices.instance import Batch, Instance
+from sowplan.season.search.amounts import sow_amounts
+from sowplan.season.search.fewer import gather
+from sowplan.season.search.moves import Moves
+from sowplan.season.search.polish import lengthen, trim
+from sowplan.season.search.refill import Refill
+from sowplan.season.search.standing import Score, Standing
+
+HEAT = 0.06
+"""How much worse a season may be kept at first [want-weeks], about."""
+
+WASTE = 0.05
+"""What a want-week grown for nothing costs [want-weeks missing]: as much as a sowing."""
+
+WORK = 0.05
+"""What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
+
+PART = 0.01
+"""What each strip or place costs over which sowings are spread [want-weeks missing]."""
+FIRST_STEPS = 0.12
+"""Share of the rounds given to each way of beginning before one of them is gone on with."""
+NEARLY = 0.001
+"""Share of what is wanted that is not worth long work to bring."""
+
+REFILL = 0.02
+"""Share of the steps that clear some ground and fill it in again."""
+
+Progress = Callable[[int, int, Score, float], None]
+"""Called with rounds done, rounds in all, the best score and the bound of what is missing."""
+
+
+class Search(Refill):
+    """The search for a season: the best so far, and how more is tried."""
+
+    def __init__(self, instance: Instance, relaxation: Relaxation, seed: int = 1):
+        super().__init__(instance, relaxation, seed)
+        self.low: float | None = None
+        self.best: tuple[Score, dict[int, Batch]] | None = None
+
+    # -- improving
+
+    def run(self, rounds: int, progress: Progress | None = None) -> bool:
+        """Improve for so many rounds, or until nothing can be better; return whether stopped.
+
+        Ctrl-C keeps the best season so far.
+        """
+        stopped = False
+        self.keep()
+        ends: list[tuple[float, tuple[Score, dict[int, Batch]]]] = []
+        try:
+            short = int(rounds * FIRST_STEPS)
+            for number, begin in enumerate(self._beginnings()):
+                begin()
+                self.keep()
+                self.now = self.low = self.cost()
+                self._anneal(short, progress, number * short, rounds)
+                self.restore()
+                ends.append((self.cost(), self.best))
+            self.best = min(ends, key=lambda end: end[0])[1]
+            self.restore()
+            self.now = self.low = self.cost()
+            gone = len(ends) * short
+            self._anneal(rounds - gone, progress, gone, rounds)
+        except KeyboardInterrupt:
+            stopped = True
+            self.standing = Standing(self.instance)
+            self.best = min([self.best, *(end[1] for end in ends)], key=lambda best: best[0].felt)
+        self.restore()
+        trim(self.standing)
+        gather(self.standing)
+        trim(self.standing)
+        lengthen(self.standing)
+        self.keep()
+        return stopped
+
+    def _beginnings(self) -> list[Callable[[], None]]:
+        """Return the ways to fill the beds before anything is improved."""
+        bare = self.best
+        crops = [n for n, case in enumerate(self.instance.crops) if len(case.periods)]
+        order = sorted(crops, key=self._by_worth)
+
+        def offers() -> None:
+            self.fill(order, 0.0)
+
+        def amounts() -> None:
+            self.best = bare
+            self.restore()
+            sow_amounts(self.standing, self.relaxation.amounts)
+            self.fill(order, 0.0)
+
+        return [offers, amounts]
+
+    def _anneal(self, steps: int, progress: Progress | None, gone: int, rounds: int) -> None:
+        """Anneal for some of the rounds, so many being gone."""
+
+        def told(done: int, _: int, score: Score, bound: float) -> None:
+            progress(gone + done, rounds, score, bound)
+
+        if self.instance.spots:
+            self.anneal(steps, told if progress is not None else None, HEAT)
+
+    def anneal(self, steps: int, progress: Progress | None, warmth: float = HEAT) -> None:
+        """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
+        moves = Moves(self.standing, self.chance, self.costs())
+        standing, chance = self.standing, self.chance
+        end = steps
+        first = self.best[0]
+        # Where much is missing, each change is felt the more.
+        scale = warmth * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
+        for done in range(steps):
+            if done % 256 == 0:
+                if progress is not None:
+                    progress(done, steps, self.best[0], self.relaxation.bound)
+                if self.best[0].felt <= self.relaxation.bound + NEARLY * self.instance.wanted:
+                    # Next to nothing less can be missing: what is left is waste and work.
+                    end = min(end, done + steps // 5)
+            if done >= end:
+                break
+            heat = scale * (1.0 - done / steps) ** 2
+            mark = len(standing.log)
+            draw = chance.random()
+            if draw < REFILL:
+                touched = self.clear_and_fill()
+            elif draw < 0.37:
+                crop = self._pick_lacking()
+                touched = None if crop is None else moves.add(crop)
+            elif draw < 0.63:
+                touched = moves.resize()
+            elif draw < 0.9:
+                touched = moves.shift()
+            elif draw < 0.92:
+                touched = moves.drop()
+            elif draw < 0.97 or not moves.keeping:
+                touched = moves.merge()
+            else:
+                touched = moves.divide()
+            if touched is None:
+                standing.undo(mark)
+                continue
+            after = self.cost()
+            if after <= self.now + heat * -math.log(max(chance.random(), 1e-12)):
+                self.now = after
+                standing.log.clear()
+                if after < self.low - 1e-9:
+                    self.low = after
+                    self.keep()
+            else:
+                standing.undo(mark)
+
+    def costs(self) -> list[tuple[list, list, list]]:
+        """Return, by crop, what each option costs a unit of room and a plant's cells; most plants.
+
+        As `sowplan.season.search.moves.Moves` asks for them.
+        """
+        return [
+            (a.unit_cost.tolist(), a.cell_cost.tolist(), a.most.tolist())
+            if a.many
+            else ([], [], [])
+            for a in self.appraisers
+        ]
+
+    def cost(self) -> float:
+        """Return the season's score as one number, missing before waste before sowings."""
+        score = self.standing.score()
+        return score.felt + WASTE * score.idle + WORK * score.sowings + PART * score.batches
+
+    # -- small helpers
+
+    def _by_worth(self, crop: int) -> tuple[float, int]:
+        """Sort key: crops with long stays first, since short ones fit around them."""
+        case = self.instance.crops[crop]
+        if not len(case.options):
+            return (0.0, crop)
+        return (-float((case.options.clear - case.options.into).mean()), crop)
+
+    def keep(self) -> None:
+        """Remember the season as the best so far."""
+        self.best = (self.standing.score(), dict(self.standing.batches))
+
+    def restore(self) -> None:
+        """Bring the best season back."""
+        if self.best is None:
+            return
+        for number in list(self.standing.batches):
+            self.standing.remove(number)
+        for batch in self.best[1].values():
+            self.standing.add(batch)
+        self.standing.log.clear()
+
+
+def rounds_for(instance: Instance, effort: float) -> int:
+    """Return the rounds an effort stands for, by the places and the periods to serve."""
+    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
+    return int(effort * (12_000 + 25 * size**0.5 + 0.25 * size))
