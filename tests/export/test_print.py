@@ -387,6 +387,14 @@ def test_key_dates_tell_frosts_in_the_order_of_time(sample_plan):
     assert [words.split(" (")[0] for words in said] == ["First frost", "Last frost"]
 
 
+def test_what_stood_before_the_season_is_no_first_sowing(sample_plan):
+    first = min(p.sow for p in sample_plan.plantings)
+    before = replace(sample_plan.plantings[0], id="old-1", sow=first - timedelta(days=120))
+    older = replace(sample_plan, plantings=(*sample_plan.plantings, before))
+    assert before.sow < sample_plan.site.start <= first
+    assert dict(key_dates(older))["First sowing"] == day_month_year(first)
+
+
 def test_a_first_or_last_month_of_hardly_any_task_shares_its_neighbours_sheet(sample_plan):
     alone = list(months(sample_plan, 240.0))
     first = min(task.day for task in tasks(sample_plan))

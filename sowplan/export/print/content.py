@@ -120,8 +120,10 @@ def key_dates(plan: Plan) -> list[list[str]]:
         found.append(["Frost", site.frost_note])
     found += _light_dates(plan)
     if plan.plantings:
-        sown = [p.sow for p in plan.plantings if not p.bought]
+        # What stood before is last season's: its days are no news.
+        sown = [p.sow for p in plan.plantings if not p.bought and p.sow >= site.start]
         outs = [p.planting_out for p in plan.plantings if p.planting_out]
+        outs = [day for day in outs if day >= site.start]
         pairs = [
             ("First sowing", min(sown, default=None)),
             ("First planting out", min(outs, default=None)),
