@@ -61,7 +61,8 @@ def new(
     place where it is not given and there is someone to ask.
 
     With --after it is next year's: your old file with its remarks, its dates moved on, and from
-    plan and diary what stands already and what stood where.
+    plan and diary what stands already and what stood where. With --start it takes over sooner, to
+    sow in time for its first weeks.
 
     For example:
 
@@ -74,13 +75,18 @@ def new(
       sowplan new plot.toml --latitude 43.1 --longitude -89.5 --elevation "950 ft" --units imperial
 
       sowplan new next.toml --after garden.toml --plan plan
+
+      sowplan new next.toml --after garden.toml --start 2027-06-01
     """
     _refuse(file, force)
     if after is not None:
-        if any((near, latitude, longitude, elevation, timezone, start)):
-            message = "With --after, place and days are those of that file: change them in the new."
+        if any((near, latitude, longitude, elevation, timezone)):
+            message = "With --after, the place is that of that file: change it in the new."
             raise typer.BadParameter(message, param_hint="--after")
-        _next_year(file, after, plan)
+        from sowplan.records.garden_file.keys import SEASON
+
+        day = None if start is None else _value(SEASON, "start", start)
+        _next_year(file, after, plan, day)
         return
     begin, said = _start(near, latitude, longitude, name, elevation, timezone, start, units)
     from sowplan.records.garden_file.starter import starter
@@ -94,13 +100,13 @@ def new(
     typer.echo(f"        sowplan plan {_shell(file)}")
 
 
-def _next_year(file: Path, after: Path, plan: Path) -> None:
+def _next_year(file: Path, after: Path, plan: Path, start: date | None) -> None:
     """Write next year's garden file; this year's is never written over."""
     from sowplan.commands.next_year import next_year
 
     if file.exists() and after.exists() and file.samefile(after):
         _stop(file, "This is this year's garden file. Name another for next year's.")
-    text, said = next_year(file, after, plan)
+    text, said = next_year(file, after, plan, start)
     _write(file, text)
     typer.echo(f"Wrote {file}.")
     for line in said:

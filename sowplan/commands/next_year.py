@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,11 +11,13 @@ import typer
 
 if TYPE_CHECKING:
     from sowplan.records.crop import Crop
-    from sowplan.records.garden import Garden
+    from sowplan.records.garden import Garden, Season
     from sowplan.season.carried import Carried
 
 
-def next_year(file: Path, after: Path, plan: Path) -> tuple[str, list[str]]:
+def next_year(
+    file: Path, after: Path, plan: Path, start: date | None = None
+) -> tuple[str, list[str]]:
     """Return the text of next year's garden file, and what to say about it; or leave.
 
     Parameters
@@ -25,13 +28,15 @@ def next_year(file: Path, after: Path, plan: Path) -> tuple[str, list[str]]:
         This year's garden file.
     plan : Path
         The plan folder made from it.
+    start : date, optional
+        First day of the new season; otherwise the first after the old one.
     """
     from sowplan.commands.plan_files import opened_plan
     from sowplan.commands.problems import stop_on
     from sowplan.export.folder import is_plan_folder
     from sowplan.records.diary import diary_path, read_diary
     from sowplan.records.garden_file import read_garden
-    from sowplan.records.garden_file.next_year import next_text
+    from sowplan.records.garden_file.next_year import next_season, next_text
     from sowplan.records.text_file import read_text
     from sowplan.season.carried import carried
 
@@ -46,29 +51,43 @@ def next_year(file: Path, after: Path, plan: Path) -> tuple[str, list[str]]:
     stop_on(problems)
     garden = reading.garden
     assert garden is not None and text is not None  # there is no problem
+    _refuse_start(start, garden.season)
     made = opened_plan(plan)
     path = diary_path(plan if plan.is_dir() else plan.parent, made.site.start)
     entries, problems = read_diary(path)
     stop_on(problems)
-    handed, problems = carried(made, garden, reading.crops, entries, str(path))
+    handed, problems = carried(made, garden, reading.crops, entries, str(path), start)
     stop_on(problems)
     assert handed is not None
     new, over = next_text(
         text, garden, reading.crops, handed.sowings, handed.past, handed.still, handed.resting,
-        (after.parent, file.parent),
+        (after.parent, file.parent), start,
     )  # fmt: skip
-    return new, _said(garden, reading.crops, handed, bool(over))
+    season = next_season(garden.season, start)
+    return new, _said(garden, season, reading.crops, handed, bool(over))
 
 
-def _said(garden: Garden, crops: Mapping[str, Crop], handed: Carried, over: bool) -> list[str]:
-    """Return what was taken over and what to look at, a sentence or two each."""
+def _refuse_start(start: date | None, season: Season) -> None:
+    """Leave where a season cannot take over from another on a day."""
     from sowplan.records.garden_file.next_year import next_season
+
+    latest = next_season(season).start
+    if start is not None and not season.start < start <= latest:
+        message = f"The new season begins after {season.start} and by {latest}: found {start}."
+        raise typer.BadParameter(message, param_hint="--start")
+
+
+def _said(
+    garden: Garden, season: Season, crops: Mapping[str, Crop], handed: Carried, over: bool
+) -> list[str]:
+    """Return what was taken over and what to look at, a sentence or two each."""
     from sowplan.season.words import listed
     from sowplan.supply.wording import day_text
 
-    season = next_season(garden.season)
     start, end = (day_text(day, weekday=False, year=True) for day in (season.start, season.end))
     lines = [f"The season is {start} to {end}, and what you want is moved on with it."]
+    if season.start <= garden.season.end:
+        lines.append(f"From {start} on it takes the place of the plan before: follow the new one.")
     standing: dict[str, int] = {}
     for one in handed.sowings:
         standing[one.crop] = standing.get(one.crop, 0) + one.plants

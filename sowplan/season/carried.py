@@ -14,7 +14,6 @@ from sowplan.records.garden_file.next_year import (
     StillWanted,
     moved_days,
     next_season,
-    years_to,
 )
 from sowplan.season.days import plants_per_unit
 from sowplan.season.periods import want_periods
@@ -105,6 +104,7 @@ def carried(
     crops: dict[str, Crop],
     entries: Sequence[Entry] = (),
     diary: str = "",
+    start: date | None = None,
 ) -> tuple[Carried | None, list[Problem]]:
     """Return what a season hands on to the next one (`next_season`).
 
@@ -122,6 +122,9 @@ def carried(
         The diary's.
     diary : str
         Its file, for the problems.
+    start : date, optional
+        First day of the next season where it takes over sooner (`next_season`). All that is still
+        wanted of the old one is then its business.
 
     Returns
     -------
@@ -130,7 +133,7 @@ def carried(
     problems : list of Problem
         A plan of another garden or season, and what in the diary cannot be.
     """
-    season, years = next_season(garden.season), years_to(garden.season)
+    season = next_season(garden.season, start)
     last = max([season.start, *(entry.day for entry in entries)])
     happened, problems = happened_to(entries, plan, diary, last)
     problems = [*_other_season(plan, garden), *_unknown_crops(plan, garden, crops), *problems]
@@ -140,11 +143,12 @@ def carried(
     state = state_on(plan, happened, season.start, regrown, regrown.fewer)
     wanted: dict[str, list[tuple[date, date]]] = {}
     for want in garden.wants:
-        wanted.setdefault(want.crop, []).append(moved_days(want, years))
+        wanted.setdefault(want.crop, []).append(moved_days(want, garden.season, season))
     change = _Change(garden, crops, season, state, wanted)
     sowings, ids, left_out = _standing(change, _left(plan, change), plan.safety)
     past = _stays(change, ids)
-    still = _still_wanted(change, {one.crop for one in sowings})
+    lasting = {one.crop for one in sowings} if start is None else set(wanted)
+    still = _still_wanted(change, lasting)
     return Carried(sowings, past, still, left_out, _resting(plan, change, past)), []
 
 

@@ -240,6 +240,36 @@ def test_the_command_writes_next_years_file(at_hand):
     assert (folder / "other/next.toml").read_bytes() == before
 
 
+def test_it_may_take_over_sooner_to_sow_in_time(at_hand):
+    """From June on all is the new file's: what is still wanted, and from the first day what is
+    wanted from the first day. Each want is there for each of its days, and only once."""
+    done = run("new", "next.toml", "--after", "garden.toml", "--start", "2027-06-01")
+    assert done.exit_code == 0, done.output
+    assert "it takes the place of the plan before" in said(done.stdout)
+    reading = read_garden("next.toml")
+    assert reading.problems == ()
+    season = reading.garden.season
+    assert (season.start, season.end) == (date(2027, 6, 1), date(2028, 9, 30))
+    days = {
+        key: sorted((w.start, w.end) for w in reading.garden.wants if w.crop == key)
+        for key in ("leek", "chard", "radish")
+    }
+    assert days == {
+        "leek": [(date(2027, 6, 5), date(2027, 9, 30)), (date(2028, 6, 5), date(2028, 9, 30))],
+        "chard": [(date(2027, 6, 1), date(2028, 9, 30))],
+        "radish": [(date(2027, 11, 7), date(2028, 3, 20))],
+    }
+    assert all(s.day < season.start for s in reading.garden.sowings)
+    assert run("check", "next.toml").exit_code == 0
+
+
+@pytest.mark.parametrize("day", ["2026-09-01", "2027-09-02"])
+def test_it_takes_over_within_the_season_or_after_it(at_hand, day):
+    done = run("new", "next.toml", "--after", "garden.toml", "--start", day)
+    assert done.exit_code == Exit.USAGE and not Path("next.toml").exists()
+    assert f"after 2026-09-01 and by 2027-09-01: found {day}" in said(done.stderr)
+
+
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [

@@ -51,11 +51,15 @@ def years_to(season: Season) -> int:
     return years
 
 
-def next_season(season: Season) -> Season:
-    """Return the season after one, of the same dates and weekdays; nobody is known to be away."""
+def next_season(season: Season, start: date | None = None) -> Season:
+    """Return the season after one, of the same dates and weekdays; nobody is known to be away.
+
+    It may take over sooner, from a day ``start`` within the old one, so as to sow in time for its
+    own first weeks.
+    """
     years = years_to(season)
-    start, end = later(season.start, years), last_later(season.end, years)
-    return replace(season, start=start, end=end, away=(), watered=(), picked=())
+    first, end = start or later(season.start, years), last_later(season.end, years)
+    return replace(season, start=first, end=end, away=(), watered=(), picked=())
 
 
 def later(day: date, years: int) -> date:
@@ -74,10 +78,15 @@ def last_later(day: date, years: int) -> date:
     return later(day + DAY, years) - DAY
 
 
-def moved_days(want: Want, years: int) -> tuple[date, date]:
-    """Return the first and last day of a want some years on."""
+def moved_days(want: Want, old: Season, new: Season) -> tuple[date, date]:
+    """Return the first and last day of a want in the next season.
+
+    What is wanted from the old season's first day is so from the new one's, whenever that begins.
+    """
+    years = years_to(old)
     end = last_later(want.end, years)
-    return min(later(want.start, years), end), end
+    start = new.start if want.start <= old.start else later(want.start, years)
+    return min(start, end), end
 
 
 def next_text(
@@ -89,6 +98,7 @@ def next_text(
     still: Sequence[StillWanted] = (),
     resting: Iterable[str] = (),
     folders: tuple[Path, Path] | None = None,
+    start: date | None = None,
 ) -> tuple[str, tuple[FixedSowing, ...]]:
     """Return the text of next year's garden file.
 
@@ -113,6 +123,8 @@ def next_text(
         Families that find no bed: how to let them rest less is put in as a remark.
     folders : tuple of (Path, Path), optional
         Where the old file stands and the new one will, for the files it names.
+    start : date, optional
+        First day of the new season where it takes over sooner (`next_season`).
 
     Returns
     -------
@@ -120,17 +132,16 @@ def next_text(
     over : tuple of FixedSowing
         The gardener's own sowings that are remarks now.
     """
-    edits, years = Edits(text), years_to(garden.season)
-    _season(edits, garden.season, years)
+    edits, years, season = Edits(text), years_to(garden.season), next_season(garden.season, start)
+    _season(edits, season, years)
     for number, want in enumerate(garden.wants):
-        _want(edits, ("want", number), want, years, crops)
+        _want(edits, ("want", number), want, moved_days(want, garden.season, season), crops)
     added = list(_still(edits, still))
     over, rest = _own_sowings(edits, garden, sowings, years)
     if rest:
-        first = next_season(garden.season).start
-        added += [_heading(f"what stands on {_day(first)}, by its plan and diary")]
+        added += [_heading(f"what stands on {_day(season.start)}, by its plan and diary")]
         added += map(_sowing_text, rest)
-    added += _past(edits, garden, crops, past)
+    added += _past(edits, garden, crops, past, season.start)
     rested = {one.family for one in garden.rests}
     if not rested & {"", *resting}:
         added += map(_rest_text, resting)
@@ -142,8 +153,7 @@ def next_text(
     return "\n\n".join([body, *added]) + "\n", over
 
 
-def _season(edits: Edits, season: Season, years: int) -> None:
-    new = next_season(season)
+def _season(edits: Edits, new: Season, years: int) -> None:
     for key, day in (("start", new.start), ("end", new.end)):
         edits.write(_path(edits, ("season",), SEASON, key), day.isoformat())
     away = edits.key(("season",), "away")
@@ -161,12 +171,14 @@ def _season(edits: Edits, season: Season, years: int) -> None:
     edits.remark(away, [_AWAY])
 
 
-def _want(edits: Edits, path, want: Want, years: int, crops: Mapping[str, Crop]) -> None:
+def _want(
+    edits: Edits, path, want: Want, moved: tuple[date, date], crops: Mapping[str, Crop]
+) -> None:
     """Move a want's days on; what was put in as the rest of the season before goes."""
     if _is_ours(edits, path):
         edits.remove(path)
         return
-    for key, day in zip(("from", "to"), moved_days(want, years), strict=True):
+    for key, day in zip(("from", "to"), moved, strict=True):
         written = _path(edits, path, WANT, key)
         if written is not None:
             edits.write(written, day.isoformat())
@@ -238,7 +250,7 @@ def _keep(edits: Edits, path, row: FixedSowing, now: FixedSowing) -> None:
 
 
 def _past(
-    edits: Edits, garden: Garden, crops: Mapping[str, Crop], past: Sequence[Past]
+    edits: Edits, garden: Garden, crops: Mapping[str, Crop], past: Sequence[Past], begin: date
 ) -> Iterable[str]:
     """Bring the gardener's own stays up to date; yield those to add, those of a day together."""
     latest = {(one.place, one.family): one.until for one in past}
@@ -269,7 +281,7 @@ def _past(
     for place, family in sorted(latest, key=lambda key: (beds.index(key[0]), latest[key], key[1])):
         until = latest[place, family]
         news = until > told.get((place, family), date.min)
-        if news and _rests_still(family, until, garden, crops):
+        if news and _rests_still(family, until, begin, crops):
             together.setdefault((family, until), []).append(place)
     if together:
         yield _heading("what stood where, for the rotation")
@@ -277,10 +289,10 @@ def _past(
             yield _past_text(places, family, until)
 
 
-def _rests_still(family: str, until: date, garden: Garden, crops: Mapping[str, Crop]) -> bool:
+def _rests_still(family: str, until: date, begin: date, crops: Mapping[str, Crop]) -> bool:
     """Return whether a stay matters to any crop of its family in the new season."""
     days = max((c.rotation_gap_days for c in crops.values() if c.family == family), default=0)
-    return until + timedelta(days=days) >= next_season(garden.season).start
+    return until + timedelta(days=days) >= begin
 
 
 def _no_more(edits: Edits, name: str) -> None:
