@@ -31,11 +31,18 @@ PART = 0.01
 """What each strip or place costs over which sowings are spread [want-weeks missing]."""
 FIRST_STEPS = 0.12
 """Share of the rounds given to each way of beginning before one of them is gone on with."""
+GOES, SMALL, GOOD = 3, 400, 0.004
+"""A garden of at most ``SMALL`` places times periods is gone through up to so many times, until no
+more than such a share of what is wanted is missing beyond the bound: in a bed or two everything
+hangs together, and one go may end far from the best."""
 NEARLY = 0.001
 """Share of what is wanted that is not worth long work to bring."""
 
 REFILL = 0.02
 """Share of the steps that clear some ground and fill it in again."""
+
+End = tuple[float, tuple[Score, dict[int, Batch]]]
+"""What a go came to: its cost, and its best season."""
 
 Progress = Callable[[int, int, Score, float], None]
 """Called with rounds done, rounds in all, the best score and the bound of what is missing."""
@@ -58,25 +65,23 @@ class Search(Refill):
         """
         stopped = False
         self.keep()
-        ends: list[tuple[float, tuple[Score, dict[int, Batch]]]] = []
+        bare = self.best
+        ends: list[End] = []
+        goes = GOES if _is_small(self.instance) else 1
         try:
-            short = int(rounds * FIRST_STEPS)
-            for number, begin in enumerate(self._beginnings()):
-                begin()
-                self.keep()
-                self.now = self.low = self.cost()
-                self._anneal(short, progress, number * short, rounds)
+            for go in range(goes):
+                self.best = bare
                 self.restore()
-                ends.append((self.cost(), self.best))
-            self.best = min(ends, key=lambda end: end[0])[1]
-            self.restore()
-            self.now = self.low = self.cost()
-            gone = len(ends) * short
-            self._anneal(rounds - gone, progress, gone, rounds)
+                self._go(rounds, ends, progress, go * rounds, goes * rounds)
+                if self._is_good(min(ends, key=_cost)[1][0]):
+                    break
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)
-            self.best = min([self.best, *(end[1] for end in ends)], key=lambda best: best[0].felt)
+            ends = ends or [(0.0, self.best)]
+            self.best = min([self.best, *(best for _, best in ends)], key=lambda best: best[0].felt)
+        else:
+            self.best = min(ends, key=_cost)[1]
         self.restore()
         trim(self.standing)
         gather(self.standing)
@@ -84,6 +89,34 @@ class Search(Refill):
         lengthen(self.standing)
         self.keep()
         return stopped
+
+    def _go(
+        self, rounds: int, ends: list[End], progress: Progress | None, gone: int, of: int
+    ) -> None:
+        """Fill in and improve once, with so many rounds; note how each beginning and it ended."""
+        mine: list[End] = []
+        short = int(rounds * FIRST_STEPS)
+        for begin in self._beginnings():
+            begin()
+            self._improve(short, progress, gone + len(mine) * short, of)
+            mine.append((self.cost(), self.best))
+            ends.append(mine[-1])
+        self.best = min(mine, key=_cost)[1]
+        self.restore()
+        used = len(mine) * short
+        self._improve(rounds - used, progress, gone + used, of)
+        ends.append((self.cost(), self.best))
+
+    def _improve(self, steps: int, progress: Progress | None, gone: int, of: int) -> None:
+        """Anneal from what stands; the best found stands afterwards."""
+        self.keep()
+        self.now = self.low = self.cost()
+        self._anneal(steps, progress, gone, of)
+        self.restore()
+
+    def _is_good(self, score: Score) -> bool:
+        """Return whether a season lacks so little that it need not be sought again."""
+        return score.felt <= self.relaxation.bound + GOOD * self.instance.wanted
 
     def _beginnings(self) -> list[Callable[[], None]]:
         """Return the ways to fill the beds before anything is improved."""
@@ -200,7 +233,20 @@ class Search(Refill):
         self.standing.log.clear()
 
 
+def _cost(end: End) -> float:
+    return end[0]
+
+
+def _is_small(instance: Instance) -> bool:
+    return _size(instance) <= SMALL
+
+
+def _size(instance: Instance) -> int:
+    """Return how large a garden is to the search: places times periods to serve."""
+    return len(instance.spots) * sum(len(case.periods) for case in instance.crops)
+
+
 def rounds_for(instance: Instance, effort: float) -> int:
-    """Return the rounds an effort stands for, by the places and the periods to serve."""
-    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
+    """Return the rounds an effort stands for in one go, by the size of the garden."""
+    size = _size(instance)
     return int(effort * (12_000 + 25 * size**0.5 + 0.25 * size))
