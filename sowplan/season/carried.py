@@ -28,8 +28,6 @@ NOWHERE = Where("", "", None)
 SAME_SOWING_DAYS = 45
 """So far from its day in the garden file a sowing may have been made and still be the same."""
 FEW = 0.5  # less than half a plant left is none
-
-
 SOON_DAYS = 14
 """What is wanted again so soon is not cleared in between (common practice, no source)."""
 LAST_DAYS = 7
@@ -194,7 +192,7 @@ def _standing(
 ) -> tuple[tuple[FixedSowing, ...], set[str], tuple[str, ...]]:
     """Return what stands as sowings, the ids of its batches, and what cannot be handed on."""
     garden = change.garden
-    order = [place.name for place in (*garden.beds, *garden.channels, *garden.pots)]
+    order = [place.name for place in garden.places]
     found: dict[tuple, FixedSowing] = {}
     ids: dict[tuple, set[str]] = {}
     told = []

@@ -53,7 +53,7 @@ class Regrown:
         self.crops = crops
         self.today = today
         self.safety = safety
-        self.places = {p.name: p for p in (*garden.beds, *garden.channels, *garden.pots)}
+        self.places = {p.name: p for p in garden.places}
         self.trays = {tray.name: tray for tray in garden.trays}
         self._skies: dict[date, object] = {}
 

@@ -78,7 +78,6 @@ class Search(Refill):
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)
-            ends = ends or [(0.0, self.best)]
             self.best = min([self.best, *(best for _, best in ends)], key=lambda best: best[0].felt)
         else:
             self.best = min(ends, key=_cost)[1]
@@ -108,10 +107,15 @@ class Search(Refill):
         ends.append((self.cost(), self.best))
 
     def _improve(self, steps: int, progress: Progress | None, gone: int, of: int) -> None:
-        """Anneal from what stands; the best found stands afterwards."""
+        """Anneal from what stands, so many rounds being gone; the best found stands afterwards."""
+
+        def told(done: int, _: int, score: Score, bound: float) -> None:
+            progress(gone + done, of, score, bound)
+
         self.keep()
         self.now = self.low = self.cost()
-        self._anneal(steps, progress, gone, of)
+        if self.instance.spots:
+            self.anneal(steps, told if progress is not None else None)
         self.restore()
 
     def _is_good(self, score: Score) -> bool:
@@ -135,23 +139,14 @@ class Search(Refill):
 
         return [offers, amounts]
 
-    def _anneal(self, steps: int, progress: Progress | None, gone: int, rounds: int) -> None:
-        """Anneal for some of the rounds, so many being gone."""
-
-        def told(done: int, _: int, score: Score, bound: float) -> None:
-            progress(gone + done, rounds, score, bound)
-
-        if self.instance.spots:
-            self.anneal(steps, told if progress is not None else None, HEAT)
-
-    def anneal(self, steps: int, progress: Progress | None, warmth: float = HEAT) -> None:
+    def anneal(self, steps: int, progress: Progress | None) -> None:
         """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
         moves = Moves(self.standing, self.chance, self.costs())
         standing, chance = self.standing, self.chance
         end = steps
         first = self.best[0]
         # Where much is missing, each change is felt the more.
-        scale = warmth * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
+        scale = HEAT * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
         for done in range(steps):
             if done % 256 == 0:
                 if progress is not None:
