@@ -1,4 +1,6 @@
-"""The gardener's own words as reasons: told where they bind; without them the crop comes."""
+"""The gardener's own words as reasons: told where they bind, alone or together; without them the
+crop comes.
+"""
 
 from __future__ import annotations
 
@@ -116,3 +118,56 @@ def test_places_kept_out_of_are_told_where_they_are_fewer():
     beds = (*TWO_BEDS, Bed("Nook", 0.4, 0.6, 0.3, AT))
     plan = planned(replace(GARDEN, beds=beds, wants=(replace(HEADS, places=("Strip", "Nook")),)))
     assert any("you keep it out of Plot (not_in)" in w.why for w in plan.wants)
+
+
+FEW_CELLS = (Tray("Sill", 20, AT, 18.0),)
+GONE = ((date(2027, 5, 1), date(2027, 6, 4)),)
+NOOK = Bed("Nook", 0.35, 0.9, 0.3, AT)  # three heads side by side
+LONG_STRIP = Bed("Strip", 1.0, 0.6, 0.3, AT)
+
+
+def early(least=1, **season):
+    wants = (replace(EARLY, sow_at_least=least),)
+    return replace(GARDEN, trays=FEW_CELLS, wants=wants, season=replace(SUMMER, **season))
+
+
+def in_strip(places=("Strip",), least=4):
+    wants = (replace(HEADS, amount=2, places=places, sow_at_least=least),)
+    return replace(GARDEN, beds=(LONG_STRIP, NOOK), wants=wants)
+
+
+# Each garden; what it says of two things; without the first, the second, both.
+PAIRS = {
+    "days off, small sowings": (
+        early(40, never_on=(5, 6)), ("(sow_at_least)", "(never_on)"),
+        early(1, never_on=(5, 6)), early(40), early(1),
+    ),
+    "days away, sowing days": (
+        early(sow_on=(0,), away=GONE), ("(away)", "(sow_on)"),
+        early(sow_on=(0,)), early(sow_on=tuple(range(7)), away=GONE),
+        early(sow_on=tuple(range(7))),
+    ),
+    "its places, small sowings": (
+        in_strip(), ("(in)", "(sow_at_least)"), in_strip(()), in_strip(least=1), in_strip((), 1),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", PAIRS)
+def test_two_words_that_bind_together_are_told_together(case):
+    """Neither alone would help, both do: by the plans of the gardens without them."""
+    said, keys, *unsaid = PAIRS[case]
+    plan, *others = map(planned, (said, *unsaid))
+    first, second, both = map(comes, others)
+    assert first == second == comes(plan) < both
+    short = [w for w in plan.wants if w.met < w.wanted - 1e-6]
+    assert short and {label_of_why(w.why) for w in short} == {"two of your rules"}
+    assert all(key in w.why and "; without both, " in w.why for w in short for key in keys)
+
+
+def test_a_third_word_that_binds_with_them_is_told_too():
+    plan = planned(early(40, sow_on=(0,), away=GONE))
+    (want,) = plan.wants
+    assert label_of_why(want.why) == "three of your rules"
+    assert all(key in want.why for key in ("(sow_at_least)", "(sow_on)", "(away)"))
+    assert comes(planned(early(40, sow_on=(0,)))) == comes(planned(early(sow_on=(0,)))) == 0

@@ -1,14 +1,15 @@
-"""Which of the gardener's own words stands in a want's way: each key lifted by itself, and tried.
+"""Which of the gardener's own words stand in a want's way: each key lifted by itself, and tried.
 
 A season's reasons are cold, heat, room; but where sowing on another weekday, in another bed or
 fewer at a time would have served the days that go short, the garden file itself is the reason, and
-the gardener can change it with a stroke.
+the gardener can change it with a stroke. Where no key alone is the reason, several may be together:
+all are lifted, then each put back that is not needed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -17,16 +18,19 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Want
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
+from sowplan.season.choices.instance import Ints
 from sowplan.season.plan import WantPeriod, labelled
 from sowplan.season.reasons.limits import WEEKDAYS, another_weekday
+from sowplan.season.reasons.trials import Found, first_found, plants_for
 from sowplan.season.search.standing import Standing
 from sowplan.season.words import listed
 
 USUAL_RISK = 0.10
 """The share of years with a frost that a garden file takes where it says nothing."""
-SOWINGS_TRIED = 40
 NAMES_TOLD = 3
 """More places than so many are told by their number."""
+WORDS_TOLD = 3
+"""More words than so many that bind only together are no reason a gardener can do much with."""
 
 _RAISED = {
     "direct": "you sow it direct only",
@@ -37,16 +41,18 @@ _RAISED = {
 
 @dataclass(frozen=True)
 class Own:
-    """A key of the garden file: a word or two for it, what it says, the garden without it.
+    """A key of the garden file: a word or two for it, what it says, and a garden without it.
 
-    ``then`` is what would come in time without it.
+    ``then`` is what would come in time without it. What is not told ``alone`` has a reason of its
+    own that says more.
     """
 
     label: str
     words: str
-    garden: Garden
+    lift: Callable[[Garden], Garden] = field(compare=False)
     safety: float | None = None
     then: str = "what is"
+    alone: bool = True
 
 
 class Owns:
@@ -66,20 +72,18 @@ class Owns:
             without it, most of them could be served.
         """
         book, want = self._book, run[0]
-        for own in owns_of(book, want):
-            other = self._without(own, want)
-            if other is None:
-                continue
+
+        def told(other: Book) -> str:
             fit = [_fit(other, w.crop, book.index(w.start), book.index(w.end), book) for w in run]
-            first = next((options[0] for options in fit if options), None)
-            if first is not None and 2 * sum(map(bool, fit)) > len(run):
-                sown = _sown(other, want.crop, first)
-                words = f"{own.words}; {own.then} sown on {sown} would come in time"
-                return labelled(own.label, words)
-        return ""
+            first = next((options[0] for options in fit if len(options)), None)
+            if first is None or 2 * sum(len(options) > 0 for options in fit) <= len(run):
+                return ""
+            return f"sown on {_sown(other, want.crop, first)} would come in time"
+
+        return self._binding(want, told, lambda own, found: f"{own.words}; {own.then} {found}")
 
     def crowded_out(self, standing: Standing, crop: int, want: WantPeriod, needed: float) -> str:
-        """Return which word leaves a period without room; empty where none does.
+        """Return which words leave a period without room; empty where none do.
 
         Parameters
         ----------
@@ -93,29 +97,63 @@ class Owns:
             Plants that are missing in it.
         """
         book = self._book
-        for own in owns_of(book, want):
-            other = self._without(own, want)
-            if other is None:
-                continue
-            fit = _fit(other, want.crop, book.index(want.start), book.index(want.end), book)
-            for option in fit[:: max(1, len(fit) // SOWINGS_TRIED)]:
-                found = _place_for(other, standing, crop, want, option, needed)
-                if found is not None:
-                    plants, spot = found
-                    sown = _sown(other, want.crop, option)
-                    name = other.instance.spots[spot].name
-                    told = f"{plants} sown on {sown} would find room in {name}"
-                    return labelled(own.label, f"{own.words}; but for that, {told}")
-        return ""
 
-    def _without(self, own: Own, want: WantPeriod) -> Book | None:
-        """Return the book of the garden without a word, with nothing wanted but its crop."""
-        key = own.words, want.crop, want.want
+        def told(other: Book) -> str:
+            fit = _fit(other, want.crop, book.index(want.start), book.index(want.end), book)
+            found = _place_for(other, standing, crop, want, fit, needed)
+            if found is None:
+                return ""
+            name = other.instance.spots[found.spot].name
+            sown = _sown(other, want.crop, found.option)
+            return f"{found.plants} sown on {sown} would find room in {name}"
+
+        return self._binding(want, told, lambda own, found: f"{own.words}; but for that, {found}")
+
+    def _binding(
+        self, want: WantPeriod, told: Callable[[Book], str], alone: Callable[[Own, str], str]
+    ) -> str:
+        """Return the words that bind, one or several together; empty where it is none of them.
+
+        ``told`` says what a garden without some of them has to offer, if anything.
+        """
+        owns = tuple(owns_of(self._book, want))
+
+        def offered(lifted: tuple[Own, ...]) -> str:
+            other = self._without(lifted, want)
+            return "" if other is None else told(other)
+
+        if not owns or not offered(owns):
+            return ""
+        for own in owns:
+            found = offered((own,))
+            if found:
+                return labelled(own.label, alone(own, found)) if own.alone else ""
+        needed = owns
+        for own in owns:
+            fewer = tuple(other for other in needed if other is not own)
+            if offered(fewer):
+                needed = fewer
+        if len(needed) > WORDS_TOLD:
+            return ""
+        count = {2: "two", 3: "three"}[len(needed)]
+        without = "both" if len(needed) == 2 else "all three"
+        then = next((own.then for own in needed if own.then != Own.then), Own.then)
+        found = offered(needed)
+        found = found if found[0].isdigit() else f"{then} {found}"
+        words = f"{listed([own.words for own in needed])}; without {without}, {found}"
+        return labelled(f"{count} of your rules", words)
+
+    def _without(self, lifted: tuple[Own, ...], want: WantPeriod) -> Book | None:
+        """Return the book of the garden without some words, with nothing wanted but its crop."""
+        key = tuple(own.words for own in lifted), want.crop, want.want
         if key not in self._tried:
-            garden = own.garden
+            garden = self._book.garden
+            for own in lifted:
+                garden = own.lift(garden)
             wants = tuple(w for w in garden.wants if w.crop == want.crop)
-            safety = self._book.safety if own.safety is None else own.safety
+            said = [own.safety for own in lifted if own.safety is not None]
             crops: dict[str, Crop] = {crop.key: crop for crop in self._book.crops}
+            safety = said[0] if said else self._book.safety
             other = book_of(replace(garden, wants=wants), crops, safety)
             mine, others = ([s.name for s in b.instance.spots] for b in (self._book, other))
             same = mine == others and other.origin == self._book.origin
@@ -124,40 +162,65 @@ class Owns:
 
 
 def owns_of(book: Book, want: WantPeriod) -> Iterator[Own]:
-    """Yield what the garden file says that may stand in a want's way, each with the rest of it."""
-    garden = book.garden
+    """Yield what the garden file says that may stand in a want's way, each with the rest of it.
+
+    Days on which nothing is done come before those to sow on, which are lifted to all the others.
+    """
+    garden, season = book.garden, book.garden.season
     yield from _of_want(garden, want.want)
-    season = garden.season
-    if season.sow_on and another_weekday(season.sow_on, season.never_on) is not None:
-        days = tuple(day for day in range(7) if day not in season.never_on)
-        names = listed([WEEKDAYS[day] for day in season.sow_on])
-        words = f"you sow on {names} only (sow_on)"
-        yield Own("sowing days", words, replace(garden, season=replace(season, sow_on=days)))
-    if season.harvest_on:
-        names = listed([WEEKDAYS[day] for day in season.harvest_on])
-        words = f"you harvest on {names} only (harvest_on)"
-        yield Own("harvest days", words, replace(garden, season=replace(season, harvest_on=())))
+    if season.away:
+        spans = listed([f"{day_words(a)} to {day_words(b)}" for a, b in season.away])
+        yield Own("days away", f"nobody is there from {spans} (away)", _season(away=()))
     if season.never_on:
-        names = listed([WEEKDAYS[day] for day in season.never_on])
-        words = f"nothing is done on {names} (never_on)"
-        yield Own("days off", words, replace(garden, season=replace(season, never_on=())))
+        words = f"nothing is done on {_weekdays(season.never_on)} (never_on)"
+        yield Own("days off", words, _season(never_on=()))
+    if season.sow_on and another_weekday(season.sow_on) is not None:
+        words = f"you sow on {_weekdays(season.sow_on)} only (sow_on)"
+        yield Own("sowing days", words, _any_day)
+    if season.harvest_on:
+        words = f"you harvest on {_weekdays(season.harvest_on)} only (harvest_on)"
+        yield Own("harvest days", words, _season(harvest_on=()))
+    if season.hours_a_week is not None:
+        words = f"you work {season.hours_a_week:g} hours a week at most (hours_a_week)"
+        yield Own("too little time", words, _season(hours_a_week=None), alone=False)
     if garden.climate.frost_risk < USUAL_RISK:
         risk = f"{100 * garden.climate.frost_risk:g} %"
         words = f"you risk a frost in {risk} of years only (frost_risk)"
-        climate = replace(garden.climate, frost_risk=USUAL_RISK)
-        yield Own("frost risk", words, replace(garden, climate=climate))
+        yield Own("frost risk", words, _usual_risk)
     if book.safety > 0.5:
-        yield Own("late years", f"you plan for a late year (--safety {book.safety:g})", garden, 0.5)
+        words = f"you plan for a late year (--safety {book.safety:g})"
+        yield Own("late years", words, lambda garden: garden, 0.5)
+
+
+def _season(**said: object) -> Callable[[Garden], Garden]:
+    """Return what makes a garden's season say something else."""
+    return lambda garden: replace(garden, season=replace(garden.season, **said))
+
+
+def _any_day(garden: Garden) -> Garden:
+    days = tuple(day for day in range(7) if day not in garden.season.never_on)
+    return replace(garden, season=replace(garden.season, sow_on=days))
+
+
+def _usual_risk(garden: Garden) -> Garden:
+    return replace(garden, climate=replace(garden.climate, frost_risk=USUAL_RISK))
+
+
+def _weekdays(days: Sequence[int]) -> str:
+    return listed([WEEKDAYS[day] for day in days])
 
 
 def _of_want(garden: Garden, number: int) -> Iterator[Own]:
     """Yield what one [[want]] says of places, raising and the size of a sowing."""
     want = garden.wants[number]
 
-    def without(**said: object) -> Garden:
-        wants = list(garden.wants)
-        wants[number] = replace(want, **said)
-        return replace(garden, wants=tuple(wants))
+    def without(**said: object) -> Callable[[Garden], Garden]:
+        def lift(garden: Garden) -> Garden:
+            wants = list(garden.wants)
+            wants[number] = replace(wants[number], **said)
+            return replace(garden, wants=tuple(wants))
+
+        return lift
 
     if want.places:
         yield Own("its places", _places(garden, want), without(places=()))
@@ -191,7 +254,7 @@ def _sown(book: Book, key: str, option: int) -> str:
     return f"{WEEKDAYS[day.weekday()][:3]} {day_words(day)}"
 
 
-def _fit(other: Book, key: str, first: int, last: int, book: Book) -> list[int]:
+def _fit(other: Book, key: str, first: int, last: int, book: Book) -> Ints:
     """Return the free options fit on some days, those that stand for the shortest time first."""
     options = other.instance.crops[_case(other, key)].options
     fits = (options.lot_ready <= last) & (options.lot_expiry >= first)
@@ -199,48 +262,16 @@ def _fit(other: Book, key: str, first: int, last: int, book: Book) -> list[int]:
     able = np.unique(options.lot_option[fits])
     able = able[options.sow[able] >= book.instance.gone]
     stay = (options.clear - options.into)[able]
-    return able[np.argsort(stay, kind="stable")].tolist()
+    return able[np.argsort(stay, kind="stable")]
 
 
 def _place_for(
-    other: Book, standing: Standing, crop: int, want: WantPeriod, option: int, needed: float
-) -> tuple[int, int] | None:
-    """Return how many plants of an option, and where, serve what is missing; None without room."""
+    other: Book, standing: Standing, crop: int, want: WantPeriod, able: Ints, needed: float
+) -> Found | None:
+    """Return a sowing that serves what is missing, and where; None where there is no room."""
     case = other.instance.crops[_case(other, want.crop)]
-    options, group = case.options, int(case.options.group[option])
-    room = case.room.get(group)
-    here = options.lot_option == option
-    here &= (options.lot_ready <= other.index(want.end)) & (
-        options.lot_expiry >= other.index(want.start)
-    )
-    share = float(options.lot_share[here].sum())
-    if room is None or share <= 0.0:
-        return None
-    plants = max(case.least[option], int(np.ceil(needed / share - 1e-6)))
-    if plants >= len(room) or not _raised(other, standing, case, option, plants):
-        return None
-    into, clear = int(options.into[option]), int(options.clear[option])
-    each = case.units[group][1]
-    for spot in other.instance.spots_of[group]:
-        whole = other.instance.spots[spot].whole
-        most = standing.rooms[spot].most(into, clear, each, whole)
-        if room[plants] <= most and standing.rotates(spot, crop, into, clear):
-            return plants, spot
-    return None
-
-
-def _raised(other: Book, standing: Standing, case, option: int, plants: int) -> bool:
-    """Return whether there are cells and hours for a sowing beside the finished season."""
-    options, instance = case.options, other.instance
-    tray, into = int(options.tray[option]), int(options.into[option])
-    if tray >= 0 and case.cells(plants) > standing.cells_free(tray, int(options.sow[option]), into):
-        return False
-    if instance.week_minutes is None:
-        return True
-    more: dict[int, float] = {}
-    for day, a_plant, begin in case.jobs(option):
-        if day >= 0:
-            week = instance.week(day)
-            more[week] = more.get(week, 0.0) + a_plant * plants + begin
-    most = instance.week_minutes + 1e-6
-    return all(standing.load.get(week, 0.0) + some <= most for week, some in more.items())
+    options = case.options
+    here = options.lot_ready <= other.index(want.end)
+    here &= options.lot_expiry >= other.index(want.start)
+    plants = plants_for(case, here, able, needed, np.array(case.least, np.int64))
+    return first_found(standing, other.instance, crop, case, able, plants)

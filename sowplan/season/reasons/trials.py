@@ -8,13 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.season.choices.book import Book
-from sowplan.season.choices.instance import Ints
+from sowplan.season.choices.instance import CropCase, Instance, Ints
 from sowplan.season.search.standing import Standing
 
 LOOK_AT = 60
 """Most sowings held against the finished season for one run of periods."""
 PLACES = 40
 """Most places of a kind looked at for one of them."""
+FITTED = 40
+"""Most sowings that there is room for in all, and of which one is sought that fits in one piece."""
 
 
 class Trial(NamedTuple):
@@ -27,6 +29,14 @@ class Trial(NamedTuple):
     plants: int
     spot: int
     too_long: float = 0.0  # share of its work in some week for which there are no hours
+
+
+class Found(NamedTuple):
+    """A sowing for which there are room, cells, hours and its turn beside the finished season."""
+
+    option: int
+    plants: int
+    spot: int
 
 
 def trials_of(
@@ -123,3 +133,89 @@ def _too_long(standing: Standing, crop: int, option: int, plants: int) -> float:
         ),
         default=0.0,
     )
+
+
+def plants_for(
+    case: CropCase, fits: NDArray[np.bool_], able: Ints, lack: float, least: Ints
+) -> Ints:
+    """Return, for some options, the plants that make up for what a period lacks.
+
+    Parameters
+    ----------
+    case : CropCase
+        The crop.
+    fits : ndarray of bool, shape (lots,)
+        Which of its lots are fit in the period.
+    able : ndarray of int, shape (k,)
+        The options; each has such a lot.
+    lack : float
+        Plants missing in the period.
+    least : ndarray of int, shape (options,)
+        Least plants of each option.
+
+    Returns
+    -------
+    ndarray of int, shape (k,)
+    """
+    options = case.options
+    share = np.bincount(options.lot_option[fits], options.lot_share[fits], len(options))[able]
+    return np.maximum(least[able], np.ceil(lack / share - 1e-6).astype(np.int64))
+
+
+def first_found(
+    standing: Standing, instance: Instance, crop: int, case: CropCase, able: Ints, plants: Ints
+) -> Found | None:
+    """Return the first of some sowings that fits beside the finished season; None if none does.
+
+    Parameters
+    ----------
+    standing : Standing
+        The finished season.
+    instance : Instance
+        Its own, or one of the same places and trays in which more is allowed.
+    crop : int
+        The crop's number in the season.
+    case : CropCase
+        The crop in ``instance``.
+    able, plants : ndarray of int, shape (k,)
+        The options, in the order in which they are tried, and how many plants of each.
+    """
+    options, days = case.options, standing.instance.days
+    roomy = np.zeros(len(able), bool)
+    for group, room in case.room.items():
+        here = (options.group[able] == group) & (plants < len(room))
+        into = np.clip(options.into[able[here]], 0, days - 1)
+        clear = np.clip(options.clear[able[here]], into + 1, days)
+        spots = instance.spots_of.get(group, [])
+        if here.any() and spots:
+            left = standing.room_left.most(np.array(spots), into, clear)
+            roomy[here] = room[plants[here]] <= left
+    for n in np.nonzero(roomy)[0][:FITTED].tolist():
+        spot = _spot_for(standing, instance, crop, case, int(able[n]), int(plants[n]))
+        if spot is not None:
+            return Found(int(able[n]), int(plants[n]), spot)
+    return None
+
+
+def _spot_for(
+    standing: Standing, instance: Instance, crop: int, case: CropCase, option: int, plants: int
+) -> int | None:
+    """Return a place for a sowing for which there are cells and hours as well; None if none."""
+    sow, into, clear, group, tray, _ = case.options.rows[option]
+    if tray >= 0 and case.cells(plants) > standing.cells_free(tray, sow, into):
+        return None
+    if instance.week_minutes is not None:
+        more: dict[int, float] = {}
+        for day, each, begin in case.jobs(option):
+            if day >= 0:
+                week = instance.week(day)
+                more[week] = more.get(week, 0.0) + each * plants + begin
+        most = instance.week_minutes + 1e-6
+        if any(standing.load.get(week, 0.0) + some > most for week, some in more.items()):
+            return None
+    each = case.units[group][1]  # adjoining holes to a plant
+    for spot in instance.spots_of[group]:
+        most = standing.rooms[spot].most(into, clear, each, instance.spots[spot].whole)
+        if case.units[group][plants] <= most and standing.rotates(spot, crop, into, clear):
+            return spot
+    return None
