@@ -29,7 +29,7 @@ NAMES_OF = {1: "day", 7: "week", 14: "fortnight"}
 SHORT = 0.95  # a crop of which more comes does not go short
 GAINS_TOLD = 3
 LIMITS = frozenset(
-    {"no room", "too few tray cells", "rotation", "too little", "too little time"}
+    {"no room", "too few tray cells", "rotation", "too little", "too little time", "left out"}
     | {"sowing days", "days off", "its places", "its raising", "small sowings", "frost risk"}
     | {"harvest days", "late years", "two of your rules", "three of your rules"}
 )

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 
 from sowplan.records.crop_table import read_crops
@@ -21,6 +22,7 @@ from sowplan.records.garden import (
     Where,
 )
 from sowplan.records.garden_file.build import as_rested
+from sowplan.season.assemble import assemble
 from sowplan.season.choices.candidates import book_of, with_more
 from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
@@ -28,6 +30,7 @@ from sowplan.season.reasons.fates import fates_of
 from sowplan.season.reasons.lifted import gains_of
 from sowplan.season.reasons.limits import another_weekday
 from sowplan.season.reasons.never import label_of
+from sowplan.season.reasons.why import reasons
 from sowplan.season.search.filling import Reach, best_more, fill_up
 from sowplan.season.search.standing import Standing
 from sowplan.season.words import in_list, listed
@@ -318,3 +321,50 @@ def test_fleece_is_named_where_frost_is_the_reason(southern):
     # The cover is asked for over sowings that are named, so that it can be laid.
     assert re.search(r"fleece over what is sown (on|from) \d+ \w+", told[0].what)
     assert all(g.brings > 0 for g in told)  # more room or cells would not be expected to help
+
+
+JULY = date(2027, 7, 9), date(2027, 7, 15)
+
+
+def short_with(whole, *stands):
+    """Return the periods that go short, with their reasons, where so many are sown on some days."""
+    book = book_of(whole, CROPS)
+    standing, options = Standing(book.instance), book.instance.crops[0].options
+    for day, plants in stands:
+        (option, *_) = np.nonzero(options.sow == book.index(day))[0].tolist()
+        standing.add(standing.place(0, option, plants))
+    plan = assemble(book, list(standing.batches.values()), 0.0, "", "", ())
+    told = reasons(book, standing, plan.wants)
+    return [replace(w, why=told[w.want, w.start]) for w in plan.wants if w.met < w.wanted - 1e-9]
+
+
+@pytest.mark.parametrize(
+    ("wanted", "stand", "words"),
+    [(18, 17, "too few to be worth"), (40, 36, "too little is missing to be worth")],
+)
+def test_too_little_for_a_sowing_is_told_as_that_where_there_is_room(wanted, stand, words):
+    """The bed is half empty. Sown all the same, so few heads make the week complete."""
+    week = want("lettuce-butterhead", wanted, "head", *JULY)
+    said = {"trays": (Tray("Sill", 200, AT, 18.0),), "beds": (Bed("Plot", 6.0, 1.2, 0.3, AT),)}
+    sown = date(2027, 5, 1)
+    (short,) = short_with(garden(week, **said), (sown, stand))
+    assert label_of_why(short.why) == "too little" and words in short.why
+    found = re.search(r": (\d+) sown on (\d+) (April|May) would find room in Plot", short.why)
+    few, day = int(found[1]), date(2027, 4 + (found[3] == "May"), int(found[2]))
+    assert few == wanted - stand == round(short.wanted - short.met)
+    own = FixedSowing("lettuce-butterhead", sown, stand, AT)
+    assert comes(planned(week, sowings=(own, replace(own, day=day, plants=few)), **said)) == wanted
+
+
+def test_a_full_bed_is_no_lack_too_little():
+    """As above, in a bed that is taken up by what stands in it."""
+    week = want("lettuce-butterhead", 9, "head", *JULY)
+    whole = garden(week, beds=(Bed("Plot", 0.6, 1.2, 0.3, AT),))
+    (short,) = short_with(whole, (date(2027, 5, 1), 8))
+    assert label_of_why(short.why) == "no room"
+
+
+def test_what_a_plan_leaves_out_is_put_down_to_nothing_else():
+    """Nothing is sown at all, and nothing stands in the way, but for what no sowing can serve."""
+    short = short_with(garden(LETTUCE, beds=(Bed("Plot", 9.0, 1.2, 0.3, AT),)))
+    assert {label_of_why(w.why) for w in short} == {"left out"}

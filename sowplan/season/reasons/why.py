@@ -25,12 +25,20 @@ from sowplan.growth.reasons import as_planted, day_words, in_units
 from sowplan.quantity import format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.choices.book import Book
+from sowplan.season.choices.instance import Ints
 from sowplan.season.choices.spaces import usable
 from sowplan.season.plan import WantPeriod, labelled
 from sowplan.season.reasons.fates import fates_of
 from sowplan.season.reasons.never import never, slow_label, why_not
 from sowplan.season.reasons.own import Owns
-from sowplan.season.reasons.trials import Trial, minutes_by_week, trials_of
+from sowplan.season.reasons.trials import (
+    Trial,
+    first_found,
+    minutes_by_week,
+    plants_for,
+    trials_of,
+)
+from sowplan.season.search.filling import WASTE, WORTH_A_SOWING
 from sowplan.season.search.standing import Standing
 from sowplan.season.words import listed
 
@@ -121,11 +129,14 @@ def _reason(
         return labelled("too few plants", f"those set bring too little, and for more: {late}")
     share = (want.wanted - want.met) / want.wanted
     lack = share * float(case.periods.need[_period(book, crop, want)])
+    small = _left_out(book, standing, crop, want, able, fits, lack)
+    if small:
+        return small
     trials = trials_of(book, standing, crop, able, fits, lack)
     if not trials:
         return labelled("no place", "no place that suits it is large enough")
     label, words = _in_the_way(book, standing, crop, trials, say=len(run) > 1)
-    if label != TOO_LITTLE and sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
+    if sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
         own = owns.crowded_out(standing, crop, want, lack)
         if own:
             return own
@@ -158,6 +169,35 @@ def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
     return [f"{label}: nothing sown after {day} is ready before {ready}"]
 
 
+def _left_out(
+    book, standing: Standing, crop: int, want: WantPeriod, able: Ints, fits, lack: float
+) -> str:
+    """Say why what is missing is not sown though there is room for it; empty without room.
+
+    Fewer plants count here than are worth a sowing, as long as they make up for all that the
+    period lacks.
+    """
+    case = book.instance.crops[crop]
+    options = case.options
+    fewest = np.full(len(options), book.garden.wants[want.want].sow_at_least, np.int64)
+    plants = plants_for(case, fits, able, lack, fewest)
+    order = np.lexsort(((options.clear - options.into)[able], plants))
+    found = first_found(standing, book.instance, crop, case, able[order], plants[order])
+    if found is None:
+        return ""
+    sown = f"{found.plants} sown on {day_words(book.day(int(options.sow[found.option])))}"
+    place = f"would find room in {book.instance.spots[found.spot].name}"
+    its, them = ("its", "it") if found.plants == 1 else ("their", "them")
+    if found.plants < case.least[found.option]:
+        return labelled(TOO_LITTLE, f"{sown} {place}, too few to be worth a sowing of {its} own")
+    felt, idle = standing.harvested(crop, found.option, found.plants)
+    worth = standing.felt(crop) - felt - WASTE * (idle - standing.idle(crop))
+    if worth < WORTH_A_SOWING:
+        words = f"{sown} {place}, but too little is missing to be worth a sowing of {its} own"
+        return labelled(TOO_LITTLE, words)
+    return labelled("left out", f"{sown} {place}; this plan does without {them}")
+
+
 # -- what stands in the way, in words
 
 
@@ -184,11 +224,6 @@ def _in_the_way(
     trial = min((trial for trial in trials if stay(trial) <= usual), key=rank)
     lacks = list(_lacks(book, crop, trial))
     sown = _sowing_words(book, crop, trial) + (", say," if say else "")
-    if not lacks:
-        return (
-            TOO_LITTLE,
-            f"{sown} would find room, but so little is missing that they are not worth it",
-        )
     wording = {
         "no room": _room_words,
         "too few tray cells": _cells_words,
