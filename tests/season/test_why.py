@@ -368,3 +368,24 @@ def test_what_a_plan_leaves_out_is_put_down_to_nothing_else():
     """Nothing is sown at all, and nothing stands in the way, but for what no sowing can serve."""
     short = short_with(garden(LETTUCE, beds=(Bed("Plot", 9.0, 1.2, 0.3, AT),)))
     assert {label_of_why(w.why) for w in short} == {"left out"}
+
+
+@pytest.mark.parametrize(
+    "other",
+    [{"raising": "bought plants"}, {"places": ("Glass",)}],
+    ids=["bought plants", "under glass"],
+)
+def test_what_another_want_of_the_crop_may_be_is_no_answer_to_this_one(other):
+    """The same reason as in a garden file without that other want."""
+    early = replace(want("lettuce-butterhead", 3, "head", date(2027, 5, 15), date(2027, 5, 21)),
+                    raising="in trays", places=("Plot",))  # fmt: skip
+    later = replace(want("lettuce-butterhead", 1, "head", date(2027, 9, 4), date(2027, 9, 10)),
+                    **other)  # fmt: skip
+    beds = (Bed("Plot", 3.0, 1.2, 0.3, AT), Bed("Glass", 1.0, 1.2, 0.3, AT, cover="glass"))
+    season = Season(date(2027, 4, 3), date(2027, 12, 31), (5,))
+    told = [
+        {w.why for w in planned(*wants, beds=beds, season=season).wants if w.want == 0}
+        for wants in ((early, later), (early,))
+    ]
+    assert told[0] == told[1] and len(told[0]) == 1
+    assert next(iter(told[0])).startswith("too early: nothing sown this season is ready before")

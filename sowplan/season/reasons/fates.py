@@ -18,7 +18,9 @@ from sowplan.growth.evolve import evolve
 from sowplan.growth.lying import worth_sowing
 from sowplan.growth.reasons import day_words
 from sowplan.records.garden import Season
+from sowplan.season.choices.allowed import allowed_of
 from sowplan.season.choices.book import Book, Way
+from sowplan.season.choices.instance import IN_TRAYS
 from sowplan.season.choices.options import brought_in, lots_of
 from sowplan.season.days import (
     absence_of,
@@ -49,6 +51,23 @@ class Fate(NamedTuple):
 def ways_of(book: Book, crop: int) -> list[Way]:
     """Return the ways to grow a crop in this garden."""
     return [way for way in book.ways if way.crop == crop]
+
+
+def as_wanted(book: Book, want: int) -> Book:
+    """Return a book with those ways to grow a crop, for `fates_of`, that suit one of its wants.
+
+    What another want of the crop may be grown as, bought plants say, is no answer to this one.
+    """
+    garden = book.garden
+    crop = next(crop for crop in book.crops if crop.key == garden.wants[want].crop)
+    terms = allowed_of(garden, crop, book.instance.spots).wants[want]
+    ways = tuple(
+        way
+        for way in book.ways
+        if book.crops[way.crop] == crop
+        and any(terms.admit(group, min(way.tray, IN_TRAYS)) for group in way.groups)
+    )
+    return replace(book, ways=ways) if ways else book
 
 
 def fates_of(book: Book, crop: int, always_there: bool = False) -> list[Fate]:

@@ -28,7 +28,7 @@ from sowplan.season.choices.book import Book
 from sowplan.season.choices.instance import Ints
 from sowplan.season.choices.spaces import usable
 from sowplan.season.plan import WantPeriod, labelled
-from sowplan.season.reasons.fates import fates_of
+from sowplan.season.reasons.fates import as_wanted, fates_of
 from sowplan.season.reasons.never import never, slow_label, why_not
 from sowplan.season.reasons.own import Owns
 from sowplan.season.reasons.trials import (
@@ -120,7 +120,8 @@ def _reason(
     fits = _fits(book, crop, want)
     able = np.unique(case.options.lot_option[fits])
     if not len(able):
-        words = never(book, crop, book.index(run[0].start), book.index(run[-1].end))
+        mine = as_wanted(book, want.want)
+        words = never(mine, crop, book.index(run[0].start), book.index(run[-1].end))
         if not words.startswith("days away"):
             words = owns.shut_out(run) or words
         if not _serves(book, crop, want):
@@ -152,7 +153,7 @@ def _period(book: Book, crop: int, want: WantPeriod) -> int:
 def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
     """Say by when it has to be sown, where more than its usual time forbids a later day."""
     last = int(book.instance.crops[crop].options.sow[able].max())
-    fates = fates_of(book, crop)
+    fates = fates_of(as_wanted(book, want.want), crop)
     good = [fate for fate in fates if fate.comes]
     after = [fate for fate in fates if last < fate.sow <= book.index(want.end)]
     if not after or not good:
