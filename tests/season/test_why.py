@@ -389,3 +389,39 @@ def test_what_another_want_of_the_crop_may_be_is_no_answer_to_this_one(other):
     ]
     assert told[0] == told[1] and len(told[0]) == 1
     assert next(iter(told[0])).startswith("too early: nothing sown this season is ready before")
+
+
+EARLY = want("lettuce-butterhead", 6, "head", date(2027, 6, 19), date(2027, 7, 2))
+LATE_START = Season(date(2027, 5, 1), date(2027, 9, 30), (5,))
+
+
+def to_buy(plan):
+    return [g for g in plan.gains if g.what.startswith("buying ")]
+
+
+@pytest.mark.parametrize("raising", [None, "in trays"])
+def test_plants_to_buy_are_named_where_seedlings_take_too_long_and_do_help(raising):
+    early = replace(EARLY, raising=raising)
+    plan = planned(early, season=LATE_START)
+    assert {label_of_why(w.why) for w in lacking(plan)} == {"too early"}
+    (gain,) = to_buy(plan)
+    found = re.fullmatch(r"buying (\d+) plants on (\d+) May", gain.what)
+    assert gain == plan.gains[0] and gain.brings > 1
+    bought = FixedSowing("lettuce-butterhead", date(2027, 5, int(found[2])), int(found[1]), AT,
+                         raising="bought plants")  # fmt: skip
+    more = planned(early, season=LATE_START, sowings=(bought,))
+    assert comes(more) == pytest.approx(comes(plan) + gain.brings)
+
+
+@pytest.mark.parametrize(
+    "early",
+    [
+        replace(EARLY, raising="bought plants", start=date(2027, 5, 1), end=date(2027, 5, 14)),
+        replace(EARLY, raising="direct"),
+        want("radish", 2, "bunch", date(2027, 5, 1), date(2027, 5, 14)),
+    ],
+    ids=["bought already", "to be sown direct", "never comes as plants"],
+)
+def test_no_plants_to_buy_are_named(early):
+    plan = planned(early, season=LATE_START)
+    assert lacking(plan) and not to_buy(plan)

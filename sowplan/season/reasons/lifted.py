@@ -1,14 +1,13 @@
 """What one thing more would bring: the finished season with a single limit lifted.
 
-One square metre more, a dozen cells, another day to sow on, a fleece, no rest for a family: each is
-given to the season as it stands, and the sowings that become possible are made, on real beds, with
-nothing else moved. What they bring is therefore there to be had; with everything planned anew it
-may be more.
+One square metre more, a dozen cells, another day to sow on, a fleece, no rest for a family, bought
+plants: each is given to the season as it stands, and the sowings that become possible are made, on
+real beds, with nothing else moved. What they bring is therefore there to be had; with everything
+planned anew it may be more.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,7 +17,7 @@ from sowplan.season.choices.book import Book
 from sowplan.season.choices.instance import Instance
 from sowplan.season.days import plants_per_unit
 from sowplan.season.plan import Gain
-from sowplan.season.reasons.limits import COVERED, Limit, limits_of, pairs_of, sowable
+from sowplan.season.reasons.limits import COVERED, PLANTS, Limit, limits_of, pairs_of, sowable
 from sowplan.season.search.filling import Reach, best_more
 from sowplan.season.search.standing import Standing
 
@@ -40,10 +39,11 @@ FURTHER = 1.25
 
 @dataclass(frozen=True)
 class Brought:
-    """What a lifted limit brings each want of a crop [plants], and the days it is sown on."""
+    """What a lifted limit brings each want of a crop [plants]: the days it is sown on, how many."""
 
     plants: dict[int, float]
     sown: list[int]
+    many: int = 0
 
 
 def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
@@ -80,9 +80,7 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
     ] + brought
     limits = pairs + limits
     of_room = {limit.what for limit in limits if limit.is_room}
-    together = {
-        _dated(book, pair.what, each.sown) for pair, each in zip(pairs, brought, strict=False)
-    }
+    together = {_dated(book, pair.what, each) for pair, each in zip(pairs, brought, strict=False)}
     found = []
     for want, lack in before.items():
         asked = book.garden.wants[want]
@@ -90,7 +88,7 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
         mine = [
             Gain(
                 want,
-                _dated(book, limit.what, each.sown),
+                _dated(book, limit.what, each),
                 round(each.plants[want] / unit, 6),
                 asked.unit,
             )
@@ -112,7 +110,11 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
 def _beyond(each: Brought, anyway: Brought) -> Brought:
     """Return what a limit brings beyond what comes with nothing lifted."""
     plants = {want: max(0.0, some - anyway.plants[want]) for want, some in each.plants.items()}
-    return Brought(plants, each.sown if any(some > 1e-6 for some in plants.values()) else [])
+    return (
+        replace(each, plants=plants)
+        if any(p > 1e-6 for p in plants.values())
+        else Brought(plants, [])
+    )
 
 
 def _more_than_parts(each: Brought, pair: Limit, alone: dict[str, Brought]) -> Brought:
@@ -124,13 +126,14 @@ def _more_than_parts(each: Brought, pair: Limit, alone: dict[str, Brought]) -> B
     return replace(each, plants=plants)
 
 
-def _dated(book: Book, what: str, sown: Sequence[int]) -> str:
-    """Return a thing in words; of a cover, with the sowings it would lie over."""
-    if not sown or COVERED not in what:
+def _dated(book: Book, what: str, each: Brought) -> str:
+    """Return a thing in words: a cover with the sowings it lies over, plants with their days."""
+    if not each.sown or not (COVERED in what or PLANTS in what):
         return what
-    first, last = (day_words(book.day(day)) for day in (min(sown), max(sown)))
+    first, last = (day_words(book.day(day)) for day in (min(each.sown), max(each.sown)))
     when = f"on {first}" if first == last else f"from {first} to {last}"
-    return what.replace(COVERED, f"what is sown {when}")
+    told = what.replace(COVERED, f"what is sown {when}")
+    return told.replace(PLANTS, f"buying {each.many} plant{'s' * (each.many > 1)} {when}")
 
 
 def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
@@ -157,7 +160,7 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
     """Sow what a lifted limit makes possible; return what it brings each want [plants]."""
     other = _as_it_stands(standing, limit.instance)
     options = limit.instance.crops[crop].options
-    reach, sown = Reach(limit.instance.crops[crop]), []
+    reach, sown, many = Reach(limit.instance.crops[crop]), [], 0
     for _ in range(MOST_SOWINGS):
         more = best_more(
             other, crop, reach, among=limit.options, spots=limit.spots, least=WORTH_SOWING
@@ -166,11 +169,13 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
             break
         other.add(more.batch)
         sown.append(int(options.sow[more.batch.option]))
+        many += more.batch.plants
     periods = limit.instance.crops[crop].periods
     after = dict.fromkeys(before, 0.0)
     for want, short in zip(periods.want.tolist(), other.served(crop)[2], strict=True):
         after[want] += short
-    return Brought({want: max(0.0, lack - after[want]) for want, lack in before.items()}, sown)
+    brings = {want: max(0.0, lack - after[want]) for want, lack in before.items()}
+    return Brought(brings, sown, many)
 
 
 def _as_it_stands(standing: Standing, instance: Instance) -> Standing:

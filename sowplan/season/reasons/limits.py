@@ -1,4 +1,4 @@
-"""The limits of a season, each lifted by itself: a square metre more, some cells, another day.
+"""The limits of a season, each lifted by itself: more room, cells or hours, another day, plants.
 
 Each is the season's instance with one thing more, that thing in words, and what may use it; what
 it would bring is found in `sowplan.season.reasons.lifted`.
@@ -18,7 +18,7 @@ from sowplan.quantity.units import FOOT
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import with_more
-from sowplan.season.choices.instance import CropCase, Instance
+from sowplan.season.choices.instance import BOUGHT, CropCase, Instance
 from sowplan.season.choices.spaces import stands_open, usable
 from sowplan.season.days import closed_to_sowing, is_away, sowing_weekdays
 from sowplan.season.search.filling import Reach
@@ -30,6 +30,9 @@ LARGE_M2 = 60.0
 BUSY = 0.8
 """An hour more is expected to help where some week has so much of its hours taken."""
 COVERED = "its sowings"
+"""What a cover lies over, until it is known which sowings those are."""
+PLANTS = "buying plants"
+"""As it is told once it is known how many, and when."""
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 
 
@@ -57,6 +60,7 @@ def limits_of(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
     yield from _rest(book, crop)
     yield from _days(book, crop)
     yield from _covers(book, crop)
+    yield from _plants(book, crop)
 
 
 def _room(book: Book, crop: int) -> Iterator[Limit]:
@@ -233,6 +237,23 @@ def _covers(book: Book, crop: int) -> Iterator[Limit]:
         yield replace(lifted, opens=opens)
         if sowable(case).all() or opens:
             return
+
+
+def _plants(book: Book, crop: int) -> Iterator[Limit]:
+    """Yield bought plants, of what comes as such and is not to be sown direct or bought already."""
+    key, wants = book.crops[crop].key, book.garden.wants
+    able = [n for n, w in enumerate(wants) if w.crop == key and w.raising in (None, "in trays")]
+    if book.crops[crop].start == "direct" or not able:
+        return
+    bought = tuple(
+        replace(want, raising="bought plants") if n in able else want
+        for n, want in enumerate(wants)
+    )
+    garden = replace(book.garden, wants=bought)
+    more, had = with_more(replace(book, garden=garden), crop, book.sow_days)
+    lifted = _further(PLANTS, more, crop, had, True)
+    new = lifted.options & (more.instance.crops[crop].options.raising == BOUGHT)
+    yield replace(lifted, options=new, with_room=False)
 
 
 def _further(what: str, book: Book, crop: int, had: int, quiet: bool) -> Limit:
