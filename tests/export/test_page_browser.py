@@ -167,9 +167,21 @@ def test_harvests_to_come_are_the_plans(shared, sample_plan):
         for lot in p.lots
         if lot.last >= DAY and lot.ready <= until
     ]
-    assert shared.locator("#coming > li, #later li").count() == len(lots)
+    assert shared.locator("#coming .lot, #later .lot").count() == len(lots)
     soon = [lot for lot in lots if lot.ready <= DAY + timedelta(days=14)]
-    assert shared.locator("#coming > li").count() == len(soon)
+    assert shared.locator("#coming .lot").count() == len(soon)
+
+
+def test_a_crop_is_told_once_among_the_harvests_to_come(shared, sample_plan):
+    go_to(shared, DAY)
+    until = DAY + timedelta(days=14)
+    names = {
+        sample_plan.crop(p.crop).name
+        for p in sample_plan.plantings
+        if any(lot.last >= DAY and lot.ready <= until for lot in p.lots)
+    }
+    told = shared.locator("#coming > li > b").all_inner_texts()
+    assert len(told) == len(names) and set(told) == names
 
 
 def test_the_table_says_every_planting_in_words(shared, sample_plan):

@@ -248,7 +248,7 @@
     const rows = [];
     for (const p of plan.plantings) {
       p.lots.forEach(([ready, end, amount, wanted], n) => {
-        const range = n === 0 && p.late > p.early ? "first fit between " + short(p.early) + " and " + short(p.late) : "";
+        const range = n === 0 && p.late > p.early ? "first fit " + span(p.early, p.late) : "";
         const waits = (wanted > end ? "not wanted before " : "stands ready, wanted from ") + short(wanted);
         const note = wanted > Math.max(day, ready) ? waits : range;
         if (end >= day && ready <= day + 28) rows.push([ready, end, p, amount, note]);
@@ -257,16 +257,30 @@
     const near = narrow.matches ? 7 : 14;
     $("near").textContent = narrow.matches ? "week" : "two weeks";
     rows.sort((a, b) => a[0] - b[0] || a[1] - b[1] || byNumber(a[2].id, b[2].id));
-    const line = ([ready, end, p, amount, note]) => make("li", null,
-      make("span", null, span(ready, end)),
-      make("span", null, make("b", null, p.name), ", " + amount + ", " + p.place),
-      note ? make("span", { class: "range" }, note) : null);
+    // A crop is told once, with a line for all of it that is fit on the same days.
+    const line = (same) => {
+      const [ready, end, , , note] = same[0];
+      const lots = same.flatMap(([, , p, amount], n) => [make("span", { class: "lot" }, amount + ", " + p.place + (n + 1 < same.length ? ";" : "")), " "]);
+      return make("li", null, make("span", null, span(ready, end)), make("span", null, ...lots),
+        note ? make("span", { class: "range" }, note) : null);
+    };
+    const byCrop = (some) => {
+      const crops = new Map();
+      for (const row of some) {
+        const [ready, end, p, , note] = row, days = [ready, end, note].join();
+        if (!crops.has(p.name)) crops.set(p.name, new Map());
+        const lines = crops.get(p.name);
+        lines.set(days, [...(lines.get(days) || []), row]);
+      }
+      return [...crops].map(([name, lines]) => make("li", null, make("b", null, name), make("ul", null, ...[...lines.values()].map(line))));
+    };
     const soon = rows.filter(([ready]) => ready <= day + near), later = rows.slice(soon.length);
-    $("coming").replaceChildren(...soon.map(line));
-    if (!soon.length) $("coming").append(make("li", null, "Nothing is fit in these days."));
+    $("coming").replaceChildren(...byCrop(soon));
+    if (!soon.length) $("coming").append(make("li", null, make("span", null, "Nothing is fit in these days.")));
     $("later").hidden = !later.length;
-    $("later").querySelector("summary").textContent = (narrow.matches ? "The three weeks after: " : "The two weeks after: ") + later.length + (later.length === 1 ? " harvest more" : " harvests more");
-    $("later").querySelector("ul").replaceChildren(...later.map(line));
+    const crops = byCrop(later), weeks = narrow.matches ? "The three weeks after: " : "The two weeks after: ";
+    $("later").querySelector("summary").textContent = weeks + crops.length + (crops.length === 1 ? " crop" : " crops");
+    $("later").querySelector("ul").replaceChildren(...crops);
   }
 
   // ---- one day for all
