@@ -154,7 +154,7 @@ def _room(crop: Crop, units: Units) -> list[Line]:
     height, spread = (format_spacing(x, units) for x in (crop.height_m, crop.spread_cm / 100))
     support = {"none": "", "canes": "; tied to canes", "trellis": "; climbs a trellis"}
     pot = format_mix(crop.pot_litres, units)
-    channel = "; suits a nutrient-film channel" if crop.channel else ""
+    channel = "; suits a nutrient-film channel, a third sooner" if crop.channel else ""
     return [
         ("Room", f"{apart}; grows {height} high and {spread} wide{support[crop.support]}"),
         ("", f"in a pot, {pot} of growing mix a {plant}{channel}"),

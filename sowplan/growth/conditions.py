@@ -159,14 +159,21 @@ def conditions_of(
         tray_temperature_c=tray.temperature_c if raised and tray else None,
         tray_dli_mol=tray_dli(tray.light_hours, tray.ppfd) if raised and tray else None,
         light_share=_light_share(place, site),
+        film=isinstance(place, Channel),
         **_kept_in(place.indoors),
     )
 
 
 def bought_for(place: Bed | Channel | Pot, site: Site | None = None) -> Conditions:
     """Return where a crop grows that is bought as young plants; see `conditions_of`."""
-    share = _light_share(place, site)
-    return Conditions(True, place.cover, light_share=share, bought=True, **_kept_in(place.indoors))
+    return Conditions(
+        True,
+        place.cover,
+        light_share=_light_share(place, site),
+        bought=True,
+        film=isinstance(place, Channel),
+        **_kept_in(place.indoors),
+    )
 
 
 def _kept_in(indoors: Indoors | None) -> dict[str, float | None]:

@@ -22,7 +22,7 @@ class Conditions:
     ``light_share`` is the share of the open sky's light that reaches the place: one for the whole
     year, or twelve for the months, January first. ``indoors_c`` is the temperature [°C] kept where
     it grows on, None outdoors; ``lamp_hours`` and ``lamp_dli_mol`` are those of the lamps there,
-    None by a window.
+    None by a window. ``film``: in nutrient film instead of soil.
     """
 
     raised: bool
@@ -34,6 +34,7 @@ class Conditions:
     indoors_c: float | None = None
     lamp_hours: float | None = None
     lamp_dli_mol: float | None = None
+    film: bool = False
 
     @property
     def in_open(self) -> bool:

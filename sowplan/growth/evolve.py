@@ -94,7 +94,7 @@ def evolve(
     indoors = conditions.indoors_c is not None
     in_open = conditions.tray_temperature_c is None and not bought if raised else not indoors
     place, daylength = weather_of(conditions, series), daylength_of(conditions, series)
-    needs = needs_of(crop, raised, bought)
+    needs = needs_of(crop, raised, bought, conditions.film)
     departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
     safe_out, warm, nights = _where_it_grows(crop, sky, place, conditions, departures, risk)
     safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out

@@ -16,11 +16,6 @@ LAMPS_AND_WATER = (
     "keep lamps, plugs and leads above drips and splashes, on a circuit with a residual-current "
     "device; have it wired by a licensed electrician, as local codes ask."
 )
-FULL_SIZE = (
-    "Days under lamps follow from those of garden crops of full size, and are cautious: in strong "
-    "light and nutrient film growers lift lettuces of 150 g some 35 to 45 days from seed. Once you "
-    "know your own days, put them into a crop table of yours."
-)
 _APART_DAYS = 14
 """Frosty days no farther apart are told as one stretch."""
 
@@ -43,7 +38,7 @@ def lamp_notes(book: Book, standing: Standing) -> list[str]:
     """Say what is to be heed where something grows under lamps."""
     used = {batch.spot for batch in standing.batches.values()}
     words = lamp_words(book.places[spot] for spot in sorted(used))
-    return [words, FULL_SIZE] if words else []
+    return [words] if words else []
 
 
 def freezing(book: Book, standing: Standing) -> dict[str, list[tuple[int, int]]]:
