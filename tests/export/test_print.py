@@ -20,8 +20,9 @@ from sowplan.export.pictures.glance import by_crop
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.standing import rows_of, standing, stations
 from sowplan.export.pictures.words import day_month_year
-from sowplan.export.print.content import key_dates, month_lines, month_pages, months, shopping
+from sowplan.export.print.content import key_dates, shopping
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
+from sowplan.export.print.months import TOGETHER, dealt, month_lines, months, on_sheets
 from sowplan.export.print.pdf import (
     MANY_PLANTINGS,
     SHEETS,
@@ -336,10 +337,62 @@ def test_columns_hold_every_task_once_and_end_level(sample_plan):
     todo = tasks(sample_plan)
     mine = [t for t in todo if date(2026, 11, 1) <= t.day < date(2026, 12, 1)]
     for column_mm in (60.0, 120.0, 240.0):
-        pages = month_pages(sample_plan, mine, column_mm)
-        dealt = [line["title"] for columns in pages for column in columns for line in column]
-        assert dealt == [line["title"] for line in month_lines(sample_plan, mine)]
-        assert all(column[0]["day"] for columns in pages for column in columns if column)
+        for scale in (1.0, 1.4):
+            lines = month_lines(sample_plan, mine)
+            pages = dealt(lines, column_mm, scale)
+            found = [line["title"] for columns in pages for column in columns for line in column]
+            assert found == [line["title"] for line in lines]
+            assert all(column[0]["day"] for columns in pages for column in columns if column)
+
+
+def few_jobs(plan):
+    """Return a plan of three beds and a dozen jobs: two plantings, from October on."""
+    places = tuple(place for place in plan.places if place.kind == "bed")
+    names = [place.name for place in places]
+    mine = [p for p in plan.plantings if p.place in names and p.sow >= date(2026, 10, 1)][:2]
+    return replace(plan, places=places, plantings=tuple(mine), wants=())
+
+
+def test_months_of_few_jobs_share_a_sheet_in_large_type(sample_plan):
+    plan = few_jobs(sample_plan)
+    made = Printed(print_pdf(plan, "a4", ("months",)))
+    titles = [month["title"] for month in months(plan)]
+    assert 2 * len(made.sheets) <= len(titles)
+    headings = [words for sheet in made.sheets for words, *_, size, _ in sheet.pieces if size > 19]
+    assert squeezed("".join(headings)) == squeezed("".join(titles))
+    for sheet in made.sheets:
+        stays_inside(sheet)
+    for task in tasks(plan):
+        assert squeezed(task.title) in made.squeezed
+        assert any(
+            size > 9.5 * TOGETHER - 0.1 and words.startswith(task.title.split()[0])
+            for sheet in made.sheets
+            for words, _, _, size, _ in sheet.pieces
+        )
+
+
+def test_a_sheet_of_months_holds_no_more_than_its_page(sample_plan):
+    """What is set in larger type, or shares a sheet, never runs over onto another page."""
+    for plan in (sample_plan, few_jobs(sample_plan)):
+        for paper, (wide, high) in SIZES.items():
+            asked = [month | {"beds": [], "free": ""} for month in months(plan)]
+            sheets = on_sheets(asked, wide, high)
+            assert [m["title"] for sheet in sheets for m in sheet["months"]] == [
+                month["title"] for month in asked
+            ]
+            whole = Printed(print_pdf(plan, paper, ("months",)))
+            heads = [
+                [month["title"] for month in asked if month["title"] in sheet.words]
+                for sheet in whole.sheets
+            ]
+            assert all(heads), "a page that begins with no month"
+
+
+def test_a_busy_months_words_are_no_smaller_than_usual(sample_plan):
+    busy = max(months(sample_plan), key=lambda month: len(month["lines"]))
+    busy |= {"lines": 8 * busy["lines"], "beds": [], "free": ""}
+    (sheet,) = on_sheets([busy], *SIZES["a4"])
+    assert sheet["scale"] == 1.0 and len(sheet["months"][0]["pages"]) > 1
 
 
 def test_a_week_is_ruled_off_on_the_gardeners_day(sample_plan):
@@ -396,7 +449,7 @@ def test_what_stood_before_the_season_is_no_first_sowing(sample_plan):
 
 
 def test_a_first_or_last_month_of_hardly_any_task_shares_its_neighbours_sheet(sample_plan):
-    alone = list(months(sample_plan, 240.0))
+    alone = list(months(sample_plan))
     first = min(task.day for task in tasks(sample_plan))
     early = replace(  # one planting begun in the July before
         sample_plan, site=replace(sample_plan.site, start=date(2026, 7, 20)),
@@ -405,21 +458,19 @@ def test_a_first_or_last_month_of_hardly_any_task_shares_its_neighbours_sheet(sa
             for p in sample_plan.plantings
         ),
     )  # fmt: skip
-    found = list(months(early, 240.0))
+    found = list(months(early))
     few = [t for t in tasks(early) if t.day < date(2026, 8, 1)]
     assert 0 < len(few) <= 2
     assert found[0]["title"] == "July and August 2026"
     assert found[0]["beds_on"] == "15 August 2026"
-    dealt = [line["title"] for page in found[0]["pages"] for column in page for line in column]
-    assert dealt[: len(few)] == [task.title for task in few]
+    told = [line["title"] for line in found[0]["lines"]]
+    assert told[: len(few)] == [task.title for task in few]
     assert [one["title"] for one in found[2:]] == [one["title"] for one in alone[1:]]
 
 
 def test_a_month_of_one_idle_day_has_no_sheet(sample_plan):
     site = replace(sample_plan.site, end=date(2027, 6, 1))
-    titles = [
-        sheet["title"] for sheet in months(replace(sample_plan, site=site, plantings=()), 240.0)
-    ]
+    titles = [sheet["title"] for sheet in months(replace(sample_plan, site=site, plantings=()))]
     assert titles[-1] == "May 2027"
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from sowplan.export.headline import headline
 from sowplan.export.helps import helps_told, most_help
-from sowplan.export.print.content import month_sky
+from sowplan.export.print.months import month_sky
 from sowplan.export.store import store_told
 from sowplan.export.summary import summary
 from sowplan.export.wanted import lacks_told, longest_lack, want_heading

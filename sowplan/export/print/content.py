@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from datetime import date, timedelta
+from collections.abc import Sequence
+from datetime import date
 
 from sowplan.export.pictures.lettering import legible, shorten, width
 from sowplan.export.pictures.words import (
@@ -14,40 +14,26 @@ from sowplan.export.pictures.words import (
     plain,
     season_name,
     span,
-    temperature,
     weekday_day,
     where_in_place,
 )
 from sowplan.export.print.marks import marks
+from sowplan.export.print.months import months
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.seed import seed_needs, tray_use
-from sowplan.supply.tasks import Task, tasks
-from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
 from sowplan.supply.wording import (
-    MONTHS,
     by_number,
     count_text,
-    days_text,
     percent_text,
     stations_text,
 )
 
-MID_MONTH = 15
-ONE_DAY = timedelta(days=1)
-FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
-SCRAP = 2  # tasks of a first or last month that needs no sheet of its own
 HARDLY_H = 1.0  # days that differ by less in a season hardly differ
-NO_BREAK = "\N{NO-BREAK SPACE}"
-
-# Measures of a month's columns, as sheets.typ sets them [mm].
-SPARE_MM, TASK_ROOM_MM = 10.0, 66.5  # columns end level within the taller of two tasks
 LABEL_PT = 152.0  # room of a label on the narrower page [pt]
-TASK_PT, SMALL_PT, PT_MM = 9.5, 8.2, 25.4 / 72
-TICK_MM, LINE_MM, NEXT_LINE_MM, APART_MM = 3.1, 2.2, 3.9, 1.9
 
 
-def content(plan: Plan, sheets: Sequence[str], column_mm: float) -> dict[str, object]:
+def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
     """Return everything the chosen sheets say.
 
     Parameters
@@ -56,8 +42,6 @@ def content(plan: Plan, sheets: Sequence[str], column_mm: float) -> dict[str, ob
         A finished season.
     sheets : sequence of str
         Of `sowplan.export.print.pdf.SHEETS`.
-    column_mm : float
-        Height of a month's column [mm].
 
     Returns
     -------
@@ -72,7 +56,7 @@ def content(plan: Plan, sheets: Sequence[str], column_mm: float) -> dict[str, ob
         "sheets": list(sheets),
         "key_dates": key_dates(plan),
         "note": "Dates are forecasts; the weather decides. Watch the local forecast for frost.",
-        "months": list(months(plan, column_mm)) if "months" in sheets else [],
+        "months": list(months(plan)) if "months" in sheets else [],
         "plantings": [planting_card(plan, p) for p in in_order(plan)]
         if "plantings" in sheets
         else [],
@@ -158,146 +142,6 @@ def _light_dates(plan: Plan) -> list[list[str]]:
             if day not in (plan.sky[0].day, plan.sky[-1].day):
                 found.append([words, day_month_year(day)])
     return found
-
-
-def months(plan: Plan, column_mm: float) -> Iterator[dict[str, object]]:
-    """Yield each month of the season with its sky and its tasks by day.
-
-    A first or last month of hardly any task shares its neighbour's sheet.
-    """
-    for shown, first, following, mine in _sheets(plan):
-        before = following - ONE_DAY
-        names = [MONTHS[month.month - 1] for month in (first, before)]
-        years = [str(first.year)] * (first.year != before.year) + [str(before.year)]
-        title = " and ".join(dict.fromkeys(names)) + f" {before.year}"
-        if len(years) > 1:
-            title = f"{names[0]} {years[0]} and {names[1]} {years[1]}"
-        yield {
-            "month": shown.isoformat(),
-            "title": title,
-            "sky": month_sky(plan, first, following),
-            "pages": month_pages(plan, mine, column_mm),
-            "beds_on": day_month_year(beds_day(plan, shown)),
-        }
-
-
-def _sheets(plan: Plan) -> list[tuple[date, date, date, list[Task]]]:
-    """Return each sheet of months: whose beds it shows, its first day, the next's, its tasks."""
-    todo = tasks(plan)
-    found: list[tuple[date, date, date, list[Task]]] = []
-    month = plan.site.start.replace(day=1)
-    last = max([plan.site.end, *(task.day for task in todo)])
-    while month <= last:
-        following = (month + timedelta(days=32)).replace(day=1)
-        mine = [task for task in todo if month <= task.day < following]
-        days = (min(following - ONE_DAY, plan.site.end) - max(month, plan.site.start)).days + 1
-        if mine or days >= FEW_DAYS:
-            found.append((month, month, following, mine))
-        month = following
-    for scrap, beside, whole in ((0, 1, slice(0, 2)), (-1, -2, slice(-2, None))):
-        few = len(found) > 1 and 0 < len(found[scrap][3]) <= SCRAP
-        if few and found[min(scrap, beside)][2] == found[max(scrap, beside)][1]:
-            (_, first, _, mine), (_, _, following, more) = found[whole]
-            found[whole] = [(found[beside][0], first, following, mine + more)]
-    return found
-
-
-def beds_day(plan: Plan, month: date) -> date:
-    """Return the day whose beds a month's sheet shows: its middle, held within the season."""
-    return min(max(month.replace(day=MID_MONTH), plan.site.start), plan.site.end)
-
-
-def month_sky(plan: Plan, month: date, following: date) -> list[str]:
-    """Return a month's sky in three short phrases, and the water a week where any is to give."""
-    days = [d for d in plan.sky if month <= d.day < following]
-    if not days:
-        return []
-    units, count = plan.site.units, len(days)
-    first, last = days[0].daylength_h, days[-1].daylength_h
-    nights, noons = (sum(d.tmin_c for d in days) / count, sum(d.tmax_c for d in days) / count)
-    frost = max(d.frost_chance for d in days)
-    words = [
-        f"Day {plain(round(first, 1))} to {plain(round(last, 1))} h",
-        f"nights {temperature(nights, units)}, days {temperature(noons, units)}",
-    ]
-    litres = a_week_l(plan, month, following)
-    away = [
-        f"away {days_text(first, last)}"
-        for first, last in sorted(plan.site.away)
-        if first < following and month <= last
-    ]
-    return [
-        *words,
-        *away,
-        f"highest frost risk {percent_text(frost)}" if frost >= 0.005 else "no frost likely",
-        *([f"water: about {water_amount(litres, units)} a week"] if litres >= LITTLE_L else []),
-    ]
-
-
-def month_pages(
-    plan: Plan, mine: Sequence[Task], column_mm: float
-) -> list[list[list[dict[str, object]]]]:
-    """Return a month's tasks dealt onto pages of two columns that end level."""
-    lines = month_lines(plan, mine)
-    pages, rest = [], lines
-    while rest:
-        height, n = 0.0, 0
-        while n < len(rest) and height + line_mm(rest[n]) <= 2 * column_mm - SPARE_MM:
-            height += line_mm(rest[n])
-            n += 1
-        n = max(n, 1)
-        left, half = 0, 0.0
-        while left < n and half + line_mm(rest[left]) / 2 <= height / 2:
-            half += line_mm(rest[left])
-            left += 1
-        pages.append([rest[: max(left, 1)], rest[max(left, 1) : n]])
-        rest = rest[n:]
-    for columns in pages:
-        for column in columns:
-            if column:
-                column[0] = column[0] | {"week": False, "day": str(column[0]["date"])}
-    return pages
-
-
-def month_lines(plan: Plan, mine: Sequence[Task]) -> list[dict[str, object]]:
-    """Return a line a task: the day at the first of its tasks, a rule where a week begins."""
-    lines, before = [], None
-    for task in mine:
-        new = before is None or task.day != before
-        lines.append(
-            {
-                "date": weekday_day(task.day).rsplit(" ", 1)[0],
-                "day": weekday_day(task.day).rsplit(" ", 1)[0] if new else "",
-                "week": before is not None and _week(plan, task.day) != _week(plan, before),
-                "title": task.title,
-                "until": f"until {day_month(task.until)}".replace(" ", NO_BREAK)
-                if task.until > task.day and task.kind != "harden off"  # its title says it
-                else "",
-            }
-        )
-        before = task.day
-    return lines
-
-
-def _week(plan: Plan, day: date) -> date:
-    return day - timedelta(days=(day.weekday() - plan.site.week_start) % 7)
-
-
-def line_mm(line: dict[str, object]) -> float:
-    """Return how tall a task's line is set [mm]: its words broken as the typesetter breaks them."""
-    room, space = TASK_ROOM_MM / PT_MM, width(" ", TASK_PT)
-    pieces = [width(word, TASK_PT) for word in str(line["title"]).split()]
-    if line["until"]:
-        pieces[-1] += width(",", SMALL_PT)
-        pieces.append(width(str(line["until"]), SMALL_PT))
-    lines, at = 1, 0.0
-    for piece in pieces:
-        if at and at + space + piece > room:
-            lines, at = lines + 1, piece
-        else:
-            at += piece + (space if at else 0.0)
-    text = max(TICK_MM, LINE_MM + (lines - 1) * NEXT_LINE_MM)
-    return text + APART_MM * (2 if line["week"] else 1)
 
 
 def planting_card(plan: Plan, p: Planting) -> dict[str, object]:

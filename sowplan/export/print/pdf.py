@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
-from sowplan.export.pictures.bed_day import beds_on_svg, scale_for
+from sowplan.export.pictures.bed_day import arrange, beds_on_svg, scale_for
 from sowplan.export.pictures.glance import describe as at_a_glance
 from sowplan.export.pictures.glance import glance_svg
 from sowplan.export.pictures.lettering import FONTS, legible
 from sowplan.export.pictures.season import describe, lanes_needed, season_svg
 from sowplan.export.pictures.standing import standing
-from sowplan.export.print.content import beds_day, content, in_order, line_mm
+from sowplan.export.print.content import content, in_order
 from sowplan.export.print.marks import BESIDE_MM, drawing
+from sowplan.export.print.months import LARGER, MARGINS_MM, beds_day, on_sheets
 from sowplan.season.plan import Plan
 from sowplan.supply.wording import join_words
 
@@ -42,10 +42,7 @@ TAPES = {
     "metric": "centimetres, or in metres as the words beside them",
     "imperial": "inches, or in feet and inches as 4′9½″",
 }
-MONTH_MM = 50.0  # margins and heading of a month's page
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
-BEDS_HEAD_MM, MARGINS_MM = 15.0, 30.0  # above a month's beds; left and right of a page
-LEAST_SHARE = 0.7  # of its width that a month's picture may shrink to: small letters in 5.5 pt
 MANY_PLACES = 12
 
 
@@ -98,7 +95,7 @@ def _compile(plan: Plan, paper: Paper, sheets: Sequence[str] | None, **form: obj
         raise ValueError(f"sheets are {', '.join(SHEETS)}; there is no {unknown[0]!r}")
     import typst
 
-    said = content(plan, sheets, PAPERS[paper][2] - MONTH_MM)
+    said = content(plan, sheets)
     pictures = _pictures(plan, said, paper)
     files = {name: legible(svg).encode() for name, svg in pictures.items()}
     files["plan.json"] = json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
@@ -135,20 +132,17 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
             said["season_pictures"].append(
                 {"file": name, "alt": legible(describe(plan, places))}
             )  # fmt: skip
+    for month in said["months"]:
+        _note_beds(plan, month, PAPERS[paper][1])
+    said["months"] = on_sheets(said["months"], *PAPERS[paper][1:])
     for sheet in said["months"]:
-        month = datetime.fromisoformat(sheet.pop("month")).date()
-        sheet["beds"], sheet["free"] = [], ""
-        if month > plan.site.end:
-            continue
-        day = beds_day(plan, month)
-        shown, sheet["free"] = beds_shown(plan, day)
-        for n, places in enumerate(beds_pages(plan, shown), start=1):
-            name = f"beds-{month.isoformat()}-{n}.svg"
-            files[name] = beds_on_svg(plan, day, places, width=BEDS_WIDTH, bare=True)
-            alt = f"Where each planting stands, part {n}"
-            sheet["beds"].append({"file": name, "alt": alt, "share": 100.0})
-        if len(sheet["beds"]) == 1:
-            sheet["beds"][0]["share"] = _share(sheet, files[name], paper)
+        px_per_m = scale_for(plan, BEDS_WIDTH) * sheet.pop("larger")
+        for month in sheet["months"]:
+            day = date.fromisoformat(month.pop("beds_day"))
+            for one in month["beds"]:
+                files[one["file"]] = beds_on_svg(
+                    plan, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True
+                )
     for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
         card["drawing"] = card["scale"] = ""
         if planting.kind == "bed" and planting.rows > 1:  # of one row its words say all
@@ -158,18 +152,22 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     return files
 
 
-def _share(sheet: dict, picture: str, paper: Paper) -> float:
-    """Return how wide a month's beds are set [%], so that they stay on the page of their tasks.
-
-    All of the width where they fit, or where they would have to be too small to read.
-    """
-    _, across, down = PAPERS[paper]
-    box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', picture)
-    wide, high = (float(side) for side in box.groups()) if box else (1.0, 0.0)
-    columns = sheet["pages"][-1] if sheet["pages"] else []
-    used = max((sum(map(line_mm, column)) for column in columns), default=0.0)
-    share = (down - MONTH_MM - used - BEDS_HEAD_MM) / (high * (across - MARGINS_MM) / wide)
-    return round(100 * share, 1) if LEAST_SHARE <= share < 1 else 100.0
+def _note_beds(plan: Plan, month: dict, across_mm: float) -> None:
+    """Note which places a month's sheet shows, in which pictures, and how tall these would be."""
+    first = date.fromisoformat(month["month"])
+    day = beds_day(plan, first)
+    month |= {"beds_day": day.isoformat(), "beds": [], "free": ""}
+    if first > plan.site.end:
+        return
+    shown, month["free"] = beds_shown(plan, day)
+    mm, px_per_m = (across_mm - MARGINS_MM) / BEDS_WIDTH, scale_for(plan, BEDS_WIDTH)
+    for n, names in enumerate(beds_pages(plan, shown), start=1):
+        places = [plan.place(name) for name in names]
+        batches = {name: len(standing(plan, name, day)) for name in names}
+        high_mm = {by: arrange(places, BEDS_WIDTH, px_per_m * by, batches)[1] * mm for by in LARGER}
+        alt = f"Where each planting stands, part {n}"
+        file = f"beds-{first.isoformat()}-{n}.svg"
+        month["beds"].append({"file": file, "alt": alt, "places": names, "high_mm": high_mm})
 
 
 @dataclass(frozen=True)
@@ -241,8 +239,6 @@ def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
 
 def beds_pages(plan: Plan, shown: Sequence[str] | None = None) -> list[list[str]]:
     """Return the places shown (all otherwise) in groups whose pictures fit a page."""
-    from sowplan.export.pictures.bed_day import arrange
-
     scale = scale_for(plan, BEDS_WIDTH)
     most = {
         place.name: sum(p.place == place.name for p in plan.plantings) if place.kind != "bed" else 0

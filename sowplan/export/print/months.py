@@ -1,0 +1,289 @@
+"""The months' sheets: what to do by day, and where everything stands, as large as paper allows.
+
+Whoever stands at the shed door reads from a step away: a month of few jobs is set in larger type,
+and months so short that several are read well on one sheet share it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+
+from sowplan.export.pictures.lettering import width
+from sowplan.export.pictures.words import day_month, day_month_year, plain, temperature, weekday_day
+from sowplan.season.plan import Plan
+from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
+from sowplan.supply.wording import MONTHS, days_text, percent_text
+
+MID_MONTH = 15
+ONE_DAY = timedelta(days=1)
+FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
+SCRAP = 2  # tasks of a first or last month that needs no sheet of its own
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
+SCALES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
+"""How much larger than usual the words may be set: from 14 pt down to 9.5 pt."""
+LARGER = (1.9, 1.6, 1.3, 1.0)
+"""How much larger than usual the beds may be drawn, where paper is left."""
+TOGETHER = 1.2
+"""Months share a sheet where they can be set so large on it at least."""
+MOST_TOGETHER = 4
+SKY_SCALE = 1.2  # the line below a month's name is set no larger
+
+# Measures of a month as sheets.typ sets it, in the usual size [mm].
+MARGINS_MM = 30.0  # of a page, top and bottom as left and right
+SPARE_MM = 10.0  # columns end level within the taller of two tasks
+COLUMN_MM, MARKS_MM = 85.6, 19.1  # a column of the narrower page; day and box beside a task
+TASK_PT, SMALL_PT, PT_MM = 9.5, 8.2, 25.4 / 72
+TICK_MM, LINE_MM, NEXT_LINE_MM, APART_MM = 3.1, 2.2, 3.9, 1.9
+TITLE_MM, GAP_MM, BEDS_HEAD_MM, RULE_MM = 8.0, 3.0, 12.5, 11.0
+HEAD_MM = 20.0  # of a month that has a sheet to itself
+LEAST_SHARE = 0.7  # of its width that a month's picture may shrink to: small letters in 5.5 pt
+
+
+def months(plan: Plan) -> Iterator[dict[str, object]]:
+    """Yield each month of the season with its sky and the lines of its tasks.
+
+    A first or last month of hardly any task shares its neighbour's sheet.
+    """
+    for shown, first, following, mine in _sheets(plan):
+        before = following - ONE_DAY
+        names = [MONTHS[month.month - 1] for month in (first, before)]
+        years = [str(first.year)] * (first.year != before.year) + [str(before.year)]
+        title = " and ".join(dict.fromkeys(names)) + f" {before.year}"
+        if len(years) > 1:
+            title = f"{names[0]} {years[0]} and {names[1]} {years[1]}"
+        yield {
+            "month": shown.isoformat(),
+            "title": title,
+            "sky": month_sky(plan, first, following),
+            "lines": month_lines(plan, mine),
+            "beds_on": day_month_year(beds_day(plan, shown)),
+        }
+
+
+def _sheets(plan: Plan) -> list[tuple[date, date, date, list[Task]]]:
+    """Return each sheet of months: whose beds it shows, its first day, the next's, its tasks."""
+    todo = tasks(plan)
+    found: list[tuple[date, date, date, list[Task]]] = []
+    month = plan.site.start.replace(day=1)
+    last = max([plan.site.end, *(task.day for task in todo)])
+    while month <= last:
+        following = (month + timedelta(days=32)).replace(day=1)
+        mine = [task for task in todo if month <= task.day < following]
+        days = (min(following - ONE_DAY, plan.site.end) - max(month, plan.site.start)).days + 1
+        if mine or days >= FEW_DAYS:
+            found.append((month, month, following, mine))
+        month = following
+    for scrap, beside, whole in ((0, 1, slice(0, 2)), (-1, -2, slice(-2, None))):
+        few = len(found) > 1 and 0 < len(found[scrap][3]) <= SCRAP
+        if few and found[min(scrap, beside)][2] == found[max(scrap, beside)][1]:
+            (_, first, _, mine), (_, _, following, more) = found[whole]
+            found[whole] = [(found[beside][0], first, following, mine + more)]
+    return found
+
+
+def beds_day(plan: Plan, month: date) -> date:
+    """Return the day whose beds a month's sheet shows: its middle, held within the season."""
+    return min(max(month.replace(day=MID_MONTH), plan.site.start), plan.site.end)
+
+
+def month_sky(plan: Plan, month: date, following: date) -> list[str]:
+    """Return a month's sky in three short phrases, and the water a week where any is to give."""
+    days = [d for d in plan.sky if month <= d.day < following]
+    if not days:
+        return []
+    units, count = plan.site.units, len(days)
+    first, last = days[0].daylength_h, days[-1].daylength_h
+    nights, noons = (sum(d.tmin_c for d in days) / count, sum(d.tmax_c for d in days) / count)
+    frost = max(d.frost_chance for d in days)
+    words = [
+        f"Day {plain(round(first, 1))} to {plain(round(last, 1))} h",
+        f"nights {temperature(nights, units)}, days {temperature(noons, units)}",
+    ]
+    litres = a_week_l(plan, month, following)
+    away = [
+        f"away {days_text(first, last)}"
+        for first, last in sorted(plan.site.away)
+        if first < following and month <= last
+    ]
+    return [
+        *words,
+        *away,
+        f"highest frost risk {percent_text(frost)}" if frost >= 0.005 else "no frost likely",
+        *([f"water: about {water_amount(litres, units)} a week"] if litres >= LITTLE_L else []),
+    ]
+
+
+def month_lines(plan: Plan, mine: Sequence[Task]) -> list[dict[str, object]]:
+    """Return a line a task: the day at the first of its tasks, a rule where a week begins."""
+    lines, before = [], None
+    for task in mine:
+        new = before is None or task.day != before
+        lines.append(
+            {
+                "date": weekday_day(task.day).rsplit(" ", 1)[0],
+                "day": weekday_day(task.day).rsplit(" ", 1)[0] if new else "",
+                "week": before is not None and _week(plan, task.day) != _week(plan, before),
+                "title": task.title,
+                "until": f"until {day_month(task.until)}".replace(" ", NO_BREAK)
+                if task.until > task.day and task.kind != "harden off"  # its title says it
+                else "",
+            }
+        )
+        before = task.day
+    return lines
+
+
+def _week(plan: Plan, day: date) -> date:
+    return day - timedelta(days=(day.weekday() - plan.site.week_start) % 7)
+
+
+def line_mm(line: dict[str, object], scale: float = 1.0) -> float:
+    """Return how tall a task's line is set [mm]: its words broken as the typesetter breaks them."""
+    # In the usual size: a larger one leaves room for fewer words.
+    room, space = (COLUMN_MM / scale - MARKS_MM) / PT_MM, width(" ", TASK_PT)
+    pieces = [width(word, TASK_PT) for word in str(line["title"]).split()]
+    if line["until"]:
+        pieces[-1] += width(",", SMALL_PT)
+        pieces.append(width(str(line["until"]), SMALL_PT))
+    lines, at = 1, 0.0
+    for piece in pieces:
+        if at and at + space + piece > room:
+            lines, at = lines + 1, piece
+        else:
+            at += piece + (space if at else 0.0)
+    text = max(TICK_MM, LINE_MM + (lines - 1) * NEXT_LINE_MM)
+    return scale * (text + APART_MM * (2 if line["week"] else 1))
+
+
+# -- onto the paper
+
+
+def on_sheets(months: Sequence[dict], across_mm: float, down_mm: float) -> list[dict[str, object]]:
+    """Return the sheets of some months: how large each is set, and its months dealt onto columns.
+
+    Parameters
+    ----------
+    months : sequence of dict
+        Of `months`; each with ``beds``, its pictures with their heights (``high_mm``), by how much
+        larger than usual they are drawn (`LARGER`), and ``free``, words on what stands free.
+    across_mm, down_mm : float
+        Size of the page.
+
+    Returns
+    -------
+    list of dict
+        With ``scale``, how much ``larger`` beds are drawn, and ``months``; these without their
+        lines, but with ``pages`` of two columns, and each picture's ``share`` of the width [%].
+    """
+    wide, high = across_mm - MARGINS_MM, down_mm - MARGINS_MM
+    groups: list[list[dict]] = []
+    for month in months:
+        more = [*groups[-1], month] if groups else []
+        if 0 < len(more) <= MOST_TOGETHER and _together_mm(more, TOGETHER, wide) <= high:
+            groups[-1] = more
+        else:
+            groups.append([month])
+    return [_set(group, wide, high) for group in groups]
+
+
+def _set(group: Sequence[dict], wide_mm: float, high_mm: float) -> dict[str, object]:
+    """Return a sheet of some months, set as large as there is room for."""
+    fitting = (s for s in SCALES if _together_mm(group, s, wide_mm) <= high_mm)
+    scale = next(fitting, 1.0)
+    roomy = (by for by in LARGER if _together_mm(group, scale, wide_mm, by) <= high_mm)
+    larger = next(roomy, 1.0)
+    found = []
+    for month in group:
+        told = {key: value for key, value in month.items() if key not in ("lines", "month")}
+        pages = dealt(month["lines"], high_mm - HEAD_MM, scale)
+        shares = [100.0] * len(month["beds"])
+        if len(month["beds"]) == 1 and len(group) == 1:
+            shares = [_share(month["beds"][0]["high_mm"][larger], pages, scale, high_mm)]
+        beds = [
+            {key: value for key, value in one.items() if key != "high_mm"} | {"share": share}
+            for one, share in zip(month["beds"], shares, strict=True)
+        ]
+        found.append(told | {"pages": pages, "beds": beds})
+    return {"scale": scale, "larger": larger, "months": found}
+
+
+def _share(picture_mm: float, pages: Sequence, scale: float, high_mm: float) -> float:
+    """Return how wide a month's beds are set [%], so that they stay on the page of their tasks.
+
+    All of the width where they fit, or where they would have to be too small to read.
+    """
+    used = max((_column_mm(column, scale) for column in pages[-1]), default=0.0) if pages else 0.0
+    share = (high_mm - HEAD_MM - used - BEDS_HEAD_MM) / picture_mm if picture_mm else 1.0
+    return round(100 * share, 1) if LEAST_SHARE <= share < 1 else 100.0
+
+
+def _together_mm(group: Sequence[dict], scale: float, wide_mm: float, larger: float = 1.0) -> float:
+    """Return how tall months are set under one another; infinity where one takes several pages."""
+    rules = RULE_MM * (len(group) - 1)
+    return rules + sum(_month_mm(month, scale, wide_mm, larger) for month in group)
+
+
+def _month_mm(month: dict, scale: float, wide_mm: float, larger: float) -> float:
+    """Return how tall a month is set on one page; infinity where it takes several."""
+    pages = dealt(month["lines"], 1e6, scale)
+    if len(month["beds"]) > 1:
+        return float("inf")
+    sky = _lines_mm(" · ".join(month["sky"]), min(scale, SKY_SCALE), wide_mm)
+    tasks_mm = max(_column_mm(column, scale) for column in pages[0]) if pages else LINE_MM * scale
+    beds = sum(BEDS_HEAD_MM + one["high_mm"][larger] for one in month["beds"])
+    free = 0.0
+    if month["free"]:
+        head = 0.0 if month["beds"] else BEDS_HEAD_MM
+        free = head + GAP_MM + _lines_mm(month["free"], scale, wide_mm)
+    return TITLE_MM + sky + 2 * GAP_MM + tasks_mm + beds + free
+
+
+def _lines_mm(words: str, scale: float, wide_mm: float) -> float:
+    """Return how tall a paragraph across the page is set."""
+    full = width(words, TASK_PT * scale) * PT_MM
+    return scale * (LINE_MM + NEXT_LINE_MM * int(full / wide_mm * 1.05))
+
+
+def _column_mm(column: Sequence[dict], scale: float) -> float:
+    return sum(line_mm(line, scale) for line in column)
+
+
+def dealt(
+    lines: Sequence[dict], column_mm: float, scale: float = 1.0
+) -> list[list[list[dict[str, object]]]]:
+    """Return a month's lines dealt onto pages of two columns that end level.
+
+    Parameters
+    ----------
+    lines : sequence of dict
+        Of `month_lines`.
+    column_mm : float
+        Most height of a column.
+    scale : float
+        How much larger than usual the words are set.
+    """
+    pages, rest = [], list(lines)
+    tall = [line_mm(line, scale) for line in rest]
+    while rest:
+        height, n = 0.0, 0
+        while n < len(rest) and height + tall[n] <= 2 * column_mm - SPARE_MM * scale:
+            height += tall[n]
+            n += 1
+        n = max(n, 1)
+        left, half = 0, 0.0
+        while left < n and half + tall[left] / 2 <= height / 2:
+            half += tall[left]
+            left += 1
+        pages.append([rest[: max(left, 1)], rest[max(left, 1) : n]])
+        rest, tall = rest[n:], tall[n:]
+    return [[_begun(column) for column in columns] for columns in pages]
+
+
+def _begun(column: list[dict]) -> list[dict]:
+    """Return a column whose first line names its day and has no rule above it."""
+    if not column:
+        return column
+    return [column[0] | {"week": False, "day": str(column[0]["date"])}, *column[1:]]
