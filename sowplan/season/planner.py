@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from sowplan.problem import Problem
@@ -13,6 +13,8 @@ from sowplan.season.between import between_notes
 from sowplan.season.bound.model import relax
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
+from sowplan.season.choices.instance import Ints
+from sowplan.season.choices.late import late_days
 from sowplan.season.onward import onward_notes
 from sowplan.season.plan import Plan
 from sowplan.season.reasons.lifted import gains_of
@@ -96,15 +98,15 @@ def make_plan(
         def told(done, rounds, score, bound):
             progress(done, rounds, score.missing / wanted, bound / wanted)
 
-    stopped = _improve(search, effort, told)
+    stopped = _improve(search, effort, told, late_days(book))
     return _finish(book, search, METHOD, stopped), []
 
 
-def _improve(search: Search, effort: float, told: Callable | None) -> bool:
+def _improve(search: Search, effort: float, told: Callable | None, late: Sequence[Ints]) -> bool:
     """Search, fill up and tidy; return whether stopped on the way, with the best so far in hand."""
     crops = range(len(search.instance.crops))
     try:
-        stopped = search.run(rounds_for(search.instance, effort), told)
+        stopped = search.run(rounds_for(search.instance, effort), told, late)
         fill_up(search.standing, crops)
         search.keep()
         tidy(search.standing, effort=effort)

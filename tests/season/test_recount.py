@@ -20,6 +20,8 @@ from sowplan.season.choices.instance import (
 )
 from sowplan.season.search.fewer import gather
 from sowplan.season.search.interval import sow_at_intervals
+from sowplan.season.search.later import later
+from sowplan.season.search.polish import trim
 from sowplan.season.search.search import Search
 from sowplan.season.search.standing import Standing
 from sowplan.season.tidy.places import tidy
@@ -359,6 +361,41 @@ def test_tidied_seasons_recounted():
         strips += len(batches) - len(tidied)
         assert len(tidied) <= len(batches)
     assert pairs > 0 and strips > 0
+
+
+def test_later_sowings_recounted():
+    """Nothing becomes worse, what is settled stays as it is, and crops stand shorter."""
+    shorter = 0
+    for seed in range(600, 640):
+        season = random_season(seed)
+        search = Search(season, relax(season))
+        standing = search.standing
+        for number, fixed in enumerate(season.fixed):
+            (option,) = np.nonzero(season.crops[fixed.crop].options.fixed == number)[0][:1]
+            spots = None if fixed.spot is None else [fixed.spot]
+            standing.add(standing.place(fixed.crop, int(option), fixed.plants, spots))
+        search.fill([n for n, c in enumerate(season.crops) if len(c.periods)], 0.5)
+        trim(standing)
+        before, batches = standing.score(), list(standing.batches.values())
+        later(standing)
+        after, moved = standing.score(), list(standing.batches.values())
+        recount(season, moved)
+        assert after.sowings == count_sowings(season, moved)
+        assert after.felt <= before.felt + 1e-7 and after.idle <= before.idle + 1e-7, seed
+        assert after.sowings <= before.sowings and after.batches <= before.batches
+        assert [b for b in moved if b.fixed] == [b for b in batches if b.fixed]
+        assert days_taken(season, moved) <= days_taken(season, batches), seed
+        shorter += days_taken(season, moved) < days_taken(season, batches)
+    assert shorter > 10
+
+
+def days_taken(season, batches):
+    """Return for how many days plants stand, added up."""
+    return sum(
+        int(options.clear[b.option] - options.into[b.option]) * b.plants
+        for b in batches
+        for options in (season.crops[b.crop].options,)
+    )
 
 
 def sown(batches):

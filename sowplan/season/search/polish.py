@@ -1,4 +1,4 @@
-"""The last touches to a season: nothing grown for nothing, nothing cleared sooner than need be."""
+"""The last touches to a season: nothing grown for nothing, and some days in hand to harvest in."""
 
 from __future__ import annotations
 
@@ -6,7 +6,13 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from sowplan.season.choices.instance import Batch
+from sowplan.season.search.service import hand_out
 from sowplan.season.search.standing import Standing
+
+IN_HAND_DAYS = 7
+"""So much longer than it serves a batch may stand: about as late as a harvest is in a late year."""
+LIFTED_DAYS = 14
+"""So much longer what goes into the store: a dry day is among them. Common sense, no source."""
 
 
 def trim(standing: Standing, but: Collection[int] = ()) -> None:
@@ -21,26 +27,55 @@ def trim(standing: Standing, but: Collection[int] = ()) -> None:
 
 
 def lengthen(standing: Standing, but: Collection[int] = ()) -> None:
-    """Let each batch stand as long as its harvest lasts where nothing else needs the room.
+    """Let each batch stand until what it serves is over and some days longer, where there is room.
 
-    Only where that brings no further cut or pick: the gardener gains days to harvest in, and the
-    score stays what it was. Batches of the numbers ``but`` stay as they are.
+    `IN_HAND_DAYS` longer at most, or `LIFTED_DAYS` what is eaten out of store, or until the season
+    ends if it goes on giving then (`to_the_end`); and only where that brings no further cut or
+    pick: the gardener gains days to harvest in, and the score stays what it was. Batches of the
+    numbers ``but`` stay as they are.
     """
+    last = _last_days(standing)
     for number, batch in sorted(standing.batches.items()):
-        if number in but:
+        if number in but or batch.fixed:
             continue
         case = standing.instance.crops[batch.crop]
-        options = case.options
-        later = [
+        clear, lots = case.options.clear, case.options.lots
+        until = int(clear[batch.option]) + LIFTED_DAYS
+        if not case.stored:
+            until = max(last.get(number, 0) + 1, int(clear[batch.option])) + IN_HAND_DAYS
+        longer = [
             option
             for option in _same_course(standing, batch)
-            if options.clear[option] > options.clear[batch.option]
-            and len(options.lots[option]) == len(options.lots[batch.option])
+            if clear[option] > clear[batch.option]
+            and (clear[option] <= until or to_the_end(standing, batch.crop, option))
+            and len(lots[option]) == len(lots[batch.option])
         ]
-        for option in sorted(later, key=lambda n: -int(options.clear[n])):
-            if batch.fixed or _swap(standing, number, batch, option, batch.plants):
+        for option in sorted(longer, key=lambda n: -int(clear[n])):
+            if _swap(standing, number, batch, option, batch.plants):
                 break
     standing.log.clear()
+
+
+def to_the_end(standing: Standing, crop: int, option: int) -> bool:
+    """Return whether what is cut or picked again stands until the season ends: it may go on."""
+    options = standing.instance.crops[crop].options
+    again = len(options.lot_option) > len(options)
+    return again and options.clear[option] >= standing.instance.days
+
+
+def _last_days(standing: Standing) -> dict[int, int]:
+    """Return the last day of what each batch serves; no day for those that serve nothing."""
+    last: dict[int, int] = {}
+    for case, batches in zip(standing.instance.crops, standing.of_crop, strict=True):
+        lots, owner = [], []
+        for number, batch in batches.items():
+            for ready, expiry, share in case.options.lots[batch.option]:
+                lots.append((ready, expiry, share * batch.plants))
+                owner.append(number)
+        for period, lot, _ in hand_out(case.periods, lots):
+            end = int(case.periods.end[period])
+            last[owner[lot]] = max(end, last.get(owner[lot], end))
+    return last
 
 
 def _trim_one(standing: Standing, number: int, batch: Batch) -> None:

@@ -7,12 +7,13 @@ work is counted in rounds; the same rounds give the same season on any machine.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from sowplan.season.bound.model import Relaxation
-from sowplan.season.choices.instance import Batch, Instance
+from sowplan.season.choices.instance import Batch, Instance, Ints
 from sowplan.season.search.amounts import sow_amounts
 from sowplan.season.search.fewer import gather
+from sowplan.season.search.later import later
 from sowplan.season.search.moves import Moves
 from sowplan.season.search.polish import lengthen, trim
 from sowplan.season.search.refill import Refill
@@ -58,10 +59,12 @@ class Search(Refill):
 
     # -- improving
 
-    def run(self, rounds: int, progress: Progress | None = None) -> bool:
+    def run(
+        self, rounds: int, progress: Progress | None = None, late: Sequence[Ints] | None = None
+    ) -> bool:
         """Improve for so many rounds, or until nothing can be better; return whether stopped.
 
-        Ctrl-C keeps the best season so far.
+        Ctrl-C keeps the best season so far. ``late`` as in `sowplan.season.search.later`.
         """
         stopped = False
         self.keep()
@@ -85,6 +88,7 @@ class Search(Refill):
         trim(self.standing)
         gather(self.standing)
         trim(self.standing)
+        later(self.standing, late)
         lengthen(self.standing)
         self.keep()
         return stopped
