@@ -170,6 +170,10 @@ def test_forty_beds_print_whole(sample_plan):
     for crop, plantings in by_crop(plan):  # one page for the door, a row a crop
         assert crop.name in season.sheets[0].words
         assert f"{len({p.sowing for p in plantings})} sowing" in season.sheets[0].words
+    assert ["Daylength" in sheet.words for sheet in season.sheets] == [
+        n == 0 for n in range(len(season.sheets))
+    ]  # the sky is the same on all of them; frosts are told again
+    assert all("last frost 29 Oct" in sheet.words for sheet in season.sheets)
     for name in beds:
         assert sum(name in sheet.words for sheet in season.sheets) >= 1, name
     assert [name for places in season_pages(plan, "a4").pages for name in places] == [
@@ -184,6 +188,22 @@ def test_forty_beds_print_whole(sample_plan):
         assert name in months.squeezed or squeezed(name) in months.squeezed
     for sheet in (*season.sheets, *months.sheets):
         stays_inside(sheet)
+
+
+def test_a_month_of_many_long_beds_is_a_sheet_of_jobs_and_one_of_beds(sample_plan):
+    """Forty of 15 m, as in a market garden: to be printed on both sides of a sheet."""
+    bed = next(place for place in sample_plan.places if place.kind == "bed")
+    long = [replace(bed, name=f"Field {n}", length_m=15.0) for n in range(1, 41)]
+    p = next(p for p in sample_plan.plantings if p.kind == "bed")
+    stands = [replace(p, id=f"{p.crop}-{n + 500}", place=one.name) for n, one in enumerate(long)]
+    plan = replace(sample_plan, places=tuple(long), plantings=tuple(stands), wants=())
+    for paper in SIZES:
+        made = Printed(print_pdf(plan, paper, ("months",)))
+        busy = [sheet for sheet in made.sheets if "Field 40" in sheet.words]
+        assert busy
+        for sheet in busy:
+            stays_inside(sheet)
+            assert all(one.name in sheet.words for one in long)
 
 
 def test_free_places_are_named_where_places_are_many(sample_plan):
@@ -388,11 +408,11 @@ def test_a_sheet_of_months_holds_no_more_than_its_page(sample_plan):
             assert all(heads), "a page that begins with no month"
 
 
-def test_a_busy_months_words_are_no_smaller_than_usual(sample_plan):
+def test_a_busy_months_words_are_hardly_smaller_than_usual(sample_plan):
     busy = max(months(sample_plan), key=lambda month: len(month["lines"]))
     busy |= {"lines": 8 * busy["lines"], "beds": [], "free": ""}
     (sheet,) = on_sheets([busy], *SIZES["a4"])
-    assert sheet["scale"] == 1.0 and len(sheet["months"][0]["pages"]) > 1
+    assert 0.9 <= sheet["scale"] <= 1.0 and len(sheet["months"][0]["pages"]) > 1
 
 
 def test_a_week_is_ruled_off_on_the_gardeners_day(sample_plan):

@@ -23,7 +23,8 @@ from sowplan.export.pictures.words import (
 )
 from sowplan.season.plan import Plan, PlanPlace, Planting
 
-HEAD, APART = 20.0, 18.0
+HEAD, APART = 20.0, 18.0  # room for a place's name, and below each line of places [px]
+TIGHT_HEAD, TIGHT_APART = 16.0, 8.0  # where places are many
 SLOT = 18.0  # a hole or pot [px]
 LINE = 13.0
 TOO_CLOSE = 2.6  # px between dots below which they run together
@@ -48,6 +49,7 @@ def beds_on_svg(
     width: float = 720.0,
     px_per_m: float | None = None,
     bare: bool = False,
+    tight: bool = False,
 ) -> str:
     """Draw places on a day, side by side where they fit.
 
@@ -67,6 +69,8 @@ def beds_on_svg(
         Scale of the beds; otherwise the largest bed fills half the width.
     bare : bool
         Without paper of its own, for a print.
+    tight : bool
+        The lines of places close to one another.
 
     Returns
     -------
@@ -76,7 +80,8 @@ def beds_on_svg(
     colours = palette(dark)
     chosen = plan.places if places is None else [plan.place(name) for name in places]
     batches = {place.name: len(standing(plan, place.name, day)) for place in chosen}
-    spots, height = arrange(chosen, width, px_per_m or scale_for(plan, width), batches)
+    scale = px_per_m or scale_for(plan, width)
+    spots, height = arrange(chosen, width, scale, batches, tight)
     parts, told = [], []
     for spot in spots:
         parts += _spot(plan, spot, day, colours)
@@ -98,21 +103,26 @@ def scale_for(plan: Plan, width: float) -> float:
 
 
 def arrange(
-    places: Sequence[PlanPlace], width: float, px_per_m: float, batches: dict[str, int]
+    places: Sequence[PlanPlace],
+    width: float,
+    px_per_m: float,
+    batches: dict[str, int],
+    tight: bool = False,
 ) -> tuple[list[Spot], float]:
     """Set places out in lines as text is set; return their frames and the height used.
 
     ``batches`` tells how many plantings stand in a place: under channels and pots each is named.
     """
+    head, apart = (TIGHT_HEAD, TIGHT_APART) if tight else (HEAD, APART)
     spots, x, y, deepest = [], 0.5, 0.0, 0.0
     for place in places:
         wide, deep = _size(place, px_per_m, width - 1, batches.get(place.name, 0))
         if x > 1 and x + wide > width:
-            x, y, deepest = 0.5, y + deepest + HEAD + APART, 0.0
-        spots.append(Spot(place, x, y + HEAD, wide, deep))
+            x, y, deepest = 0.5, y + deepest + head + apart, 0.0
+        spots.append(Spot(place, x, y + head, wide, deep))
         x += wide + APART
         deepest = max(deepest, deep)
-    return spots, y + HEAD + deepest + 2
+    return spots, y + head + deepest + 2
 
 
 def _size(place: PlanPlace, px_per_m: float, room: float, batches: int) -> tuple[float, float]:
@@ -128,13 +138,13 @@ def _size(place: PlanPlace, px_per_m: float, room: float, batches: int) -> tuple
 def _spot(plan: Plan, spot: Spot, day: date, colours: Palette) -> list[str]:
     place = spot.place
     name = shorten(place.name, spot.width, TEXT, True)
-    parts = [svg.text(spot.x, spot.y - 6, name, font_weight=600)]
+    parts = [svg.text(spot.x, spot.y - 5, name, font_weight=600)]
     after = text_width(name, TEXT, True) + 8
     size = place_size(place, plan.site.units)
     kept = kept_words(place)
     for words in (f"{size}; {kept}" if kept else size, size):
         if text_width(words, SMALL) <= spot.width - after:
-            parts.append(caption(spot.x + after, spot.y - 6, words, colours))
+            parts.append(caption(spot.x + after, spot.y - 5, words, colours))
             break
     there = standing(plan, place.name, day)
     if place.kind == "bed":

@@ -33,9 +33,10 @@ from sowplan.export.pictures.words import (
 from sowplan.season.plan import Plan, PlanPlace, Planting
 
 GUTTER, RIGHT = 132.0, 44.0
+NAMES = GUTTER - 14  # room for the places' names
 HEADER = 62.0  # title and key
 BAR, LANE, PAD = 16.0, 24.0, 5.0
-MONTHS_ROW = 24.0
+MONTHS_ROW, FROSTS = 24.0, 18.0  # names of the months; dates of the frosts, where no sky is drawn
 RISE = 4.5  # from a tray's line up to the foot of its bar [px]
 RANGE = 1.5  # below a bar's foot, so that no letter hangs into it [px]
 _RING = (  # stands at the start of a tray's line in the page
@@ -62,6 +63,7 @@ def season_svg(
     places: Sequence[str] | None = None,
     title: bool = True,
     bare: bool = False,
+    sky: bool = True,
 ) -> str:
     """Draw the season: sky along the top, then a row a place.
 
@@ -79,6 +81,8 @@ def season_svg(
         Whether name and season stand above the picture (a print sets its own).
     bare : bool
         Without paper of its own, for a print.
+    sky : bool
+        Whether daylength, temperature and frost are drawn; without, the frosts' dates alone.
 
     Returns
     -------
@@ -90,12 +94,14 @@ def season_svg(
     margin = MARGIN if title else 0.0
     season = season_name(plan.site.start, plan.site.end)
     scale = Scale(plan.site.start, plan.site.end, margin + GUTTER, width - RIGHT)
-    rows, bottom = _rows(plan, scale, header + MONTHS_ROW + SKY_HEIGHT + 18, places)
+    rows, bottom = _rows(plan, scale, header + above_rows(sky), places)
+    names = sky_names(plan, margin + NAMES, header + MONTHS_ROW, colours) if sky else ()
     parts = [
         *(heading(plan.site.name, season, width, colours) if title else ()),
         *_key(margin + GUTTER, header - 10, colours),
-        *_names(plan, rows, margin, header + MONTHS_ROW, scale.right, colours),
-        *_chart(plan, rows, scale, header, bottom, colours, small=False),
+        *names,
+        *_names(plan, rows, margin, scale.right, colours),
+        *_chart(plan, rows, scale, header, bottom, colours, small=False, sky=sky),
     ]
     return svg.document(
         width,
@@ -127,9 +133,12 @@ def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, 
         Two SVG documents in the page's variables, without paper of their own.
     """
     scale = Scale(plan.site.start, plan.site.end, 0.5, width - RIGHT)
-    rows, bottom = _rows(plan, scale, 10 + MONTHS_ROW + SKY_HEIGHT + 18, None)
+    rows, bottom = _rows(plan, scale, 10 + above_rows(), None)
     height = bottom + 30
-    names = _names(plan, rows, 0, 10 + MONTHS_ROW, gutter, PAGE, gutter - 10)
+    names = [
+        *sky_names(plan, gutter - 10, 10 + MONTHS_ROW, PAGE),
+        *_names(plan, rows, 0, gutter, PAGE, gutter - 10),
+    ]
     chart = _chart(plan, rows, scale, 10, bottom, PAGE, small=True)
     title = "The season's places"
     left = svg.document(gutter, height, title, title, names, PAGE, "", "names", True)
@@ -145,6 +154,11 @@ def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, 
         True,
     )
     return left, right
+
+
+def above_rows(sky: bool = True) -> float:
+    """Return how tall the months' names and the sky below them are [px]."""
+    return MONTHS_ROW + (SKY_HEIGHT + 18 if sky else FROSTS)
 
 
 def lanes_needed(plan: Plan, width: float = 1200.0) -> dict[str, int]:
@@ -227,12 +241,10 @@ def _spread(left: float, right: float, y: float, colours: Palette) -> str:
 
 
 def _names(
-    plan: Plan, rows: list[Row], left: float, sky_top: float, width: float,
-    colours: Palette, room: float = GUTTER - 14,
-) -> list[str]:  # fmt: skip
+    plan: Plan, rows: list[Row], left: float, width: float, colours: Palette, room: float = NAMES
+) -> list[str]:
     """Return the places' names and sizes, right-aligned beside the chart."""
-    right = left + room
-    parts = sky_names(plan, right, sky_top, colours)
+    right, parts = left + room, []
     for row in rows:
         parts.append(svg.line(left, row.top, width, row.top, stroke=colours.line))
         size = place_size(row.place, plan.site.units)
@@ -245,18 +257,18 @@ def _names(
 
 def _chart(
     plan: Plan, rows: list[Row], scale: Scale, top: float, bottom: float,
-    colours: Palette, small: bool,
+    colours: Palette, small: bool, sky: bool = True,
 ) -> list[str]:  # fmt: skip
     """Return everything right of the names."""
-    sky_top = top + MONTHS_ROW
-    rows_top = sky_top + SKY_HEIGHT + 18
+    sky_top, rows_top = top + MONTHS_ROW, top + above_rows(sky)
+    frosts = sky_top + SKY_HEIGHT - 34 if sky else sky_top + 1
     wider = ANY_FONT if small else OUR_FONT
     parts = [
         *away_shades(plan, scale, rows_top, bottom, rows_top - 5, colours),
         *month_names(scale, top + 15, colours, wider),
         *month_rules(scale, top, bottom, colours),
-        *sky_bands(plan, scale, sky_top, colours),
-        *frost_rules(plan, scale, sky_top + SKY_HEIGHT - 34, bottom, colours),
+        *(sky_bands(plan, scale, sky_top, colours) if sky else ()),
+        *frost_rules(plan, scale, frosts, bottom, colours),
     ]
     for row in rows:
         parts.append(svg.line(scale.left, row.top, scale.right, row.top, stroke=colours.line))

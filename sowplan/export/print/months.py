@@ -24,6 +24,8 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 
 SCALES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
 """How much larger than usual the words may be set: from 14 pt down to 9.5 pt."""
+SMALLER = (1.0, 0.95, 0.9)
+"""A month of several pages is set a little smaller where that spares a page."""
 LARGER = (1.9, 1.6, 1.3, 1.0)
 """How much larger than usual the beds may be drawn, where paper is left."""
 TOGETHER = 1.2
@@ -192,7 +194,10 @@ def on_sheets(months: Sequence[dict], across_mm: float, down_mm: float) -> list[
 def _set(group: Sequence[dict], wide_mm: float, high_mm: float) -> dict[str, object]:
     """Return a sheet of some months, set as large as there is room for."""
     fitting = (s for s in SCALES if _together_mm(group, s, wide_mm) <= high_mm)
-    scale = next(fitting, 1.0)
+    scale = next(fitting, 0.0) or min(
+        SMALLER,
+        key=lambda s: (sum(len(dealt(m["lines"], high_mm - HEAD_MM, s)) for m in group), -s),
+    )
     roomy = (by for by in LARGER if _together_mm(group, scale, wide_mm, by) <= high_mm)
     larger = next(roomy, 1.0)
     found = []

@@ -13,11 +13,11 @@ from sowplan.export.pictures.bed_day import arrange, beds_on_svg, scale_for
 from sowplan.export.pictures.glance import describe as at_a_glance
 from sowplan.export.pictures.glance import glance_svg
 from sowplan.export.pictures.lettering import FONTS, legible
-from sowplan.export.pictures.season import describe, lanes_needed, season_svg
+from sowplan.export.pictures.season import above_rows, describe, lanes_needed, season_svg
 from sowplan.export.pictures.standing import standing
 from sowplan.export.print.content import content, in_order
 from sowplan.export.print.marks import BESIDE_MM, drawing
-from sowplan.export.print.months import LARGER, MARGINS_MM, beds_day, on_sheets
+from sowplan.export.print.months import BEDS_HEAD_MM, LARGER, MARGINS_MM, beds_day, on_sheets
 from sowplan.season.plan import Plan
 from sowplan.supply.wording import join_words
 
@@ -35,7 +35,7 @@ TEMPLATE = Path(__file__).with_name("sheets.typ")
 # The season's picture on one page: first lying, then standing; px of the picture, mm of the page.
 # The widest still sets its small letters (11 px) in 5.9 pt; what takes more goes on several pages.
 LYING, STANDING = (1100.0, 1180.0, 1260.0), (840.0, 900.0, 960.0, 1000.0)
-MANY_WIDTH = 960.0
+MANY_WIDTHS = (960.0, 1000.0)
 SEASON_FRAME, LANE, PAD, ROW_LEAST = 230.0, 24.0, 10.0, 38.0
 HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 14.0, 29.0, 24.0, 25.0
 TAPES = {
@@ -120,20 +120,21 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
         chosen = season_pages(plan, paper)
         said["season_lying"] = chosen.lying
         if len(chosen.pages) > 1:
-            files["glance.svg"] = glance_svg(plan, MANY_WIDTH, _glance_room(paper))
+            files["glance.svg"] = glance_svg(plan, MANY_WIDTHS[0], _glance_room(paper))
             said["season_pictures"].append(
                 {"file": "glance.svg", "alt": legible(at_a_glance(plan))}
             )
         for n, places in enumerate(chosen.pages, start=1):
             name = f"season-{n}.svg"
             files[name] = season_svg(
-                plan, width=chosen.width, places=places, title=False, bare=True
-            )
+                plan, width=chosen.width, places=places, title=False, bare=True,
+                sky=len(chosen.pages) == 1,
+            )  # fmt: skip
             said["season_pictures"].append(
                 {"file": name, "alt": legible(describe(plan, places))}
             )  # fmt: skip
     for month in said["months"]:
-        _note_beds(plan, month, PAPERS[paper][1])
+        _note_beds(plan, month, *PAPERS[paper][1:])
     said["months"] = on_sheets(said["months"], *PAPERS[paper][1:])
     for sheet in said["months"]:
         px_per_m = scale_for(plan, BEDS_WIDTH) * sheet.pop("larger")
@@ -141,8 +142,9 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
             day = date.fromisoformat(month.pop("beds_day"))
             for one in month["beds"]:
                 files[one["file"]] = beds_on_svg(
-                    plan, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True
-                )
+                    plan, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True,
+                    tight=_many(plan),
+                )  # fmt: skip
     for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
         card["drawing"] = card["scale"] = ""
         if planting.kind == "bed" and planting.rows > 1:  # of one row its words say all
@@ -152,7 +154,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     return files
 
 
-def _note_beds(plan: Plan, month: dict, across_mm: float) -> None:
+def _note_beds(plan: Plan, month: dict, across_mm: float, down_mm: float) -> None:
     """Note which places a month's sheet shows, in which pictures, and how tall these would be."""
     first = date.fromisoformat(month["month"])
     day = beds_day(plan, first)
@@ -161,13 +163,22 @@ def _note_beds(plan: Plan, month: dict, across_mm: float) -> None:
         return
     shown, month["free"] = beds_shown(plan, day)
     mm, px_per_m = (across_mm - MARGINS_MM) / BEDS_WIDTH, scale_for(plan, BEDS_WIDTH)
-    for n, names in enumerate(beds_pages(plan, shown), start=1):
+    tallest = (down_mm - MARGINS_MM - BEDS_HEAD_MM) / mm
+    for n, names in enumerate(beds_pages(plan, shown, tallest), start=1):
         places = [plan.place(name) for name in names]
         batches = {name: len(standing(plan, name, day)) for name in names}
-        high_mm = {by: arrange(places, BEDS_WIDTH, px_per_m * by, batches)[1] * mm for by in LARGER}
+        high_mm = {
+            by: arrange(places, BEDS_WIDTH, px_per_m * by, batches, _many(plan))[1] * mm
+            for by in LARGER
+        }
         alt = f"Where each planting stands, part {n}"
         file = f"beds-{first.isoformat()}-{n}.svg"
         month["beds"].append({"file": file, "alt": alt, "places": names, "high_mm": high_mm})
+
+
+def _many(plan: Plan) -> bool:
+    """Tell whether places are so many that their pictures stand close to one another."""
+    return len(plan.places) > MANY_PLACES
 
 
 @dataclass(frozen=True)
@@ -188,21 +199,24 @@ def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
             need = _heights(plan, width)
             if sum(need.values()) <= _free(across, down, width):
                 return SeasonPages(lying, width, [list(need)])
-    return SeasonPages(False, MANY_WIDTH, _dealt(plan, short, long))
+    dealt = {width: _dealt(plan, width, short, long) for width in MANY_WIDTHS}
+    width = min(MANY_WIDTHS, key=lambda width: (len(dealt[width]), width))
+    return SeasonPages(False, width, dealt[width])
 
 
 def _glance_room(paper: Paper) -> float:
     """Return the height of the picture by crop [px] on a standing page with the key dates."""
     _, across, down = PAPERS[paper]
-    return _free(across, down, MANY_WIDTH) + SEASON_FRAME
+    return _free(across, down, MANY_WIDTHS[0]) + SEASON_FRAME
 
 
-def _dealt(plan: Plan, across: float, down: float) -> list[list[str]]:
-    """Deal places onto standing pages; the key dates are on a page before them."""
-    free = _free(across, down, MANY_WIDTH) + KEY_DATES_MM / ((across - SIDES_MM) / MANY_WIDTH)
+def _dealt(plan: Plan, width: float, across: float, down: float) -> list[list[str]]:
+    """Deal places onto standing pages; the key dates and the sky are on a page before them."""
+    free = _free(across, down, width) + KEY_DATES_MM / ((across - SIDES_MM) / width)
+    free += above_rows() - above_rows(sky=False)
     pages: list[list[str]] = [[]]
     used = 0.0
-    for name, height in _heights(plan, MANY_WIDTH).items():
+    for name, height in _heights(plan, width).items():
         if pages[-1] and used + height > free:
             pages.append([])
             used = 0.0
@@ -232,13 +246,15 @@ def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
     free = [name for name in names if not standing(plan, name, day)]
     if len(free) == len(names):
         return [], "Nothing stands in any place on this day."
-    if len(names) <= MANY_PLACES or not free:
+    if not _many(plan) or not free:
         return names, ""
     return [name for name in names if name not in free], f"Free: {join_words(free)}."
 
 
-def beds_pages(plan: Plan, shown: Sequence[str] | None = None) -> list[list[str]]:
-    """Return the places shown (all otherwise) in groups whose pictures fit a page."""
+def beds_pages(
+    plan: Plan, shown: Sequence[str] | None = None, tallest: float = BEDS_TALLEST
+) -> list[list[str]]:
+    """Return the places shown (all otherwise) in groups whose pictures are at most so tall [px]."""
     scale = scale_for(plan, BEDS_WIDTH)
     most = {
         place.name: sum(p.place == place.name for p in plan.plantings) if place.kind != "bed" else 0
@@ -248,7 +264,7 @@ def beds_pages(plan: Plan, shown: Sequence[str] | None = None) -> list[list[str]
     pages: list[list[str]] = [[]]
     for place in plan.places if shown is None else map(plan.place, shown):
         trial = [plan.place(name) for name in pages[-1]] + [place]
-        if pages[-1] and arrange(trial, BEDS_WIDTH, scale, batches)[1] > BEDS_TALLEST:
+        if pages[-1] and arrange(trial, BEDS_WIDTH, scale, batches, _many(plan))[1] > tallest:
             pages.append([])
         pages[-1].append(place.name)
     return [page for page in pages if page]
