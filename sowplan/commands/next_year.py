@@ -36,7 +36,8 @@ def next_year(
     from sowplan.export.folder import is_plan_folder
     from sowplan.records.diary import diary_path, read_diary
     from sowplan.records.garden_file import read_garden
-    from sowplan.records.garden_file.next_year import next_season, next_text
+    from sowplan.records.garden_file.next_season import next_season
+    from sowplan.records.garden_file.next_year import next_text
     from sowplan.records.text_file import read_text
     from sowplan.season.carried import carried
 
@@ -69,7 +70,7 @@ def next_year(
 
 def _refuse_start(start: date | None, season: Season) -> None:
     """Leave where a season cannot take over from another on a day."""
-    from sowplan.records.garden_file.next_year import next_season
+    from sowplan.records.garden_file.next_season import next_season
 
     latest = next_season(season).start
     if start is not None and not season.start < start <= latest:

@@ -10,11 +10,7 @@ from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.diary import Entry
 from sowplan.records.garden import FixedSowing, Garden, Past, Raising, Season, Where
-from sowplan.records.garden_file.next_year import (
-    StillWanted,
-    moved_days,
-    next_season,
-)
+from sowplan.records.garden_file.next_season import StillWanted, moved_days, next_season
 from sowplan.season.days import plants_per_unit
 from sowplan.season.periods import want_periods
 from sowplan.season.plan import Plan, Planting
@@ -28,6 +24,7 @@ NOWHERE = Where("", "", None)
 SAME_SOWING_DAYS = 45
 """So far from its day in the garden file a sowing may have been made and still be the same."""
 FEW = 0.5  # less than half a plant left is none
+FEW_OF_WANT = 0.05  # less than so much of what is wanted is not asked for again
 SOON_DAYS = 14
 """What is wanted again so soon is not cleared in between (common practice, no source)."""
 LAST_DAYS = 7
@@ -143,10 +140,11 @@ def carried(
     for want in garden.wants:
         wanted.setdefault(want.crop, []).append(moved_days(want, garden.season, season))
     change = _Change(garden, crops, season, state, wanted)
-    sowings, ids, left_out = _standing(change, _left(plan, change), plan.safety)
+    left, rest = _left(plan, change)
+    sowings, ids, left_out = _standing(change, left, plan.safety)
     past = _stays(change, ids)
     lasting = {one.crop for one in sowings} if start is None else set(wanted)
-    still = _still_wanted(change, lasting)
+    still = _still_wanted(change, lasting, rest)
     return Carried(sowings, past, still, left_out, _resting(plan, change, past)), []
 
 
@@ -168,23 +166,40 @@ def _unknown_crops(plan: Plan, garden: Garden, crops: Mapping[str, Crop]) -> Ite
         yield Problem(garden.file, None, "crops", key, message, Exit.IMPOSSIBLE)
 
 
-def _left(plan: Plan, change: _Change) -> dict[str, int]:
-    """Return how many plants of each batch stand: of what is lifted once, fewer by then.
+def _left(plan: Plan, change: _Change) -> tuple[dict[str, int], dict[int, float]]:
+    """Return how many plants of each batch stand, and what of begun periods is still to come.
 
-    What serves a period that has begun before the day of change counts as brought in.
+    What serves a period that has begun before the day of change counts as brought in, as far as it
+    was fit by then. The rest of a period under way is told by want, in its unit.
     """
-    taken: dict[str, float] = {}
+    stands = {p.id: p for p in change.state.stands}
+    fit = {p.id: _fit_plants(p, change) for p in change.state.stands}
+    had: dict[str, float] = {}
+    rest: dict[int, float] = {}
     for period in plan.wants:
-        if period.start < change.day:
-            each = plants_per_unit(change.crops[period.crop], period.unit)
-            for name, amount in period.served_by:
-                taken[name] = taken.get(name, 0.0) + amount * each
+        if period.start >= change.day:
+            continue
+        each = plants_per_unit(change.crops[period.crop], period.unit)
+        for name, amount in period.served_by:
+            if name in stands:
+                now = min(amount * each, fit[name])
+                fit[name] -= now
+                had[name] = had.get(name, 0.0) + now
+                if period.end >= change.day:
+                    later = amount - now / each
+                    rest[period.want] = rest.get(period.want, 0.0) + later
     left = {}
-    for p in change.state.stands:
-        gone = taken.get(p.id, 0.0) if change.crops[p.crop].harvest == "once" else 0.0
+    for name, p in stands.items():
+        gone = had.get(name, 0.0) if change.crops[p.crop].harvest == "once" else 0.0
         if change.stands(p) and p.plants - gone >= FEW:
-            left[p.id] = round(p.plants - gone)
-    return left
+            left[name] = round(p.plants - gone)
+    return left, rest
+
+
+def _fit_plants(p: Planting, change: _Change) -> float:
+    """Return the plants' yield of a batch that was fit to bring in before the day of change."""
+    fit = sum(lot.amount for lot in p.lots if lot.ready < change.day)
+    return fit / change.crops[p.crop].units_per_plant
 
 
 def _standing(
@@ -248,19 +263,28 @@ def _refused(sowings: Sequence[FixedSowing], change: _Change, safety: float) -> 
     return {int(p.where.split(",")[0].split()[-1]): p.message for p in problems}
 
 
-def _still_wanted(change: _Change, standing: set[str]) -> tuple[StillWanted, ...]:
+def _still_wanted(
+    change: _Change, standing: set[str], rest: Mapping[int, float]
+) -> tuple[StillWanted, ...]:
     """Return what is left of the wants of crops that stand, to the day before next year's begin.
 
-    A period that has begun before the change is the old season's.
+    A period that has begun before the change is the old season's, but for what of it cannot have
+    been brought in by then (``rest``, by want).
     """
     garden, found = change.garden, []
     for number, want in enumerate(garden.wants):
         periods = want_periods(want, garden.season.away) if want.crop in standing else []
-        start = next((first for first, _ in periods if first >= change.day), None)
-        if start is None:
-            continue
         spans = change.wanted[want.crop]
-        if not any(first <= start <= last for first, last in spans):
+        under_way = [last for first, last in periods if first < change.day <= last]
+        once = len(periods) == 1  # and next year's is another harvest, else it goes on in those
+        if under_way and (once or not any(a <= change.day <= b for a, b in spans)):
+            amount = rest.get(number, 0.0)
+            if amount >= FEW_OF_WANT * want.amount:
+                own = abs(amount - want.amount) < FEW_OF_WANT * want.amount
+                few = (None, "") if own else (amount, want.unit)
+                found.append(StillWanted(number, change.day, under_way[0], *few))
+        start = next((first for first, _ in periods if first >= change.day), None)
+        if start is not None and not any(first <= start <= last for first, last in spans):
             ends = [first - DAY for first, _ in spans if first > start]
             found.append(StillWanted(number, start, min([want.end, *ends])))
     return tuple(found)

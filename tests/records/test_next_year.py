@@ -10,13 +10,13 @@ import pytest
 
 from sowplan.records.garden import FixedSowing, Past, Season, Where
 from sowplan.records.garden_file import read_garden
-from sowplan.records.garden_file.next_year import (
+from sowplan.records.garden_file.next_season import (
     StillWanted,
     last_later,
     later,
     next_season,
-    next_text,
 )
+from sowplan.records.garden_file.next_year import next_text
 from sowplan.records.garden_file.read import read_garden_text
 from sowplan.records.toml.edits import Edits
 
@@ -211,6 +211,17 @@ def test_the_year_after_what_was_put_in_gives_way(garden):
         made = read_garden_text(fifth, garden.garden.file)
         fifth, _ = next_text(fifth, made.garden, made.crops, (), ())
     assert fifth.count("[[past]]") == 1 and len(fifth.split("\n")) < len(second.split("\n"))
+
+
+@pytest.mark.parametrize("unit", ["bunch", "kg", "plants"])
+def test_what_is_left_of_a_want_is_written_in_its_unit(garden, unit):
+    still = (StillWanted(1, date(2028, 3, 2), date(2028, 3, 9), 2.5, unit),)
+    text, _ = next_text(TEXT, garden.garden, garden.crops, (), (), still)
+    made = read_garden_text(text, garden.garden.file)
+    assert made.problems == ()
+    want = made.garden.wants[-1]
+    assert (want.crop, want.amount, want.unit) == ("mint", 2.5, unit)
+    assert (want.start, want.end) == (still[0].start, still[0].end)
 
 
 def test_tables_written_in_one_line_are_read_and_give_way():

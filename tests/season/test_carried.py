@@ -85,6 +85,22 @@ number = 12
 place = "Long"
 """
 CHANGE = date(2027, 9, 1)
+GARLIC = """\
+[season]
+start = 2026-11-30
+end = 2027-11-29
+
+[[bed]]
+name = "Short"
+length = "2 m"
+width = "1 m"
+depth = "30 cm"
+
+[[want]]
+crop = "garlic"
+amount = 40
+per = "season"
+"""
 
 
 def run(*words):
@@ -158,6 +174,54 @@ def test_what_is_left_of_a_want_goes_with_what_stands(season):
     weeks = {p.start for p in season[2].wants if p.crop == "leek"}
     assert still.want == 0 and still.end == date(2027, 9, 30)
     assert still.start == min(day for day in weeks if day >= CHANGE)
+
+
+@pytest.fixture(scope="module")
+def garlic(tmp_path_factory):
+    """Return garden, crops and plan of garlic wanted once a season, all of it planted in autumn."""
+    text = GARDEN.split("[season]")[0] + GARLIC
+    path = tmp_path_factory.mktemp("garlic") / "garden.toml"
+    path.write_text(text, encoding="utf-8")
+    reading = read_garden(path)
+    assert reading.problems == ()
+    plan, problems = make_plan(reading.garden, reading.crops, effort=0.2)
+    assert not problems
+    assert [p.plants for p in plan.plantings] == [40]
+    return reading.garden, reading.crops, plan
+
+
+def test_what_is_not_fit_yet_stands_though_its_time_of_want_has_begun(garlic):
+    """Wanted once in the season, ready in its last days: nobody has brought it in by September."""
+    garden, crops, plan = garlic
+    (p,) = plan.plantings
+    assert p.harvest_start > CHANGE
+    handed, problems = carried(plan, garden, crops, start=CHANGE)
+    assert problems == []
+    (one,) = handed.sowings
+    assert (one.crop, one.day, one.plants, one.place) == ("garlic", p.sow, 40, "Short")
+    assert handed.past == ()
+    (still,) = handed.still  # beside next year's own 40, which are another harvest
+    assert (still.start, still.end, still.amount) == (CHANGE, garden.season.end, None)
+
+
+def test_of_a_time_of_want_only_what_is_still_to_come_is_handed_on(garlic):
+    """By hand: 16 of the 40 were fit in August, so 24 stand and 24 are still wanted."""
+    garden, crops, plan = garlic
+    (p,) = plan.plantings
+    early, late = CHANGE - 30 * DAY, p.lots[0]
+    first = replace(
+        p, id="garlic-9", plants=16, strip_start_m=p.strip_start_m + 0.5, harvest_start=early,
+        harvest_end=early + 7 * DAY, cleared=early + 8 * DAY,
+        lots=(replace(late, ready=early, last=early + 7 * DAY, amount=16.0),),
+    )  # fmt: skip
+    rest = replace(p, plants=24, lots=(replace(late, amount=24.0),))
+    want = replace(plan.wants[0], served_by=((rest.id, 24.0), (first.id, 16.0)))
+    both = replace(plan, plantings=(rest, first), wants=(want,))
+    handed, problems = carried(both, garden, crops, start=CHANGE)
+    assert problems == []
+    assert [(s.crop, s.plants) for s in handed.sowings] == [("garlic", 24)]
+    (still,) = handed.still
+    assert (still.amount, still.unit) == (24, "piece")
 
 
 def test_the_diary_is_heeded(season):

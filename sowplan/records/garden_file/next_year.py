@@ -6,7 +6,6 @@ import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -14,10 +13,17 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import FixedSowing, Garden, Past, Season, Want
 from sowplan.records.garden_file.keys import CLIMATE, SEASON, TOP, Table
 from sowplan.records.garden_file.keys.wants import SOWING, WANT
+from sowplan.records.garden_file.next_season import (
+    StillWanted,
+    last_later,
+    later,
+    moved_days,
+    next_season,
+    years_to,
+)
 from sowplan.records.garden_file.values.months import MONTHS, read_day
 from sowplan.records.toml.edits import Edits
 
-DAY = timedelta(days=1)
 TAG = "# from last season"
 """Stands after the heading of each table that was put in; the next new file leaves it out again."""
 HEADING = "# --- from last season: "
@@ -29,64 +35,6 @@ _PERENNIAL = (
     "out,",
     "# and its ground off the bed (keep_out), or its pots off their number.",
 )
-
-
-@dataclass(frozen=True)
-class StillWanted:
-    """What is left of a want of last season when the new one begins."""
-
-    want: int  # number of the [[want]] table, from 0
-    start: date
-    end: date
-
-
-def years_to(season: Season) -> int:
-    """Return by how many years to move a season so that the next follows without a gap, if it can.
-
-    One year; of a season of two years and more, two. One of thirteen months overlaps with the next.
-    """
-    years = 1
-    while later(season.start, years + 1) <= season.end + DAY:
-        years += 1
-    return years
-
-
-def next_season(season: Season, start: date | None = None) -> Season:
-    """Return the season after one, of the same dates and weekdays; nobody is known to be away.
-
-    It may take over sooner, from a day ``start`` within the old one, so as to sow in time for its
-    own first weeks.
-    """
-    years = years_to(season)
-    first, end = start or later(season.start, years), last_later(season.end, years)
-    return replace(season, start=first, end=end, away=(), watered=(), picked=())
-
-
-def later(day: date, years: int) -> date:
-    """Return a day some years on; 29 February is 1 March in years without one."""
-    try:
-        return day.replace(year=day.year + years)
-    except ValueError:
-        return date(day.year + years, 3, 1)
-
-
-def last_later(day: date, years: int) -> date:
-    """Return the last day of a time some years on: the one before the next begins.
-
-    The last of February stays the last of February.
-    """
-    return later(day + DAY, years) - DAY
-
-
-def moved_days(want: Want, old: Season, new: Season) -> tuple[date, date]:
-    """Return the first and last day of a want in the next season.
-
-    What is wanted from the old season's first day is so from the new one's, whenever that begins.
-    """
-    years = years_to(old)
-    end = last_later(want.end, years)
-    start = new.start if want.start <= old.start else later(want.start, years)
-    return min(start, end), end
 
 
 def next_text(
@@ -197,6 +145,8 @@ def _still(edits: Edits, still: Sequence[StillWanted]) -> Iterable[str]:
             continue
         lines = edits.lines_of(path)
         part = Edits("\n".join([f"[[want]]  {TAG}", *edits.lines[lines[0] : lines[-1]]]))
+        if one.amount is not None:
+            part.write(_path(part, ("want", 0), WANT, "amount"), _amount(one.amount, one.unit))
         days, missing = (("from", one.start), ("to", one.end)), []
         for key, day in days:
             written = _path(part, ("want", 0), WANT, key)
@@ -357,6 +307,12 @@ def _rest_text(family: str) -> str:
 
 def _heading(words: str) -> str:
     return f"{HEADING}{words} ".ljust(_WIDTH, "-")
+
+
+def _amount(amount: float, unit: str) -> str:
+    """Return an amount of a want as it is written; a bare number is of the crop's own unit."""
+    number = f"{round(amount, 2):g}"
+    return _text(f"{number} {unit}") if unit in ("kg", "plants") else number
 
 
 def _day(day: date) -> str:

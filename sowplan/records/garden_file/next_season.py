@@ -1,0 +1,73 @@
+"""The days of the season after one: of the season itself, and of what is wanted in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from sowplan.records.garden import Season, Want
+
+DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class StillWanted:
+    """What is left of a want of last season when the new one begins.
+
+    ``amount`` in the want's ``unit`` where that is not the want's own: of a period under way.
+    """
+
+    want: int  # number of the [[want]] table, from 0
+    start: date
+    end: date
+    amount: float | None = None
+    unit: str = ""
+
+
+def years_to(season: Season) -> int:
+    """Return by how many years to move a season so that the next follows without a gap, if it can.
+
+    One year; of a season of two years and more, two. One of thirteen months overlaps with the next.
+    """
+    years = 1
+    while later(season.start, years + 1) <= season.end + DAY:
+        years += 1
+    return years
+
+
+def next_season(season: Season, start: date | None = None) -> Season:
+    """Return the season after one, of the same dates and weekdays; nobody is known to be away.
+
+    It may take over sooner, from a day ``start`` within the old one, so as to sow in time for its
+    own first weeks.
+    """
+    years = years_to(season)
+    first, end = start or later(season.start, years), last_later(season.end, years)
+    return replace(season, start=first, end=end, away=(), watered=(), picked=())
+
+
+def later(day: date, years: int) -> date:
+    """Return a day some years on; 29 February is 1 March in years without one."""
+    try:
+        return day.replace(year=day.year + years)
+    except ValueError:
+        return date(day.year + years, 3, 1)
+
+
+def last_later(day: date, years: int) -> date:
+    """Return the last day of a time some years on: the one before the next begins.
+
+    The last of February stays the last of February.
+    """
+    return later(day + DAY, years) - DAY
+
+
+def moved_days(want: Want, old: Season, new: Season) -> tuple[date, date]:
+    """Return the first and last day of a want in the next season.
+
+    What is wanted from the old season's first day is so from the new one's, whenever that begins.
+    """
+    years = years_to(old)
+    end = last_later(want.end, years)
+    start = new.start if want.start <= old.start else later(want.start, years)
+    return min(start, end), end
