@@ -204,6 +204,26 @@ def test_a_bed_rests_from_a_family_until_its_gap_is_over():
         assert p.place == "Far" or p.planting_out > date(2026, 8, 20) + gap
 
 
+@pytest.mark.parametrize(
+    ("second", "told"),
+    [
+        # Brassicas rest two years and more (common practice, no source), a turn lasts one.
+        (date(2027, 9, 4), False),  # within a year of the first: its turn still
+        (date(2027, 12, 4), True),  # its turn is over, and the rest has hardly begun
+    ],
+)
+def test_two_sowings_of_ones_own_that_break_the_rotation_are_told(second, told):
+    season = Season(date(2026, 9, 1), date(2028, 4, 30), (5,))
+    both = [sowing("turnip", day, 8, "Near") for day in (date(2026, 10, 3), second)]
+    made, problems = make_plan(garden(season=season, wants=(), sowings=tuple(both)), CROPS)
+    assert not problems
+    notes = [note for note in made.notes if "follows its own family" in note]
+    assert notes == told * [
+        "Turnip follows its own family (Brassicaceae) in Near sooner than "
+        f"{CROPS['turnip'].rotation_gap_months:g} months, as the garden file has it."
+    ]
+
+
 def test_too_early_a_want_is_told_its_first_possible_day():
     want = Want("tomato", 1, "kg", 7, date(2026, 9, 5), date(2026, 9, 18), at("[[want]] 1"))
     made, _ = make_plan(garden(wants=(want,)), CROPS, effort=0.1)

@@ -11,11 +11,13 @@ from sowplan.records.built import closed_slices
 from sowplan.records.garden import Bed
 from sowplan.records.garden_file.values.months import WEEKDAYS
 from sowplan.season.choices.book import Book
+from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import months_of, sun_of, too_dark
 from sowplan.season.days import sowing_weekdays
 from sowplan.season.indoors import freezing, lamp_notes
 from sowplan.season.plan import Plan
 from sowplan.season.search.standing import Standing
+from sowplan.season.search.turns import in_turn
 from sowplan.season.words import listed
 
 SOON_DAYS = 3
@@ -184,24 +186,38 @@ def _dark(book: Book, standing: Standing) -> list[str]:
 
 def _rotation(book: Book, standing: Standing) -> list[str]:
     """Name fixed sowings that come back to a bed too early; the gardener's word stands."""
-    notes = []
-    for batch in standing.batches.values():
-        if not batch.fixed:
-            continue
-        case, crop = book.instance.crops[batch.crop], book.crops[batch.crop]
-        into = int(case.options.into[batch.option])
-        for stay in book.instance.stays:
-            if (
-                stay.spot == batch.spot
-                and stay.family == case.family
-                and stay.until < into <= stay.until + case.gap_days
-            ):
-                notes.append(
-                    f"{crop.name} follows its own family ({crop.family}) in "
-                    f"{book.instance.spots[batch.spot].name} sooner than "
-                    f"{crop.rotation_gap_months:g} months, as the garden file has it."
-                )
-    return notes
+    notes = {
+        f"{crop.name} follows its own family ({crop.family}) in "
+        f"{book.instance.spots[batch.spot].name} sooner than {crop.rotation_gap_months:g} months, "
+        "as the garden file has it."
+        for number, batch in standing.batches.items()
+        for crop in (book.crops[batch.crop],)
+        if batch.fixed and (_after_past(book, batch) or _out_of_turn(standing, number))
+    }
+    return sorted(notes)
+
+
+def _after_past(book: Book, batch: Batch) -> bool:
+    """Return whether a batch's family stood in its place too lately before the season."""
+    case = book.instance.crops[batch.crop]
+    into = int(case.options.into[batch.option])
+    return any(
+        stay.spot == batch.spot
+        and stay.family == case.family
+        and stay.until < into <= stay.until + case.gap_days
+        for stay in book.instance.stays
+    )
+
+
+def _out_of_turn(standing: Standing, number: int) -> bool:
+    """Return whether a batch goes into a bed while its family rests after an earlier turn there."""
+    instance, batch = standing.instance, standing.batches[number]
+    if not instance.spots[batch.spot].whole:
+        return False
+    turns = sorted(standing.turns[batch.spot, instance.crops[batch.crop].family])
+    at = next(n for n, turn in enumerate(turns) if turn[3] == number)
+    stands = [turn[:3] for turn in turns[: at + 1]]
+    return in_turn(stands[:-1], instance.turn_days) and not in_turn(stands, instance.turn_days)
 
 
 def _turns(book: Book, standing: Standing) -> list[str]:
