@@ -26,6 +26,7 @@ def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
         *_wanted_twice(garden, crops),
         *_while_away(garden, crops),
         *_on_idle_days(garden, crops),
+        *_too_soon(garden, crops),
         *_between_harvests(garden, crops),
     ]
 
@@ -154,6 +155,41 @@ def _on_idle_days(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
                 f"never_on has nothing done on it; the {crops[sowing.crop].name} is planned for "
                 "that day all the same."
             )
+
+
+_TURN = timedelta(days=365)
+"""For so long what follows its own family in a bed is of one turn, as it is planned."""
+_RAISED = timedelta(days=90)
+"""So late at most what is raised is planted out (common practice, no source)."""
+
+
+def _too_soon(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
+    """Sowings settled for a bed that still rests from their family."""
+    beds = {bed.name for bed in garden.beds}
+    for sowing in garden.sowings:
+        crop = crops[sowing.crop]
+        months, rest = crop.rotation_gap_months, timedelta(days=crop.rotation_gap_days)
+        if sowing.place not in beds or sowing.day < garden.season.start or not rest:
+            continue
+        raised = crop.start != "direct" and sowing.raising not in ("direct", "bought plants")
+        into = sowing.day + _RAISED if raised else sowing.day
+        planned = f"the {crop.name} is planned there all the same."
+        before = [
+            f"{crop.family} stood in {past.place} until {past.until}"
+            for past in garden.past
+            if (past.place, past.family) == (sowing.place, crop.family)
+            and past.until < sowing.day
+            and into <= past.until + rest
+        ]
+        before += [
+            f"{other.where.table} puts {crop.family} into {other.place} on {other.day}"
+            for other in garden.sowings
+            if (other.place, crops[other.crop].family) == (sowing.place, crop.family)
+            and other.day + _TURN <= sowing.day
+            and into <= (other.until or other.day) + rest
+        ]
+        for words in before[:1]:
+            yield f"{sowing.where.table}: {words}, where it rests {months:g} months; {planned}"
 
 
 def _between_harvests(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:

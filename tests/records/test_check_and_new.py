@@ -118,6 +118,32 @@ def test_a_sowing_settled_for_a_day_of_rest_is_asked_about(tmp_path):
     assert "2027-02-06 is a Saturday" in asked[0] and "Kale" in asked[0]
 
 
+@pytest.mark.parametrize(
+    ("settled", "asked_of"),
+    [
+        # The courtyard's Brassicaceae left the Step box on 15 July 2026; turnips are of them.
+        ([("turnip", "2026-10-03", "Step box")], "stood in Step box until 2026-07-15"),
+        ([("turnip", "2026-10-03", "Wall box")], ""),
+        ([("carrot", "2026-10-03", "Step box")], ""),
+        # In one season they are one turn; the year after they are not.
+        ([("turnip", "2026-10-03", "Wall box"), ("turnip", "2027-02-06", "Wall box")], ""),
+        (
+            [("turnip", "2026-10-03", "Wall box"), ("turnip", "2027-10-09", "Wall box")],
+            "puts Brassicaceae into Wall box on 2026-10-03",
+        ),
+    ],
+)
+def test_a_sowing_in_a_bed_that_rests_from_its_family_is_asked_about(tmp_path, settled, asked_of):
+    text = COURTYARD.read_text(encoding="utf-8").replace("end = 2027-08-31", "end = 2028-03-31")
+    for crop, day, place in settled:
+        text += f'\n[[sowing]]\ncrop = "{crop}"\ndate = {day}\nnumber = 4\nplace = "{place}"\n'
+    (tmp_path / "g.toml").write_text(text, encoding="utf-8")
+    done = sowplan("check", tmp_path / "g.toml")
+    asked = [line for line in done.stdout.splitlines() if line.startswith("Is this meant?")]
+    assert done.exit_code == 0 and len(asked) == bool(asked_of)
+    assert not asked_of or asked_of in asked[0] and "24 months" in asked[0]
+
+
 def test_settled_sowings_are_tried_on_the_beds(tmp_path):
     """Tender beans sown in autumn, and more cabbages than a bed of 3.5 m² holds at any spacing."""
     text = COURTYARD.read_text(encoding="utf-8")
