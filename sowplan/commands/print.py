@@ -53,7 +53,10 @@ def print_(
     ] = None,
     picture: Annotated[
         Drawn | None,
-        typer.Option(help="Write this picture instead; as PNG, or as --out ends in .svg or .png."),
+        typer.Option(
+            help="Write this picture instead; as PNG, or as --out ends in .svg or .png. "
+            "Of many beds it comes in several PNGs."
+        ),
     ] = None,
     dark: Annotated[
         bool, typer.Option("--dark", help="Draw the picture light on dark, for a screen at night.")
@@ -111,12 +114,16 @@ def print_(
 
 
 def _picture(plan: Path, name: Drawn, dark: bool, out: Path | None, as_json: bool) -> None:
-    """Write one picture of the season: PNG, or SVG where the file is to be one."""
+    """Write one picture of the season: PNG, or SVG where the file is to be one.
+
+    Of many beds the PNGs are several, ``beds-1.png`` and so on; printed it is one all the same.
+    """
     import json
 
     from sowplan.commands.plan_files import opened_plan, write_file
     from sowplan.commands.problems import stop_on
     from sowplan.export.folder import drawer
+    from sowplan.export.pictures.parts import picture_parts
     from sowplan.export.pictures.png import can_rasterise, enlarged
     from sowplan.problem import Exit, Problem
 
@@ -130,10 +137,23 @@ def _picture(plan: Path, name: Drawn, dark: bool, out: Path | None, as_json: boo
     if not as_svg and not can_rasterise():
         what = "a PNG needs the library resvg-py: pip install resvg-py. An .svg needs nothing."
         stop_on([Problem(str(target), None, "", "", what, Exit.UNWRITABLE)])
-    drawn = drawer(f"{name.value}.svg")(opened_plan(plan), dark=dark)
-    data = drawn.encode() if as_svg else enlarged(drawn)
-    if printed:
-        typer.get_binary_stream("stdout").write(data)
-        return
-    write_file(target, data)
-    typer.echo(json.dumps({"file": str(target)}) if as_json else str(target))
+    opened = opened_plan(plan)
+    if printed or as_svg:
+        drawn = drawer(f"{name.value}.svg")(opened, dark=dark)
+        data = drawn.encode() if as_svg else enlarged(drawn)
+        if printed:
+            typer.get_binary_stream("stdout").write(data)
+            return
+        files = {target: data}
+    else:
+        parts = picture_parts(opened, name.value, dark)
+        names = [target.with_stem(f"{target.stem}-{n}") for n in range(1, len(parts) + 1)]
+        names = names if len(parts) > 1 else [target]
+        files = {file: enlarged(part) for file, part in zip(names, parts, strict=True)}
+    for file, data in files.items():
+        write_file(file, data)
+    if as_json:
+        told = [str(file) for file in files]
+        typer.echo(json.dumps({"file": told[0]} | ({"files": told} if len(told) > 1 else {})))
+    else:
+        typer.echo("\n".join(map(str, files)))

@@ -527,6 +527,35 @@ def test_the_seasons_picture_for_a_screen(sample_plan, tmp_path):
     assert not (tmp_path / "print.pdf").exists()
 
 
+@pytest.mark.parametrize("name", ["beds", "season"])
+def test_the_pictures_of_a_hundred_long_beds_come_in_several_that_can_be_read(
+    sample_plan, tmp_path, name
+):
+    """Each as tall as a screen or two (common practice, no source), every place on one of them."""
+    from sowplan.export.pictures.parts import picture_parts
+    from sowplan.season.archive import to_json
+
+    many = forty(sample_plan, 34)
+    places = tuple(replace(p, length_m=15.0) if p.kind == "bed" else p for p in many.places)
+    plan = replace(many, places=places)
+    assert sum(place.kind == "bed" for place in places) == 102
+    parts = picture_parts(plan, name)
+    assert len(parts) > 3 and len(picture_parts(sample_plan, name)) == 1
+    for n, part in enumerate(parts, start=1):
+        assert float(re.search(r'height="([\d.]+)"', part)[1]) < 2600
+        assert f", {n} of {len(parts)}<" in part
+        assert part.count(">November<") == (2 if name == "season" else 1)  # above, and below
+        assert min(map(float, re.findall(r'font-size="([\d.]+)"', part))) >= 6
+    for place in places:
+        assert sum(f">{place.name}<" in part for part in parts) == 1, place.name
+    (tmp_path / "plan.json").write_text(to_json(plan), encoding="utf-8")
+    done = run("print", tmp_path, "--picture", name, "--json")
+    files = [str(tmp_path / f"{name}-{n}.png") for n in range(1, len(parts) + 1)]
+    assert json.loads(done.stdout) == {"file": files[0], "files": files}
+    assert sorted(map(str, tmp_path.glob("*.png"))) == sorted(files)
+    assert run("print", tmp_path, "--picture", name, "--out", "-").stdout_bytes[:4] == b"\x89PNG"
+
+
 def test_every_picture_of_the_folder_comes_light_and_dark(sample_plan, tmp_path):
     from sowplan.commands.print import Drawn
     from sowplan.export.folder import OUTPUTS

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.away import away_shades
 from sowplan.export.pictures.bed_built import bare_slices
-from sowplan.export.pictures.frame import MARGIN, halo, heading, row_name
+from sowplan.export.pictures.frame import MARGIN, dealt, halo, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
@@ -18,35 +20,65 @@ from sowplan.supply.wording import length_text
 
 GUTTER, RIGHT = 132.0, 68.0
 APART = 16.0
+MONTHS_ROW, BELOW = 28.0, 20.0  # above and below some places [px]
+TALLEST = 2200.0
+"""Places that are taller together [px] stand in several panels, each with the months above."""
+NAMED, FEW_SHORTER = 12.0, 10
+"""So tall [px] a strip is named in letters of full size; one in so many may be shorter."""
 
 
-def beds_svg(plan: Plan, dark: bool = False, width: float = 1200.0, title: bool = True) -> str:
+def beds_svg(
+    plan: Plan,
+    dark: bool = False,
+    width: float = 1200.0,
+    title: bool = True,
+    places: Sequence[str] | None = None,
+    part: str = "",
+) -> str:
     """Draw time across and each place's length (or holes, or pots) down.
 
-    Asked for as `sowplan.export.pictures.frame.Picture` tells.
+    Asked for as `sowplan.export.pictures.frame.Picture` tells. Where places are many the months
+    are told again above some of them; ``places`` are those to draw, all otherwise, and ``part``
+    words that stand behind the title.
     """
     colours = palette(dark)
     header = 50.0 if title else 8.0
     scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, width - RIGHT)
-    parts, y = [], header + 28
+    parts, blocks, y = [], [], header
+    name = "Beds through the season" + (f", {part}" if part else "")
     if title:
         words = "down: along the bed, or hole by hole; hatched: harvest"
-        parts += heading("Beds through the season", words, width, colours, SMALL)
-    blocks, units = [], _px_per_unit(plan)
-    for place in plan.places:
-        high = min(max(_extent(place) * units[place.kind], 34.0), 420.0)
-        blocks += _block(plan, place, scale, y, high, colours)
-        y += high + APART
-    bottom = y - APART
-    parts += month_names(scale, header + 15, colours)
-    parts += away_shades(plan, scale, header + 28, bottom, bottom + 13, colours)
-    parts += month_rules(scale, header, bottom, colours)
+        parts += heading(name, words, width, colours, SMALL)
+    units = _px_per_unit(plan)
+    groups = panels(plan) if places is None else [places]
+    for group in groups:
+        top = y + MONTHS_ROW
+        parts += month_names(scale, y + 15, colours)
+        y = top
+        for place in map(plan.place, group):
+            high = _height(place, units)
+            blocks += _block(plan, place, scale, y, high, colours)
+            y += high + APART
+        bottom = y - APART
+        parts += away_shades(plan, scale, top, bottom, bottom + 13, colours)
+        parts += month_rules(scale, top - MONTHS_ROW, bottom, colours)
+        y = bottom + BELOW
     return svg.document(
-        width, bottom + 20, "Beds through the season",
-        f"{len(plan.places)} places; time across, position along the place downwards. "
+        width, y, name,
+        f"{sum(map(len, groups))} places; time across, position along the place downwards. "
         "The list of plantings says the same in words.",
         parts + blocks, colours, name="beds",
     )  # fmt: skip
+
+
+def panels(plan: Plan) -> list[list[str]]:
+    """Return the places in groups, each of which stands under one row of months."""
+    units = _px_per_unit(plan)
+    return dealt({place.name: _height(place, units) + APART for place in plan.places}, TALLEST)
+
+
+def _height(place: PlanPlace, units: dict[str, float]) -> float:
+    return min(max(_extent(place) * units[place.kind], 34.0), 420.0)
 
 
 def _extent(place: PlanPlace) -> float:
@@ -57,9 +89,15 @@ def _extent(place: PlanPlace) -> float:
 
 
 def _px_per_unit(plan: Plan) -> dict[str, float]:
-    """Return pixels a metre, hole and pot: a single row can be named where beds are few."""
+    """Return pixels a metre, hole and pot: a single row can be named where beds are few.
+
+    Where they are many, nearly every strip can be.
+    """
     metres = sum(_extent(place) for place in plan.places if place.kind == "bed")
-    return {"bed": min(max(1200.0 / (metres or 1.0), 40.0), 84.0), "channel": 8.0, "pot": 16.0}
+    strips = sorted(p.strip_length_m for p in plan.plantings if p.kind == "bed")
+    short = strips[len(strips) // FEW_SHORTER] if strips else 1.0
+    least = min(max(NAMED / max(short, 0.1), 12.0), 40.0)
+    return {"bed": min(max(1200.0 / (metres or 1.0), least), 84.0), "channel": 8.0, "pot": 16.0}
 
 
 def _block(

@@ -6,6 +6,8 @@ same form, told once in `Picture`.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from typing import Protocol
 
 from sowplan.export.pictures import svg
@@ -74,3 +76,20 @@ def halo(colours: Palette) -> dict[str, object]:
         "stroke": colours.paper, "stroke_width": 3, "stroke_opacity": 0.85,
         "stroke_linejoin": "round", "paint_order": "stroke",
     }  # fmt: skip
+
+
+def dealt(heights: Mapping[str, float], tallest: float) -> list[list[str]]:
+    """Return names in as few groups as may be, about as tall as one another.
+
+    ``heights`` are those of the rows they name, ``tallest`` that of a group [px], nearly kept to.
+    """
+    total = sum(heights.values())
+    many = max(1, math.ceil(total / tallest))
+    found: list[list[str]] = [[]]
+    done = 0.0
+    for name, high in heights.items():
+        if found[-1] and done + high / 2 > total * len(found) / many:
+            found.append([])
+        found[-1].append(name)
+        done += high
+    return found

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sowplan.export.pictures.lettering import FILES, legible
 from sowplan.export.pictures.style import FAMILY
 
-TALL = 2000.0  # px; a picture of many beds is large enough without enlargement
+TALL = 2400.0  # px; a picture of many beds is large enough without enlargement
 
 
 def can_rasterise() -> bool:

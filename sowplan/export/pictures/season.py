@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sowplan.export.pictures import lettering, svg
 from sowplan.export.pictures.away import away_shades
-from sowplan.export.pictures.frame import MARGIN, halo, heading, row_name
+from sowplan.export.pictures.frame import MARGIN, dealt, halo, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lanes import Bar, bar, lanes
 from sowplan.export.pictures.scale import (
@@ -25,9 +25,9 @@ from sowplan.export.pictures.words import (
     bed_entry,
     crop_names,
     day_month,
+    harvest_text,
     place_size,
     season_name,
-    span,
     where_in_place,
 )
 from sowplan.season.plan import Plan, PlanPlace, Planting
@@ -36,6 +36,7 @@ GUTTER, RIGHT = 132.0, 44.0
 NAMES = GUTTER - 14  # room for the places' names
 HEADER = 62.0  # title and key
 BAR, LANE, PAD = 16.0, 24.0, 5.0
+TALLEST = 2000.0  # places that are taller together [px] make several pictures
 MONTHS_ROW, FROSTS = 24.0, 18.0  # names of the months; dates of the frosts, where no sky is drawn
 RISE = 4.5  # from a tray's line up to the foot of its bar [px]
 RANGE = 1.5  # below a bar's foot, so that no letter hangs into it [px]
@@ -64,6 +65,7 @@ def season_svg(
     title: bool = True,
     bare: bool = False,
     sky: bool = True,
+    part: str = "",
 ) -> str:
     """Draw the season: sky along the top, then a row a place.
 
@@ -83,6 +85,8 @@ def season_svg(
         Without paper of its own, for a print.
     sky : bool
         Whether daylength, temperature and frost are drawn; without, the frosts' dates alone.
+    part : str
+        Words that stand behind the title.
 
     Returns
     -------
@@ -96,8 +100,9 @@ def season_svg(
     scale = Scale(plan.site.start, plan.site.end, margin + GUTTER, width - RIGHT)
     rows, bottom = _rows(plan, scale, header + above_rows(sky), places)
     names = sky_names(plan, margin + NAMES, header + MONTHS_ROW, colours) if sky else ()
+    name = plan.site.name + (f", {part}" if part else "")
     parts = [
-        *(heading(plan.site.name, season, width, colours) if title else ()),
+        *(heading(name, season, width, colours) if title else ()),
         *_key(margin + GUTTER, header - 10, colours),
         *names,
         *_names(plan, rows, margin, scale.right, colours),
@@ -106,7 +111,7 @@ def season_svg(
     return svg.document(
         width,
         bottom + 34,
-        f"{plan.site.name}, {season}",
+        f"{name}, {season}",
         describe(plan, places),
         parts,
         colours,
@@ -156,6 +161,12 @@ def season_parts(plan: Plan, width: float, gutter: float = 104.0) -> tuple[str, 
     return left, right
 
 
+def season_panels(plan: Plan) -> list[list[str]]:
+    """Return the places in groups, each of which goes on one picture of a width as usual."""
+    scale = Scale(plan.site.start, plan.site.end, MARGIN + GUTTER, 1200.0 - RIGHT)
+    return dealt({row.place.name: row.height for row in _rows(plan, scale, 0, None)[0]}, TALLEST)
+
+
 def above_rows(sky: bool = True) -> float:
     """Return how tall the months' names and the sky below them are [px]."""
     return MONTHS_ROW + (SKY_HEIGHT + 18 if sky else FROSTS)
@@ -174,11 +185,15 @@ def describe(plan: Plan, places: Sequence[str] | None) -> str:
         return "No plantings."
     names = crop_names(plan)
     crops = sorted({names[p.crop].name for p in shown})
-    first = min(p.harvest_start for p in shown)
-    last = max(p.harvest_end for p in shown)
+    bearing = [p for p in shown if not p.in_vain]
+    fit = ""
+    if bearing:
+        first = min(p.harvest_start for p in bearing)
+        fit = f" Harvest from {day_month(first)} to "
+        fit += f"{day_month(max(p.harvest_end for p in bearing))}."
     return (
         f"{len(shown)} plantings of {len(crops)} crops in {len({p.place for p in shown})} places: "
-        f"{', '.join(crops)}. Harvest from {day_month(first)} to {day_month(last)}."
+        f"{', '.join(crops)}.{fit}"
     )
 
 
@@ -364,8 +379,4 @@ def told(plan: Plan, p: Planting) -> str:
     name = crop_names(plan)[p.crop].name
     begun = "bought" if p.bought else f"sown {day_month(p.sow)}"
     out = f", planted out {day_month(p.planting_out)}" if p.planting_out else ""
-    return (
-        f"{name}, {p.plants} plants, {where_in_place(plan, p)}: "
-        f"{begun}{out}, harvest {span(p.harvest_start, p.harvest_end)} "
-        f"(first {span(p.harvest_start_early, p.harvest_start_late)})"
-    )
+    return f"{name}, {p.plants} plants, {where_in_place(plan, p)}: {begun}{out}, {harvest_text(p)}"

@@ -115,6 +115,18 @@ def sowings_text(plan: Plan) -> str:
     return words + (f", in {count_text(plantings, 'planting')}" if plantings > sowings else "")
 
 
+def harvest_text(planting: Planting) -> str:
+    """Return ``"harvest 3 to 30 Oct, first 28 Sep to 9 Oct"``; of what gives nothing, so much.
+
+    Where it was fit before it was reckoned with, there is no early and late any more.
+    """
+    if planting.in_vain:
+        return "nothing to harvest"
+    early, late = planting.harvest_start_early, planting.harvest_start_late
+    first = f", first {span(early, late)}" if early < late else ""
+    return f"harvest {span(planting.harvest_start, planting.harvest_end)}{first}"
+
+
 def crop_names(plan: Plan) -> dict[str, PlanCrop]:
     """Return the plan's crops by key."""
     return {crop.key: crop for crop in plan.crops}
