@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from datetime import date, timedelta
 
+from sowplan.season.harvest_ids import harvest_ids
 from sowplan.season.plan import Plan, PlanCrop, Planting
 from sowplan.supply.advice import cautions_of, how_to_harvest, how_to_keep
 from sowplan.supply.ground import Ground
@@ -101,11 +102,7 @@ class _Names:
     """The ids of picks: of a want by its crop and the period's day, else by planting and lot."""
 
     def __init__(self, plan: Plan):
-        self.start = plan.site.start
-        order: dict[str, list[int]] = defaultdict(list)
-        for want in sorted({(w.want, w.crop) for w in plan.wants}):
-            order[want[1]].append(want[0])
-        self.order = order
+        self.ids = harvest_ids(plan)
         self.made: dict[str, int] = defaultdict(int)
 
     def of(self, pick: Pick) -> str:
@@ -113,10 +110,7 @@ class _Names:
         if pick.want is None:
             first = pick.portions[0]
             return f"{first.planting.id}:harvest-{first.lot + 1}"
-        number = self.order[pick.crop].index(pick.want.want) + 1
-        which = "" if number == 1 else f"want-{number}-"
-        day = (pick.want.start - self.start).days + 1
-        name = f"{pick.crop}:{which}harvest-{day}"
+        name = self.ids[pick.want.want, pick.want.start]
         self.made[name] += 1
         return name if self.made[name] == 1 else f"{name}-{self.made[name]}"
 

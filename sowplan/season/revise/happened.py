@@ -9,6 +9,7 @@ from datetime import date
 from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit, Problem, did_you_mean
 from sowplan.records.diary import Entry
+from sowplan.season.harvest_ids import harvested_from, without_number
 from sowplan.season.plan import Plan, Planting
 
 
@@ -17,7 +18,8 @@ class Happened:
     """What happened to one planting; None and empty where the diary is silent.
 
     ``sown`` is the day its plants were bought, where they are. ``lost`` are the days of losses and
-    how many plants each took, in the order of days.
+    how many plants each took, in the order of days; ``harvested`` the days on which some of it was
+    brought in.
     """
 
     sown: date | None = None
@@ -25,6 +27,7 @@ class Happened:
     cleared: date | None = None
     skipped: bool = False
     lost: tuple[tuple[date, int], ...] = ()
+    harvested: tuple[date, ...] = ()
 
     @property
     def many_lost(self) -> int:
@@ -53,15 +56,17 @@ def happened_to(
     """
     plantings = {p.id: p for p in plan.plantings}
     known = plantings.keys() | set(plan.retired) | {crop.key for crop in plan.crops}
+    of_harvest = harvested_from(plan)
     found: dict[str, Happened] = {}
     problems: list[Problem] = []
     for entry in entries:
         wrong = _wrong(entry, known, today)
         if wrong:
             problems.append(_problem(file, entry, wrong))
-        elif entry.planting in plantings:
-            name = entry.planting
-            found[name] = _with(found.get(name, NOTHING), entry)
+            continue
+        for name in of_harvest.get(without_number(entry.about), (entry.planting,)):
+            if name in plantings:
+                found[name] = _with(found.get(name, NOTHING), entry)
     found = {name: _sown_by_then(told, plantings[name]) for name, told in found.items()}
     for entry in entries:
         p = plantings.get(entry.planting)
@@ -89,6 +94,8 @@ def _with(so_far: Happened, entry: Entry) -> Happened:
     if entry.what == "lost":
         lost = (*so_far.lost, (entry.day, int(entry.number or 0)))
         return replace(so_far, lost=tuple(sorted(lost)))
+    if entry.what == "harvested":
+        return replace(so_far, harvested=tuple(sorted((*so_far.harvested, entry.day))))
     if entry.what == "skipped":
         return replace(so_far, skipped=True)
     if job in ("sow", "buy"):

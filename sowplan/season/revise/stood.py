@@ -5,7 +5,7 @@ What the plan had sown before the day counts as sown on its day unless the diary
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -152,7 +152,7 @@ def _as_it_is(
         if now is None:
             return day, "lost"
     if told.cleared and told.cleared < now.cleared:
-        now = cleared_on(now, told.cleared)
+        now = _cleared_by_hand(now, told.cleared, told.harvested)
         if now is None:
             return told.cleared, "cleared"
     return now, ""
@@ -190,14 +190,38 @@ def slots_left(p: Planting, left: int) -> tuple[int, ...]:
     return p.slots if odd or not each else p.slots[: left * each]
 
 
-def cleared_on(p: Planting, day: date) -> Planting | None:
-    """Return a planting cleared on a day, with the harvests of before; None where it had none."""
+def _cleared_by_hand(p: Planting, day: date, harvested: Sequence[date]) -> Planting | None:
+    """Return a planting that the gardener cleared on a day; None where it had given nothing.
+
+    What was fit on that very day was brought in first, as a day's work goes. What was brought in
+    by the diary was fit by then, whatever the forecast.
+    """
+    now = cleared_on(p, day, day)
+    had = [one for one in harvested if one <= day]
+    if now is not None or not (had and p.lots):
+        return now
+    first, last = min(had), max(had)
+    return replace(
+        p,
+        lots=(replace(p.lots[0], ready=first, last=last),),
+        harvest_start=first,
+        harvest_start_early=min(first, p.harvest_start_early),
+        harvest_end=last,
+        cleared=day,
+        stands_on=False,
+    )
+
+
+def cleared_on(p: Planting, day: date, last: date | None = None) -> Planting | None:
+    """Return a planting cleared on a day, with the harvests of before; None where it had none.
+
+    ``last`` is the last day on which something was brought in, where not the day before.
+    """
+    last = last or day - DAY
     lots = tuple(
-        PlanLot(lot.ready, min(lot.last, day - DAY), lot.amount)
-        for lot in p.lots
-        if lot.ready < day
+        PlanLot(lot.ready, min(lot.last, last), lot.amount) for lot in p.lots if lot.ready <= last
     )
     if not lots:
         return None
-    last = max(lot.last for lot in lots)
-    return replace(p, lots=lots, cleared=day, harvest_end=last, stands_on=False)
+    end = max(lot.last for lot in lots)
+    return replace(p, lots=lots, cleared=day, harvest_end=end, stands_on=False)
