@@ -60,6 +60,8 @@ def check(
     _caution(reading.garden)
     for remark in remarks(reading.garden, reading.crops):
         typer.echo(f"Is this meant? {remark}")
+    for words in _in_vain(reading):
+        typer.echo(words)
 
 
 def _caution(garden: Garden) -> None:
@@ -81,6 +83,16 @@ def _cannot_be(reading: Reading) -> list[Problem]:
     from sowplan.season.settled import cannot_be
 
     return cannot_be(garden, reading.crops)
+
+
+def _in_vain(reading: Reading) -> list[str]:
+    """Return what is settled and stands though nothing comes of it, a sentence each."""
+    garden = reading.garden
+    if garden is None or not any(sowing.even_so for sowing in garden.sowings):
+        return []
+    from sowplan.season.settled import stand_in_vain
+
+    return stand_in_vain(garden, reading.crops)
 
 
 def _show_keys() -> None:

@@ -115,6 +115,8 @@ def _state(p: Planting, day: date) -> str:
         begun = f"sown {day_text(p.sow, weekday=False)}"
         if day < p.emergence:
             begun += f", up about {day_text(p.emergence, weekday=False)}"
+    if p.in_vain:
+        return f"{begun}; nothing to harvest: {p.in_vain}"
     if day < p.harvest_start:
         ripe = days_text(p.harvest_start, p.harvest_end)
         return f"{begun}; harvest about {ripe}"
@@ -162,8 +164,9 @@ def _changes(plan: Plan, name: str, day: date) -> list[Change]:
         found += [
             (p.cleared, 0, ends),
             (bed_entry(p), 1, f"{what} is {verb}, {where_in_place(plan, p)}"),
-            (p.harvest_start, 2, f"{what} is first fit to harvest"),
         ]
+        if not p.in_vain:
+            found.append((p.harvest_start, 2, f"{what} is first fit to harvest"))
     ahead = sorted(one for one in found if one[0] > day)
     return [Change(when, words) for when, _, words in ahead[:CHANGES]]
 

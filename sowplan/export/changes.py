@@ -209,7 +209,7 @@ class _Words:
 
     def _harvest(self, was: Planting, now: Planting) -> list[str]:
         parts = []
-        if now.harvest_start != was.harvest_start:
+        if now.harvest_start != was.harvest_start and not (now.in_vain or was.in_vain):
             first, before = (day_text(p.harvest_start, weekday=False) for p in (now, was))
             parts.append(f"harvest from {first} instead of {before}")
         if now.cleared != was.cleared:

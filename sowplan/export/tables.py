@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from sowplan.quantity import LENGTH, VOLUME
-from sowplan.season.plan import Plan
+from sowplan.season.plan import Plan, Planting
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
@@ -59,8 +59,7 @@ def plantings(plan: Plan) -> Table:
             (
                 p.id, p.crop, ground.crop.name, p.place, p.kind, p.plants,
                 *((None, None) if p.bought else (p.sow, p.emergence)), p.planting_out,
-                p.harvest_start, p.harvest_start_early, p.harvest_start_late,
-                p.harvest_end, p.cleared,
+                *_harvest_days(p), p.cleared,
                 p.tray, p.cells, p.seeds,
                 round(start / metres, 3) if in_bed else None,
                 round((start + p.strip_length_m) / metres, 3) if in_bed else None,
@@ -70,6 +69,13 @@ def plantings(plan: Plan) -> Table:
             )
         )  # fmt: skip
     return Table("plantings", columns, tuple(rows))
+
+
+def _harvest_days(p: Planting) -> tuple[date | None, ...]:
+    """Return first day, early, late and last; none of what gives nothing."""
+    if p.in_vain:
+        return (None,) * 4
+    return p.harvest_start, p.harvest_start_early, p.harvest_start_late, p.harvest_end
 
 
 def task_list(plan: Plan) -> Table:

@@ -227,7 +227,8 @@ class FixedSowing:
     """A sowing the gardener has decided on; of bought plants, the day they are planted out.
 
     ``place`` may be left to the plan (None), and so may its ``raising``; ``until`` is the last day
-    it stands, None where it stays as long as it gives anything.
+    it stands, None where it stays as long as it gives anything. ``even_so``: it stands although
+    nothing may come of it.
     """
 
     crop: str
@@ -237,6 +238,7 @@ class FixedSowing:
     place: str | None = None
     raising: Raising | None = None
     until: date | None = None
+    even_so: bool = False
 
 
 @dataclass(frozen=True)

@@ -30,8 +30,8 @@ LATER = frozenset(
         "PlanSite.away", "PlanSite.hours_a_week", "PlanSite.never_on",
         "PlanSite.watered", "PlanSite.picked", "PlanSite.harvest_on", "Planting.lost",
         "Planting.overgrown", "Planting.stands_on",
-        "Planting.along", "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised",
-        "Plan.retired",
+        "Planting.along", "Planting.in_vain",
+        "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
     }
 )  # fmt: skip
 """Fields that files of this version may lack: they were added later, with a default."""

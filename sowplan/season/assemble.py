@@ -6,13 +6,14 @@ import math
 import uuid
 from collections import Counter
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Want
 from sowplan.season.archive import VERSION
 from sowplan.season.choices.book import Book, Place, Way
-from sowplan.season.choices.instance import DIRECT, Batch, Periods
+from sowplan.season.choices.even_so import why_nothing
+from sowplan.season.choices.instance import DIRECT, NEVER, Batch, Periods
 from sowplan.season.choices.options import lots_of, overgrown_days
 from sowplan.season.choices.spaces import rows_of_strip, strip_in
 from sowplan.season.choices.sun import sun_of
@@ -121,10 +122,9 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
     table = way.courses
     spot = book.instance.spots[batch.spot]
     in_tray = batch.tray >= 0
-    lots = lots_of_batch(book, batch)
-    first = min(lot.ready for lot in lots)
-    start = min(book.day(table.harvest_start[row]), first)
-    clear = book.day(options.clear[option])
+    clear, up, out = (
+        int(v) for v in (options.clear[option], table.emergence[row], table.planting_out[row])
+    )
     return Planting(
         id=name,
         crop=crop.key,
@@ -132,22 +132,45 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
         kind=_kind(book.places[batch.spot]),
         plants=batch.plants,
         sow=book.day(options.sow[option]),
-        emergence=book.day(table.emergence[row]),
-        planting_out=book.day(table.planting_out[row]) if way.conditions.raised else None,
-        harvest_start=first,
-        harvest_start_early=min(book.day(table.harvest_start_early[row]), start),
-        harvest_start_late=max(book.day(table.harvest_start_late[row]), first),
-        harvest_end=max(lot.last for lot in lots),
-        cleared=clear,
+        emergence=book.day(up if up >= 0 else clear),
+        planting_out=book.day(out if out >= 0 else options.into[option])
+        if way.conditions.raised
+        else None,
+        cleared=book.day(clear),
         tray=book.trays[batch.tray].name if in_tray else None,
         cells=batch.cells,
         seeds=_sown(batch, way) * crop.seeds_per_cell,
         fixed=batch.fixed,
-        lots=lots,
-        overgrown=tuple(map(book.day, overgrown_days(table, row, options.clear[option]))),
-        stands_on=_stands_on(book, batch, way, row, clear),
+        overgrown=tuple(map(book.day, overgrown_days(table, row, clear))),
+        stands_on=_stands_on(book, batch, way, row, book.day(clear)),
+        **_harvest(book, batch, way, row),
         **_stand(book, batch, crop),
     )
+
+
+def _harvest(book: Book, batch: Batch, way: Way, row: int) -> dict[str, object]:
+    """Return the fields that say what is brought in of a batch, and when; or why nothing is."""
+    lots, table = lots_of_batch(book, batch), way.courses
+    if not lots:
+        options = book.instance.crops[batch.crop].options
+        clear = book.day(options.clear[batch.option])
+        own = book.garden.sowings[int(options.fixed[batch.option])]
+        days = dict.fromkeys(("harvest_start", "harvest_start_early", "harvest_start_late"), clear)
+        why = why_nothing(book, own, way, row) or "nothing comes of it"
+        return {**days, "harvest_end": clear - timedelta(days=1), "in_vain": why}
+    first = min(lot.ready for lot in lots)
+    likely = book.day(table.harvest_start[row])
+    early, late = first, first  # of what was fit before the season there is nothing to foretell
+    if likely >= book.garden.season.start:
+        early = min(book.day(table.harvest_start_early[row]), likely, first)
+        late = max(book.day(table.harvest_start_late[row]), first)
+    return {
+        "harvest_start": first,
+        "harvest_start_early": early,
+        "harvest_start_late": late,
+        "harvest_end": max(lot.last for lot in lots),
+        "lots": lots,
+    }
 
 
 def _stands_on(book: Book, batch: Batch, way: Way, row: int, clear: date) -> bool:
@@ -183,6 +206,7 @@ def lots_of_batch(book: Book, batch: Batch) -> tuple[PlanLot, ...]:
             round(float(options.lot_share[n]) * batch.plants * per_plant, 9),
         )
         for n in range(first, until)
+        if options.lot_ready[n] < NEVER
     )
 
 
@@ -217,8 +241,9 @@ def _wants(
         for batch, planting in zip(batches, plantings, strict=True):
             if batch.crop == number:
                 for ready, expiry, share in case.options.lots[batch.option]:
-                    lots.append((ready, expiry, share * batch.plants))
-                    owner.append(planting.id)
+                    if ready < NEVER:
+                        lots.append((ready, expiry, share * batch.plants))
+                        owner.append(planting.id)
         served: list[Counter[str]] = [Counter() for _ in range(len(case.periods))]
         handed = 0.0
         for period, lot, amount in hand_out(case.periods, lots):

@@ -218,11 +218,13 @@ def _standing(
             continue
         key = (order.index(p.place), p.sow, p.crop, p.raising)
         many = left[p.id] + (found[key].plants if key in found else 0)
-        until = None if change.goes_on(p) or change.is_open(p) else p.cleared - DAY
+        goes_on = not p.in_vain and (change.goes_on(p) or change.is_open(p))
+        until = None if goes_on else p.cleared - DAY
         if until is not None and key in found and found[key].until is not None:
             until = max(until, found[key].until)  # of several strips the last
         where = _row_of(p, change.state.was.get(p.id, p), garden)
-        found[key] = FixedSowing(p.crop, p.sow, many, where, p.place, _raising(p, crop), until)
+        how = (p.place, _raising(p, crop), until, bool(p.in_vain))
+        found[key] = FixedSowing(p.crop, p.sow, many, where, *how)
         ids.setdefault(key, set()).add(p.id)
     refused = _refused([found[key] for key in sorted(found)], change, safety)
     over = {p.id for p in change.state.stands if p.cleared <= change.day}

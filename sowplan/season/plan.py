@@ -173,6 +173,7 @@ class Planting:
     stands_on: bool = False  # cleared only because the season ends: it would go on giving
     overgrown: tuple[date, ...] = ()  # days on which what nobody was there to bring in is taken off
     along: bool = False  # its rows run along the bed, not across it
+    in_vain: str = ""  # why nothing comes of it, where it stands there even so; it has no lots then
 
     @property
     def raising(self) -> Raising:

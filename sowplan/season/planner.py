@@ -15,6 +15,7 @@ from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.instance import Ints
 from sowplan.season.choices.late import late_days
+from sowplan.season.in_vain import vain_notes
 from sowplan.season.onward import onward_notes
 from sowplan.season.plan import Plan
 from sowplan.season.reasons.lifted import gains_of
@@ -133,7 +134,7 @@ def _finish(book: Book, search: Search, method: str, stopped: bool = False) -> P
         replace(period, why=why.get((period.want, period.start), "")) for period in plan.wants
     )
     lacking = scarce(plan)
-    told = overgrown_notes(plan) + onward_notes(plan) + between
+    told = vain_notes(plan) + overgrown_notes(plan) + onward_notes(plan) + between
     notes = ((lacking,) if lacking else ()) + plan.notes + told
     quality = replace(plan.quality, method=method + STOPPED) if stopped else plan.quality
     return replace(plan, wants=wants, notes=notes, gains=gains, safety=book.safety, quality=quality)

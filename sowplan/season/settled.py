@@ -6,12 +6,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import timedelta
 
-from sowplan.growth.reasons import day_words, in_units
+from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.garden import FixedSowing, Garden
+from sowplan.season.assemble import planting_of
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
+from sowplan.season.choices.even_so import NOT_BY_THEN, why_nothing
+from sowplan.season.in_vain import vain_words
 from sowplan.season.search.standing import Standing
 
 
@@ -27,6 +30,25 @@ def cannot_be(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> li
         return []
     book = book_of(replace(garden, wants=()), crops, safety)
     return settle(book, Standing(book.instance))
+
+
+def stand_in_vain(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[str]:
+    """Return a sentence for each settled sowing that stands even so, though nothing comes of it.
+
+    Parameters
+    ----------
+    garden, crops, safety
+        As for `cannot_be`, which has no problem with them.
+    """
+    if not any(sowing.even_so for sowing in garden.sowings):
+        return []
+    book = book_of(replace(garden, wants=()), crops, safety)
+    standing = Standing(book.instance)
+    settle(book, standing)
+    batches = standing.batches.values()
+    vain = [b for b in batches if not book.instance.crops[b.crop].options.bears[b.option]]
+    names = {crop.key: crop.name for crop in book.crops}
+    return list(vain_words([planting_of(book, batch, "") for batch in vain], names))
 
 
 def settle(book: Book, standing: Standing, numbers: Iterable[int] | None = None) -> list[Problem]:
@@ -92,8 +114,11 @@ def _settle_one(book: Book, standing: Standing, number: int) -> Problem | None:
         mine = [n for n in mine if case.options.group[n] == group]
     if not mine:
         return _problem(sowing, *_why_never(book, number, crop))
-    # Raised before direct, where both are possible: that is what trays are for.
-    mine.sort(key=lambda n: (case.options.tray[n] < 0, n))
+    # Raised before direct, where both are possible: that is what trays are for. What comes to
+    # nothing either way is sown as it usually is.
+    bearing = [n for n in mine if case.options.bears[n]]
+    raised = bool(bearing) or crop.usually_raised
+    mine = sorted(bearing or mine, key=lambda n: ((case.options.tray[n] < 0) == raised, n))
     spots = None if batch.spot is None else [batch.spot]
     for option in mine:
         found = standing.place(batch.crop, option, batch.plants, spots)
@@ -112,12 +137,18 @@ def _units(book: Book, number: int) -> int:
     return max((int(room[min(batch.plants, len(room) - 1)]) for room in rooms), default=0)
 
 
+EVEN_SO = (
+    "Where it stands all the same, or is to, write even_so = true below it: it takes its ground, "
+    "and no harvest is counted on."
+)
+
+
 def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     """Return (key, message): why no course of a fixed sowing comes to a harvest."""
     batch, sowing = book.instance.fixed[number], book.garden.sowings[number]
     day = book.index(sowing.day)
     reasons = []
-    suits = False
+    suits = over = False
     for way in book.ways:
         if way.crop != batch.crop:
             continue
@@ -126,23 +157,22 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
             continue
         suits = True
         row = way.courses.sow.tolist().index(day)
-        if way.courses.reason[row]:
-            reasons.append(way.courses.reason[row])
+        reasons.append(why_nothing(book, sowing, way, row))
+        over |= bool(way.courses.feasible[row]) and not reasons[-1]
     name = crop.name
     if not suits and crop.start == "raised" and not book.trays:
         return "crop", f"{name} is raised before it is planted out, and there is no tray."
     if not suits:
         return "place", f"{name} does not suit this place; name a bed, or leave the place out."
     done = "sown" if sowing.raising != "bought plants" else "planted out"
-    if not reasons and sowing.until is not None:
-        return "until", f"{name} {done} on {day_words(sowing.day)} is not ready by then."
-    if not reasons and sowing.day < book.garden.season.start:
+    told = f"{name} {done} on {day_words(sowing.day)}"
+    if over and sowing.day < book.garden.season.start and sowing.until is None:
         message = "has given all before the season begins: write it as a [[past]]."
-        return "date", f"{name} {done} on {day_words(sowing.day)} {message}"
-    if not reasons:
-        return "date", f"{name} {done} on {day_words(sowing.day)} brings no harvest."
-    why = in_units(reasons[0], book.garden.units)
-    return "date", f"{name} {done} on {day_words(sowing.day)}: {why}."
+        return "date", f"{told} {message}"
+    why = next(filter(None, reasons), "")
+    if why == NOT_BY_THEN:
+        return "until", f"{told} is {why}. {EVEN_SO}"
+    return "date", f"{told}{f': {why}' if why else ' brings no harvest'}. {EVEN_SO}"
 
 
 def _why_no_room(

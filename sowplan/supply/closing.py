@@ -73,7 +73,12 @@ def protect(
     so that neither changes its name when the other comes or goes.
     """
     p, crop = ground.planting, ground.crop
-    if not crop.tender or ground.place.cover == "glass" or ground.place.indoors is not None:
+    if (
+        p.in_vain
+        or not crop.tender
+        or ground.place.cover == "glass"
+        or ground.place.indoors is not None
+    ):
         return
     cold = [d for d in sky if start <= d.day < p.cleared and d.frost_chance >= FROST_WATCH]
     middle = start + (p.cleared - start) / 2

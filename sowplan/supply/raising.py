@@ -124,8 +124,8 @@ def _sow(ground: Ground, out: date | None) -> Task:
             f"{each} a station, {depth}: {all_told} in all.",
             "Water in, and keep moist until it is up.",
             after_sowing(crop),
-            f"Up about {day_text(p.emergence)}.",
-            f"First harvest about {day_text(p.harvest_start)}.",
+            _up([p]),
+            _first_harvest(p),
         ]
         return job(ground, "sow", p.sow, p.sow, f"{verb} {name}: {ground.short}", details)
     tray, cells = one_line(p.tray or "tray"), count_text(p.cells, "cell")
@@ -167,9 +167,15 @@ def in_tray(sown: Sequence[tuple[Ground, date]]) -> list[str]:
         f"{tray}: {count_text(cells, 'cell')}, {each} a cell, {depth}: {all_told} in all.",
         f"For {stations_text(plants, crop.plants_per_cell)}{spare}.",
         "Use plugs that fit the holes of the channel." if channel else "",
-        f"Up about {day_text(min(p.emergence for p in plantings))}.",
+        _up(plantings),
         f"To be planted out about {goes}.",
     ]
+
+
+def _up(plantings: Sequence[Planting]) -> str:
+    """Return when a sowing is up; nothing of one that will not be."""
+    day = min(plantings, key=lambda p: p.emergence)
+    return f"Up about {day_text(day.emergence)}." if day.emergence < day.cleared else ""
 
 
 def _thin(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
@@ -329,10 +335,16 @@ def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
         ground.rows,
         support_words(crop),
         "Water in well." if p.kind != "channel" else "See that the film reaches every root.",
-        f"First harvest about {day_text(p.harvest_start)}.",
+        _first_harvest(p),
     ]
     title = f"Plant out {p.plants} {one_line(crop.name)}: {ground.short}"
     yield job(ground, "plant out", out, out, title, details, size=p.plants)
+
+
+def _first_harvest(p: Planting) -> str:
+    if p.in_vain:
+        return f"No harvest of it is counted on: {p.in_vain}."
+    return f"First harvest about {day_text(p.harvest_start)}."
 
 
 def _plants(ground: Ground) -> str:

@@ -237,7 +237,7 @@
     for (const p of rows) {
       body.append(make("tr", null, ...[
         p.name, String(p.plants), p.place, p.where, p.bought ? "bought" : short(p.sow) + (p.tray ? ", " + p.tray : ""), p.tray || p.bought ? short(p.in) : "",
-        span(p.harvest, p.end), span(p.early, p.late), short(p.cleared),
+        p.lots.length ? span(p.harvest, p.end) : "none", p.late > p.early ? span(p.early, p.late) : "", short(p.cleared),
       ].map((words) => make("td", null, words))));
     }
   }

@@ -10,10 +10,10 @@ from sowplan.export.pictures.words import (
     bed_entry,
     day_month,
     day_month_year,
+    harvest_text,
     place_size,
     plain,
     season_name,
-    span,
     weekday_day,
     where_in_place,
 )
@@ -108,10 +108,11 @@ def key_dates(plan: Plan) -> list[list[str]]:
         sown = [p.sow for p in plan.plantings if not p.bought and p.sow >= site.start]
         outs = [p.planting_out for p in plan.plantings if p.planting_out]
         outs = [day for day in outs if day >= site.start]
+        fit = [p.harvest_start for p in plan.plantings if not p.in_vain]
         pairs = [
             ("First sowing", min(sown, default=None)),
             ("First planting out", min(outs, default=None)),
-            ("First harvest, likely", min(p.harvest_start for p in plan.plantings)),
+            ("First harvest, likely", min(fit, default=None)),
             ("Last sowing", max(sown, default=None)),
         ]
         found += [[words, day_month_year(day)] for words, day in pairs if day is not None]
@@ -149,6 +150,7 @@ def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
     crop, place, units = plan.crop(p.crop), plan.place(p.place), plan.site.units
     verb = "Plant out" if p.planting_out else "Sow"
     seed = "" if p.planting_out else f", {count_text(p.seeds, 'seed')}"
+    harvest = harvest_text(p)
     return {
         "id": p.id,
         "crop": crop.name,
@@ -156,8 +158,7 @@ def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
         "when": f"{verb} {weekday_day(bed_entry(p))} {bed_entry(p).year}",
         "where": f"{place.name}, {where_in_place(plan, p)}",
         "marks": marks(plan, p),
-        "harvest": f"Harvest {span(p.harvest_start, p.harvest_end)}, "
-        f"first {span(p.harvest_start_early, p.harvest_start_late)}",
+        "harvest": f"{harvest[:1].upper()}{harvest[1:]}",
         "size": place_size(place, units),
     }
 
@@ -172,7 +173,7 @@ def label(plan: Plan, p: Planting) -> dict[str, str]:
         "first": f"{verb} {day_month_year(bed_entry(p))}, "
         + stations_text(p.plants, crop.plants_per_cell),
         "second": shorten(f"{p.place}, {where_in_place(plan, p)}", LABEL_PT, 8.2),
-        "third": f"harvest from {day_month(p.harvest_start)}",
+        "third": harvest_text(p) if p.in_vain else f"harvest from {day_month(p.harvest_start)}",
         "id": shorten(p.id, LABEL_PT * 0.7, 6.5),
     }
 

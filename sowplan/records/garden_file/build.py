@@ -221,6 +221,7 @@ def _sowing(row: Row, rows: Rows) -> FixedSowing:
         place=_as_named(place, rows)[0] if place else None,
         raising=row.get("sow"),
         until=row.get("until"),
+        even_so=row.get("even_so", False),
     )
 
 

@@ -286,6 +286,7 @@ def _sowing_text(one: FixedSowing) -> str:
         f"place = {_text(one.place or '')}",
         *([f"sow = {_text(one.raising)}"] if one.raising else []),
         *([f"until = {one.until}"] if one.until else []),
+        *(["even_so = true"] if one.even_so else []),
     ]
     return "\n".join(lines)
 

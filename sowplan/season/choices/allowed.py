@@ -136,7 +136,7 @@ class Allowed:
             keep[n] = few <= holds and (tray < 0 or cells <= most[tray])
         for number, terms in self.sowings.items():
             here = (options.fixed == number) & _admitted(terms, options)
-            direct = here & (options.raising == DIRECT)
+            direct = here & (options.raising == DIRECT) & options.bears
             keep |= direct if terms.direct_first and direct.any() else here
         return keep, np.where(options.fixed < 0, least, 1)
 

@@ -27,6 +27,7 @@ from sowplan.season.choices.instance import (
     BOUGHT,
     DIRECT,
     IN_TRAYS,
+    NEVER,
     NO_OPTIONS,
     CropCase,
     FixedBatch,
@@ -53,7 +54,6 @@ from sowplan.site.sky import sky
 
 TAIL_DAYS = 120
 """Days looked at beyond the season, so that what is sown late has an end."""
-NEVER = 1 << 20  # a day beyond any season
 HIGH_M = 1.2
 """So tall plants shade what stands poleward of them (common practice, no source)."""
 
@@ -230,6 +230,7 @@ def _settled(garden: Garden, crop: Crop, origin: date) -> list[Settled]:
             (one.day - origin).days,
             since,
             NEVER if one.until is None else (one.until - origin).days + 1,
+            one.even_so,
         )
         for n, one in enumerate(garden.sowings)
         if one.crop == crop.key
@@ -341,8 +342,7 @@ def _ways(
             return table
         seen = Seen(since)
         alive = evolve(crop, outlook, rows[lost], conditions, risk, out_days, seen, absence)
-        stands = np.nonzero(alive.feasible)[0]
-        return table.with_rows(lost[stands], alive.rows(stands))
+        return table.with_rows(lost, alive)
 
     return [
         Way(number, conditions, tuple(where), kind, courses(conditions))

@@ -25,6 +25,12 @@ What is bought is sown and planted on one day: it takes no cells, and its ground
 WAYS = 3
 """How many of them there are: so many sowings may be made of a crop on one day."""
 
+NEVER = 1 << 20
+"""A day beyond any season."""
+NO_HARVEST = (NEVER, NEVER, -NEVER, 1e-8)
+"""Lot of what gives nothing, or nothing more: never fit, next to nothing. Ready, last, expiry and
+share."""
+
 
 @dataclass(frozen=True)
 class Spot:
@@ -121,6 +127,13 @@ class Options:
     def lot_start(self) -> Ints:
         """Shape (options + 1,): where each option's lots start."""
         return np.searchsorted(self.lot_option, np.arange(len(self) + 1))
+
+    @cached_property
+    def bears(self) -> NDArray[np.bool_]:
+        """Shape (options,): whether anything is brought in of an option."""
+        found = np.zeros(len(self), bool)
+        found[self.lot_option[self.lot_ready < NEVER]] = True
+        return found
 
     @cached_property
     def rows(self) -> list[tuple[int, int, int, int, int, int]]:

@@ -16,7 +16,8 @@ from sowplan.growth.harvests import WITHIN_DAYS
 from sowplan.growth.lying import worth_sowing
 from sowplan.records.crop import Crop
 from sowplan.season.choices.book import ROWS, Way
-from sowplan.season.choices.instance import Options, Periods
+from sowplan.season.choices.even_so import in_vain
+from sowplan.season.choices.instance import NO_HARVEST, Options, Periods
 
 LEAST_HARVEST_DAYS = 7
 """A batch is given at least so many days of harvest before it may be cleared."""
@@ -30,12 +31,14 @@ class Settled(NamedTuple):
     """A sowing the gardener has decided on: its number and day, and when it may be harvested.
 
     ``since``: the season's first day, what was fit before is had; ``end``: first day it is gone.
+    ``even_so``: it stands whether anything comes of it or not.
     """
 
     number: int
     day: int
     since: int
     end: int
+    even_so: bool = False
 
 
 def options_of(
@@ -114,6 +117,8 @@ def options_of(
                 end = min(natural, own.end)
                 for group in way.groups if left and left[0][0] < end else ():
                     _add(rows, lots, left, end, keeps, head, group, own.number, there)
+        if any(own.even_so for own in fixed):
+            _in_vain(rows, lots, crop, (number, way), fixed, frost, risk)
     columns = np.array(rows, np.int64).reshape(-1, 7).T
     lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
@@ -187,6 +192,19 @@ def _add(rows, lots, mine, end: int, keeps: int, head, group, fixed, there) -> N
             lots.append((len(rows), a, last, last + keeps, share))
     day, into, tray, course = head
     rows.append((day, into, end, group, tray, course, fixed))
+
+
+def _in_vain(rows, lots, crop: Crop, numbered: tuple[int, Way], fixed, frost, risk: float) -> None:
+    """Add the stays of sowings that are to stand even so, in a way in which they give nothing."""
+    number, way = numbered
+    given = {(entry[5], entry[6]) for entry in rows if entry[6] >= 0}
+    for own in (one for one in fixed if one.even_so):
+        row = way.courses.sow.tolist().index(own.day)
+        course = number * ROWS + row
+        vain = in_vain(crop, way, row, own, frost, risk)
+        for group in way.groups if vain and (course, own.number) not in given else ():
+            lots.append((len(rows), *NO_HARVEST))
+            rows.append((own.day, vain.into, vain.clear, group, way.tray, course, own.number))
 
 
 def _ends(

@@ -122,6 +122,15 @@ SOWING = Table(
             "2027-02-25",
             default="as long as there is something to harvest",
         ),
+        Key(
+            "even_so",
+            "yes_or_no",
+            "true where it stands, or is to be sown, though nothing may come of it: it takes its "
+            "ground, and no harvest is counted on",
+            "true",
+            default="a sowing of which nothing would come is told as a mistake",
+            aliases=("anyway",),
+        ),
     ),
     label="crop",
 )

@@ -22,7 +22,7 @@ READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
         (quantities, "length elevation volume temperature temperatures rains"),
         (built, "keep_outs corner rounded"),
         (absences, "absences"),
-        (words, "text names choice path date frost_day weekday weekdays timezone"),
+        (words, "text names choice yes_or_no path date frost_day weekday weekdays timezone"),
         (words, "crop family families amount per rest"),
     )
     for kind in kinds.split()

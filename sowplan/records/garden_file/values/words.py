@@ -78,6 +78,19 @@ def choice(value: Any, key: Key, around: Around) -> str:
     raise Wrong(f"{key.name} is one of {words}.{near}")
 
 
+_YES, _NO = ("yes", "true", "y"), ("no", "false", "n")
+
+
+def yes_or_no(value: Any, key: Key, around: Around) -> bool:
+    """Read ``true`` or ``false``."""
+    word = value.strip().casefold() if isinstance(value, str) else value
+    if isinstance(word, bool):
+        return word
+    if word in _YES + _NO:
+        return word in _YES
+    raise Wrong(f"{key.name} is true or false, without quotes.")
+
+
 def path(value: Any, key: Key, around: Around) -> Path:
     """Read the name of a file beside the garden file."""
     name = text(value, key, around)

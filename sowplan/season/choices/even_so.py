@@ -1,0 +1,124 @@
+"""Sowings that come to nothing and stand all the same, because the gardener says so.
+
+A ``[[sowing]]`` with ``even_so`` of which nothing can be brought in still takes its ground, its
+cells and its hours. In the instance it is an option whose only lot is `NO_HARVEST`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sowplan.growth.covers import COVERS
+from sowplan.growth.reasons import in_units
+from sowplan.records.crop import Crop
+from sowplan.records.garden import FixedSowing
+from sowplan.season.choices.book import Book, Way
+from sowplan.season.choices.instance import NEVER
+from sowplan.season.days import why_not_brought_in
+
+if TYPE_CHECKING:
+    from sowplan.season.choices.options import Settled
+
+WAITED_DAYS = 28
+"""So long a gardener waits for seed that does not come up, or looks on at seedlings frost may take
+any night, before the ground is used again (common practice, no source)."""
+
+
+NOT_BY_THEN = "not ready by then"
+"""Why nothing comes of what is cleared by the gardener's own word, before it is ready."""
+
+
+class Vain(NamedTuple):
+    """When a sowing of which nothing comes enters its place, and the first day it is gone."""
+
+    into: int
+    clear: int
+
+
+def in_vain(crop: Crop, way: Way, row: int, own: Settled, frost: Any, risk: float) -> Vain | None:
+    """Return the stay of a sowing of which nothing is brought in; None where it is over before.
+
+    It stands until the gardener says. Else, what would have been fit while nobody was there stands
+    to its end; what comes up, until frost kills it or for as long as it usually takes to be ready;
+    what does not, or cannot be planted out, is waited for.
+
+    Parameters
+    ----------
+    crop : Crop
+        The crop.
+    way : Way
+        How it is grown.
+    row : int
+        The row of its courses.
+    own : Settled
+        The gardener's sowing.
+    frost : FrostOutlook
+        Of the site, from day 0 on.
+    risk : float
+        Share of years in which frost may catch it.
+    """
+    table, raised = way.courses, way.conditions.raised and not way.conditions.bought
+    day, up = int(table.sow[row]), int(table.emergence[row])
+    into = int(table.planting_out[row]) if raised else day
+    if into < 0:  # fit for it on no day: it goes out as old as it should be
+        into = max(up, day) + round(crop.tray_days or 0.0)
+        up = -1
+    begins = max(into, up, own.since)
+    if own.end < NEVER:
+        clear = own.end
+    elif table.feasible[row]:
+        clear = 1 + max(
+            int(table.harvest_start[row]), int(table.lot_last[row].max()), *table.spoilt[row]
+        )
+    elif up < 0:
+        clear = begins + WAITED_DAYS
+    else:
+        sown = day if crop.maturity_from == "sowing" else begins
+        ready = max(sown + round(crop.maturity_days), begins + WAITED_DAYS)
+        clear = min(ready, _killed(_safe(crop, way, frost, risk), begins))
+    if clear <= max(own.since, day):
+        return None
+    return Vain(min(into, clear - 1), clear)
+
+
+def _safe(crop: Crop, way: Way, frost: Any, risk: float) -> NDArray[np.bool_]:
+    """Return on which days no frost is likely to kill a crop where it grows."""
+    conditions = way.conditions
+    if conditions.indoors_c is not None:
+        return np.zeros(0, bool)
+    return frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
+
+
+def _killed(safe: NDArray[np.bool_], begins: int) -> int:
+    """Return the first day on which frost has most likely killed what stands from a day on."""
+    deadly = np.nonzero(~safe[begins:])[0]
+    if not len(deadly):
+        return NEVER
+    first = int(deadly[0])
+    return begins + (first + 1 if first else WAITED_DAYS)
+
+
+def why_nothing(book: Book, sowing: FixedSowing, way: Way, row: int) -> str:
+    """Return in gardener's words why nothing is brought in of a sowing; empty where none is known.
+
+    Parameters
+    ----------
+    book : Book
+        The garden's.
+    sowing : FixedSowing
+        The gardener's sowing.
+    way : Way
+        How it is grown.
+    row : int
+        The row of its courses.
+    """
+    table, season = way.courses, book.garden.season
+    if table.reason[row]:
+        return in_units(table.reason[row], book.garden.units)
+    fit = book.day(table.harvest_start[row])
+    if sowing.until is not None and sowing.until < fit:
+        return NOT_BY_THEN
+    return why_not_brought_in(season, fit) if fit >= season.start else ""

@@ -1,0 +1,221 @@
+"""Sowings of which nothing comes: a mistake, told before any solving, or the gardener's word."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from gardens import YEAR, garden_of
+from sowplan.export.pictures.season import told
+from sowplan.export.tables import plantings
+from sowplan.problem import Exit
+from sowplan.records.crop_table import read_crops
+from sowplan.records.diary import Entry
+from sowplan.records.garden import Bed, Climate, FixedSowing, Season, Tray, Want, Where
+from sowplan.records.garden_file.read import read_garden_text
+from sowplan.season.archive import from_json, to_json
+from sowplan.season.carried import carried
+from sowplan.season.choices.even_so import WAITED_DAYS
+from sowplan.season.planner import make_plan
+from sowplan.season.revise.again import revise
+from sowplan.season.settled import cannot_be, stand_in_vain
+from sowplan.supply.tasks import tasks
+
+CROPS, _ = read_crops()
+AT = Where("garden.toml", "[[sowing]] 1 (runner-bean)", 7)
+START, END = date(2026, 12, 1), date(2027, 11, 30)
+# A northern garden, frost until May; means of no place, cold winters of the middle of England.
+COLD = Climate(
+    tmin=(1.0, 1.0, 2.0, 4.0, 7.0, 10.0, 12.0, 12.0, 10.0, 7.0, 4.0, 1.0),
+    tmax=(7.0, 8.0, 10.0, 13.0, 16.0, 19.0, 21.0, 21.0, 18.0, 14.0, 10.0, 7.0),
+)
+
+
+def garden(*sowings, trays=(), wants=(), **season):
+    """Return two beds at 53° north with sowings of the gardener's own, and lettuce to eat."""
+    lettuce = Want("lettuce-butterhead", 1, "head", 7, date(2027, 6, 1), date(2027, 7, 31), AT)
+    made = garden_of(
+        season=Season(START, END, **season),
+        beds=(Bed("Bed 1", 1.2, 1.0, 0.3, AT), Bed("Bed 2", 1.2, 1.0, 0.3, AT)),
+        trays=trays or (Tray("Sill", 40, AT, 18.0, 14.0, 150.0),),
+        wants=wants or (lettuce,),
+        sowings=sowings,
+    )
+    return replace(made, site=replace(made.site, latitude=53.0, longitude=-2.0), climate=COLD)
+
+
+def beans(day=date(2027, 3, 2), **how):
+    how = {"place": "Bed 1", "raising": "direct"} | how
+    return FixedSowing("runner-bean", day, 8, AT, **how)
+
+
+def planned(*sowings, **how):
+    made, problems = make_plan(garden(*sowings, **how), CROPS, effort=0.1)
+    assert problems == []
+    return made
+
+
+def vain(plan):
+    (found,) = [p for p in plan.plantings if p.fixed]
+    assert found.in_vain and not found.lots
+    return found
+
+
+def test_without_the_key_it_is_a_problem_that_names_the_key():
+    made, (problem,) = make_plan(garden(beans()), CROPS)
+    assert made is None and problem.exit is Exit.IMPOSSIBLE
+    assert (problem.line, problem.found) == (7, "2027-03-02")
+    assert "too cold for the seed" in problem.message and "even_so = true" in problem.message
+
+
+def test_seed_that_never_comes_up_takes_its_ground_and_gives_nothing():
+    # Runner bean does not germinate in soil below 10 °C or so (common knowledge of seed packets);
+    # in March the soil here has about 5.
+    made = planned(beans(even_so=True))
+    one = vain(made)
+    assert (one.place, one.plants, one.sow) == ("Bed 1", 8, date(2027, 3, 2))
+    assert one.cleared == one.sow + timedelta(days=WAITED_DAYS)
+    assert one.in_vain.startswith("too cold for the seed")
+    assert not any(name == one.id for want in made.wants for name, _ in want.served_by)
+    assert made.quality.wasted == planned().quality.wasted
+    (note,) = [note for note in made.notes if "even so" in note]
+    assert "Runner bean sown on 2 March in Bed 1" in note and "too cold" in note
+
+
+def test_its_ground_is_not_given_to_anything_else():
+    whole = beans(even_so=True, until=date(2027, 10, 31), place="Bed 1")
+    one = vain(planned(whole))
+    assert one.cleared == date(2027, 11, 1)
+    others = [p for p in planned(whole).plantings if p.place == "Bed 1" and not p.fixed]
+    ends = one.strip_start_m, one.strip_start_m + one.strip_length_m
+    for p in others:
+        apart = p.strip_start_m >= ends[1] - 1e-9 or p.strip_start_m + p.strip_length_m <= ends[0]
+        assert apart or p.cleared <= one.sow
+
+
+def test_what_frost_kills_stands_until_then():
+    # Sown in August, runner beans are months from giving when the first frost of autumn comes.
+    one = vain(planned(beans(date(2027, 8, 28), even_so=True)))
+    assert one.emergence < one.cleared
+    assert date(2027, 10, 1) < one.cleared < date(2027, 12, 1)
+
+
+def test_what_is_fit_while_nobody_is_there_stands_to_its_end():
+    away = ((date(2027, 7, 23), date(2027, 9, 1)),)
+    radish = FixedSowing("radish", date(2027, 7, 6), 20, AT, "Bed 1", even_so=True)
+    problems = cannot_be(garden(replace(radish, even_so=False), away=away), CROPS)
+    assert "nobody is there when it is fit" in problems[0].message
+    one = vain(planned(radish, away=away))
+    assert one.in_vain == "nobody is there when it is fit"
+    assert away[0][0] < one.cleared
+
+
+def test_what_was_sown_before_the_season_and_dies_in_it():
+    # Up since September when the season begins in December: none outlives an English winter.
+    early = beans(date(2026, 9, 10))
+    (problem,) = cannot_be(garden(early), CROPS)
+    assert "even_so = true" in problem.message
+    one = vain(planned(replace(early, even_so=True)))
+    assert START < one.cleared < date(2027, 3, 1)
+    assert min(task.day for task in tasks(planned(replace(early, even_so=True)))) >= START
+
+
+def test_cells_of_a_tray_are_taken_too():
+    # Lettuce under heads in a tray of 10 cells: a second sowing of 6 finds no cells.
+    trays = (Tray("Sill", 10, AT, 18.0, 14.0, 150.0),)
+    first = beans(date(2027, 2, 2), raising="in trays", even_so=True)
+    one = vain(planned(first, trays=trays))
+    assert one.tray == "Sill" and one.planting_out is not None
+    assert one.sow < one.planting_out < one.cleared
+    second = FixedSowing("lettuce-butterhead", date(2027, 2, 9), 6, AT, "Bed 2", "in trays")
+    (problem,) = cannot_be(garden(first, second, trays=trays), CROPS)
+    assert "tray cells are needed" in problem.message
+
+
+def test_where_something_comes_of_it_the_key_changes_nothing():
+    good = beans(date(2027, 5, 29))
+    assert to_json(planned(good)) == to_json(planned(replace(good, even_so=True)))
+
+
+def test_what_has_no_room_is_a_problem_all_the_same():
+    many = replace(beans(even_so=True), plants=400)
+    (problem,) = cannot_be(garden(many), CROPS)
+    assert "too small" in problem.message and "even_so" not in problem.message
+
+
+def test_what_has_given_all_is_a_past():
+    done = FixedSowing("radish", date(2026, 7, 1), 20, AT, "Bed 1", "direct", even_so=True)
+    (problem,) = cannot_be(garden(done), CROPS)
+    assert "[[past]]" in problem.message
+    kept = replace(done, until=date(2026, 12, 24))
+    assert vain(planned(kept)).cleared == date(2026, 12, 25)
+
+
+def test_check_and_outputs_tell_it():
+    sown = garden(beans(even_so=True))
+    (words,) = stand_in_vain(sown, CROPS)
+    assert "stands there even so" in words and "No harvest of it is counted on" in words
+    made = planned(beans(even_so=True))
+    one = vain(made)
+    assert from_json(to_json(made)) == made
+    table = plantings(made)
+    (row,) = [dict(zip(table.columns, r, strict=True)) for r in table.rows if r[0] == one.id]
+    assert row["harvest_start"] is row["harvest_end"] is None and row["harvest"] == 0
+    mine = [task for task in tasks(made) if task.planting == one.id]
+    assert [task.kind for task in mine] == ["sow", "clear"]
+    assert "No harvest of it is counted on: too cold" in mine[0].details
+    assert told(made, one).endswith("sown 2 Mar, nothing to harvest")
+
+
+@pytest.mark.parametrize("today", [date(2027, 2, 1), date(2027, 3, 10), date(2027, 5, 1)])
+def test_it_outlives_a_revision(today):
+    """Nothing changed, nothing is planned anew: before it is sown, while it stands, after."""
+    sown = garden(beans(even_so=True))
+    made = planned(beans(even_so=True))
+    again, gone, problems = revise(made, sown, CROPS, today)
+    assert problems == [] and gone == [] and again == made
+
+
+def test_sown_on_another_day_it_still_stands():
+    made = planned(beans(even_so=True))
+    one = vain(made)
+    entries = (Entry(date(2027, 3, 6), "sown", one.id),)
+    again, gone, problems = revise(
+        made, garden(beans(even_so=True)), CROPS, date(2027, 3, 9), entries
+    )
+    assert problems == [] and gone == []
+    assert vain(again).sow == date(2027, 3, 6)
+
+
+def test_next_year_is_told_of_what_still_stands():
+    sown = garden(beans(date(2027, 8, 28), even_so=True, until=date(2027, 11, 30)))
+    made, _ = make_plan(sown, CROPS, effort=0.1)
+    handed, problems = carried(made, sown, CROPS, start=date(2027, 10, 1))
+    assert problems == []
+    (one,) = [sowing for sowing in handed.sowings if sowing.crop == "runner-bean"]
+    assert one.even_so and one.until == date(2027, 11, 30)
+
+
+@pytest.mark.parametrize(
+    ("written", "reads"),
+    [
+        ("true", True),
+        ('"yes"', True),
+        ("false", False),
+        ('"no"', False),
+        ("1", None),
+        ('"x"', None),
+    ],
+)
+def test_the_key_is_true_or_false(written, reads):
+    text = YEAR + '[[bed]]\nname = "B"\nlength = "2 m"\nwidth = "1 m"\ndepth = "30 cm"\n'
+    text += '[[sowing]]\ncrop = "kale"\ndate = 2026-10-01\nnumber = 3\nplace = "B"\n'
+    text += f'sow = "bought plants"\neven_so = {written}\n'
+    reading = read_garden_text(text, "g.toml")
+    if reads is None:
+        (problem,) = reading.problems
+        assert (
+            problem.where == "[[sowing]] 1 (kale), even_so" and "true or false" in problem.message
+        )
+    else:
+        assert reading.garden.sowings[0].even_so is reads
