@@ -29,9 +29,9 @@ from made_up import SIZES, TUNED, made_up  # noqa: E402
 
 from sowplan.season.bound.model import relax  # noqa: E402
 from sowplan.season.choices.instance import Instance, Options, Spot  # noqa: E402
-from sowplan.season.revise.begun import Stand, begin  # noqa: E402
 from sowplan.season.revise.kept import Future, put_back, with_ends  # noqa: E402
 from sowplan.season.revise.search import Reviser, steps_for  # noqa: E402
+from sowplan.season.revise.so_far import Stand, begin  # noqa: E402
 from sowplan.season.search.search import Search, rounds_for  # noqa: E402
 from sowplan.season.search.standing import Standing  # noqa: E402
 

@@ -3,53 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from dataclasses import replace
+from datetime import date
 
 from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.diary import Entry
-from sowplan.records.garden import FixedSowing, Garden
+from sowplan.records.garden import Garden
 from sowplan.season.bound.model import Relaxation, relax
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.instance import Batch
-from sowplan.season.plan import Plan, Planting
+from sowplan.season.plan import Plan
 from sowplan.season.revise.absent import disturbed_by
-from sowplan.season.revise.begun import Past, begin
+from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.happened import happened_to
 from sowplan.season.revise.kept import Future, as_planned, put_back, with_ends
-from sowplan.season.revise.numbers import Numbers, numbers_for
+from sowplan.season.revise.numbers import numbers_for
+from sowplan.season.revise.own import own_sowings
 from sowplan.season.revise.regrown import Regrown
-from sowplan.season.revise.rehoused import rehoused
+from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost_places
 from sowplan.season.revise.renewed import renewed, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
-from sowplan.season.revise.stood import Gone, State, cleared_on, state_on
+from sowplan.season.revise.so_far import begin
+from sowplan.season.revise.stood import Gone, State, state_on
 from sowplan.season.search.standing import Standing
 from sowplan.season.settled import settle
 from sowplan.season.tidy.places import tidy
-
-SAME_SOWING_DAYS = 45
-"""So far from its day in the garden file a sowing may have been made and still be the same."""
-
-
-@dataclass(frozen=True, eq=False)
-class Begun:
-    """A season partly gone, with the old plan's sowings to come on the beds again."""
-
-    plan: Plan
-    garden: Garden
-    today: date
-    state: State
-    numbers: Numbers
-    book: Book
-    standing: Standing
-    stands: dict[str, Batch]  # by planting id
-    kept: dict[str, Batch]  # futures that stand exactly as planned
-    moved: dict[str, Batch]  # futures that found another place or day
-    past: tuple[Past, ...]
-    many: int  # sowings to come in the old plan, but for the gardener's own
 
 
 def revise(
@@ -100,10 +81,10 @@ def revise(
     state = state_on(
         plan, happened, today, regrown, regrown.fewer, disturbed_by(plan, garden.season, today)
     )
-    state, homeless = _without_lost_places(state, garden, today)
+    state, homeless = without_lost_places(state, garden, today)
     begun, problems = begin_again(plan, garden, crops, today, state)
     if begun is not None and homeless:
-        state = _with_rehoused(state, homeless, rehoused(begun, homeless, regrown), today)
+        state = with_rehoused(state, homeless, rehoused(begun, homeless, regrown), today)
         begun, problems = begin_again(plan, garden, crops, today, state)
     if begun is None:
         return None, [], problems
@@ -119,7 +100,7 @@ def begin_again(
     plan: Plan, garden: Garden, crops: dict[str, Crop], today: date, state: State
 ) -> tuple[Begun | None, list[Problem]]:
     """Put what stands and what was still to be sown onto the beds as they are now."""
-    own, sowings, edited = _own_sowings(garden, state)
+    own, sowings, edited = own_sowings(garden, state)
     first = max(today, garden.season.start)
     rest = replace(garden, season=replace(garden.season, start=first), sowings=tuple(sowings))
     book = book_of(rest, crops, plan.safety)
@@ -236,102 +217,3 @@ def _unknown_crops(plan: Plan, crops: dict[str, Crop], garden: Garden) -> list[P
     lost = sorted({p.crop for p in plan.plantings} - crops.keys())
     message = "the plan has sowings of it, and the crop table knows it no more."
     return [Problem(garden.file, None, "crops", key, message, Exit.IMPOSSIBLE) for key in lost]
-
-
-def _without_lost_places(state: State, garden: Garden, today: date) -> tuple[State, list[Planting]]:
-    """Let what stands in a place that is no more end today, with the harvests it has given.
-
-    Seedlings that were to be planted out there are returned apart.
-    """
-    there = {place.name for place in garden.places}
-    stands, homeless, gone, was = [], [], list(state.gone), dict(state.was)
-    for p in state.stands:
-        if p.place in there or p.cleared <= today:
-            stands.append(p)
-            continue
-        if p.planting_out is not None and p.planting_out >= today:
-            homeless.append(p)
-            continue
-        cut = cleared_on(p, today)
-        if cut is None:
-            gone.append(Gone(p, f"{p.place} is no more", today))
-            was.pop(p.id, None)
-        else:
-            stands.append(cut)
-            was.setdefault(p.id, p)
-    return State(tuple(stands), state.futures, tuple(gone), was), homeless
-
-
-def _with_rehoused(
-    state: State, homeless: Sequence[Planting], found: Sequence[Planting], today: date
-) -> State:
-    """Let seedlings stand where they found another place; the others are no more."""
-    was, gone = dict(state.was), list(state.gone)
-    housed = {p.id for p in found}
-    for p in homeless:
-        if p.id in housed:
-            was.setdefault(p.id, p)
-        else:
-            was.pop(p.id, None)
-            gone.append(Gone(p, f"{p.place} is no more, and no other place has room", today))
-    return State((*state.stands, *found), state.futures, tuple(gone), was)
-
-
-def _own_sowings(
-    garden: Garden, state: State
-) -> tuple[dict[str, int], list[FixedSowing], dict[str, int]]:
-    """Return which futures are the gardener's own sowings, those not yet sown, and edited ones.
-
-    A sowing of the garden file is the plan's fixed planting of its crop nearest to its day; the
-    numbers are those of the list of sowings not yet sown. One is edited where the garden file has
-    it on another day, in another place or of another size than the plan.
-    """
-    coming = {p.id for p in state.futures}
-    own: dict[str, int] = {}
-    edited: dict[str, int] = {}
-    sowings: list[FixedSowing] = []
-    for sowing, parts in zip(garden.sowings, _parts_of(garden, state), strict=True):
-        if parts and parts[0].id not in coming:
-            continue
-        same = sum(p.plants for p in parts) == sowing.plants
-        same = same and all(p.sow == sowing.day for p in parts)
-        same = same and all(sowing.place in (None, p.place) for p in parts)
-        same = same and all(sowing.raising in (None, p.raising) for p in parts)
-        if sowing.until is not None:
-            same = same and all(p.cleared <= sowing.until + timedelta(days=1) for p in parts)
-        for p in parts:
-            (own if same else edited)[p.id] = len(sowings)
-        sowings.append(sowing)
-    return own, sowings, edited
-
-
-def _parts_of(garden: Garden, state: State) -> list[list[Planting]]:
-    """Return, for each sowing of the garden file, the plantings it is; it may be several strips.
-
-    Where two are of one crop and day, those that name their place come first to what stands there.
-    """
-    groups: dict[tuple, list[Planting]] = {}
-    coming = {p.id for p in state.futures}
-    for p in (*state.stands, *(one.planting for one in state.gone), *state.futures):
-        if p.fixed:
-            groups.setdefault((p.crop, p.sow, p.id in coming), []).append(p)
-    found: list[list[Planting]] = [[] for _ in garden.sowings]
-    for at_place in (True, False):
-        for number, sowing in enumerate(garden.sowings):
-            if found[number]:
-                continue
-            near = {
-                key: [p for p in parts if not at_place or p.place == sowing.place]
-                for key, parts in groups.items()
-                if key[0] == sowing.crop and _apart(key[1], sowing) <= SAME_SOWING_DAYS
-            }
-            keys = [key for key, parts in near.items() if parts]
-            key = min(keys, key=lambda key: (_apart(key[1], sowing), key), default=None)
-            if key is not None:
-                found[number] = near[key]
-                groups[key] = [p for p in groups[key] if p not in near[key]]
-    return found
-
-
-def _apart(day: date, sowing: FixedSowing) -> int:
-    return abs((day - sowing.day).days)

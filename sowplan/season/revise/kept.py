@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sowplan.season.choices.instance import Batch, CropCase, Instance
-from sowplan.season.revise.begun import with_options
+from sowplan.season.revise.so_far import with_options
 from sowplan.season.search.standing import Standing
 
 NEAR_DAYS = 21

@@ -17,8 +17,8 @@ from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import HIGH_M, cells_per_plant
 from sowplan.season.choices.instance import BOUGHT, DIRECT, NO_OPTIONS, CropCase, Periods, Spot
 from sowplan.season.plan import Plan, PlanPlace, Planting
-from sowplan.season.revise.begun import Stand
 from sowplan.season.revise.kept import Future
+from sowplan.season.revise.so_far import Stand
 
 NOWHERE = Where("", "", None)
 NO_TRAY = -3

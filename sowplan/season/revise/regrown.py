@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -70,7 +71,7 @@ class Regrown:
         if place is None:
             if planted is None and p.planting_out:  # in its tray still: it may go elsewhere
                 out = max(p.planting_out, self.today)
-                return _with(p, sow=out if p.bought else sown, planting_out=out), ""
+                return replace(p, sow=out if p.bought else sown, planting_out=out), ""
             return None, f"{p.place} is no more"
         crop = self.crops[p.crop]
         start = sown.replace(day=1)
@@ -104,7 +105,7 @@ class Regrown:
             return None, "it has to go before it is ready"
         first = min(lot.ready for lot in lots)
         return (
-            _with(
+            replace(
                 p,
                 sow=sown,
                 emergence=course.emergence or p.emergence,
@@ -219,12 +220,12 @@ class Regrown:
         if place is None:
             return p
         if isinstance(place, Bed):
-            return _with(p, **rows_of_strip(strip_in(place, crop, left)))
+            return replace(p, **rows_of_strip(strip_in(place, crop, left)))
         if isinstance(place, Channel):
             many = left * holes_per_plant(place.spacing_m, crop.spacing_cm / 100)
         else:
             many = -(-left // max(pot_takes(crop, place), 1))
-        return _with(p, slots=p.slots[:many])
+        return replace(p, slots=p.slots[:many])
 
 
 def _until(clear: date, lots, start: date, absence: Absence | None):
@@ -235,9 +236,3 @@ def _until(clear: date, lots, start: date, absence: Absence | None):
         return found
     there = last_there(absence.off)
     return [(a, max(a, start + there[(b - start).days] * day), s) for a, b, s in found]
-
-
-def _with(p: Planting, **changes) -> Planting:
-    from dataclasses import replace
-
-    return replace(p, **changes)

@@ -5,19 +5,56 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
-from sowplan.records.garden import Bed, Channel
+from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.plan import Planting
+from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.regrown import Regrown
+from sowplan.season.revise.stood import Gone, State, cleared_on
 from sowplan.season.search.room import runs
 from sowplan.season.search.standing import Standing
 
-if TYPE_CHECKING:
-    from sowplan.season.revise.again import Begun
-
 WAITS = (0, 7, 14, 21)
 """So many days seedlings may wait in their tray for room, the shortest wait that helps."""
+
+
+def without_lost_places(state: State, garden: Garden, today: date) -> tuple[State, list[Planting]]:
+    """Let what stands in a place that is no more end today, with the harvests it has given.
+
+    Seedlings that were to be planted out there are returned apart.
+    """
+    there = {place.name for place in garden.places}
+    stands, homeless, gone, was = [], [], list(state.gone), dict(state.was)
+    for p in state.stands:
+        if p.place in there or p.cleared <= today:
+            stands.append(p)
+            continue
+        if p.planting_out is not None and p.planting_out >= today:
+            homeless.append(p)
+            continue
+        cut = cleared_on(p, today)
+        if cut is None:
+            gone.append(Gone(p, f"{p.place} is no more", today))
+            was.pop(p.id, None)
+        else:
+            stands.append(cut)
+            was.setdefault(p.id, p)
+    return State(tuple(stands), state.futures, tuple(gone), was), homeless
+
+
+def with_rehoused(
+    state: State, homeless: Sequence[Planting], found: Sequence[Planting], today: date
+) -> State:
+    """Let seedlings stand where they found another place; the others are no more."""
+    was, gone = dict(state.was), list(state.gone)
+    housed = {p.id for p in found}
+    for p in homeless:
+        if p.id in housed:
+            was.setdefault(p.id, p)
+        else:
+            was.pop(p.id, None)
+            gone.append(Gone(p, f"{p.place} is no more, and no other place has room", today))
+    return State((*state.stands, *found), state.futures, tuple(gone), was)
 
 
 def rehoused(begun: Begun, homeless: Sequence[Planting], regrown: Regrown) -> tuple[Planting, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from sowplan.season.assemble import (
     period_of,
@@ -18,13 +17,11 @@ from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
 from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
-from sowplan.season.revise.begun import NO_HARVEST
+from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.changes import done_alike
+from sowplan.season.revise.so_far import NO_HARVEST
 from sowplan.season.revise.stood import Gone
 from sowplan.season.search.service import hand_out
-
-if TYPE_CHECKING:
-    from sowplan.season.revise.again import Begun
 
 SAME_DAYS = 42
 """A batch is the old one moved, and keeps its id, if it is sown at most so far from it."""
@@ -65,7 +62,7 @@ def unchanged(begun: Begun) -> bool:
     return wanted == now and abs(_wanted(begun) - plan.quality.wanted) < 1e-6
 
 
-def renewed(begun: Begun, relaxation: Relaxation, standing=None) -> tuple[Plan, list[Gone]]:
+def renewed(begun: Begun, relaxation: Relaxation) -> tuple[Plan, list[Gone]]:
     """Return the plan of a season begun as it now stands, and what was dropped from it."""
     plan, book = begun.plan, begun.book
     named, dropped = _named(begun)
