@@ -26,6 +26,7 @@ _YEAR_DAYS = 365
 _SCREEN = 80  # characters
 _WIDE = 27  # characters of the column "First harvest", more where years stand in it
 _COVERS = {"fleece": "Under fleece", "tunnel": "Under a tunnel", "glass": "Under glass"}
+_SMALL = 0.9  # of its usual weight; what is heavier is told as any other
 _LONG_DAYS = 300  # a harvest later than this after sowing is told with its year
 
 
@@ -97,7 +98,7 @@ def when(
     if chosen.direct_first and raising is None and not conditions.raised and here.trays:
         name = tray_named(None, here).name
         typer.echo(fill(f'Usually sown where it grows; from a tray: --tray "{name}".', _SCREEN))
-    for line in table(found.rows, conditions.bought):
+    for line in table(found.rows, conditions.bought, chosen.bolt_effect == "bulbs"):
         typer.echo(line)
     typer.echo("")
     if conditions.in_open:
@@ -188,6 +189,7 @@ def plain(row: Row) -> dict[str, Any]:
         "harvest_end": _iso(c.harvest_end),
         "days": row.days,
         "interval_days": row.interval_days,
+        "size": c.size,
         "feasible": c.feasible,
         "reason": c.reason,
         "missed": [[_iso(first), _iso(last)] for first, last in row.missed],
@@ -198,10 +200,11 @@ def plain(row: Row) -> dict[str, Any]:
     }
 
 
-def table(rows: tuple[Row, ...], bought: bool = False) -> list[str]:
+def table(rows: tuple[Row, ...], bought: bool = False, bulbs: bool = False) -> list[str]:
     """Return the lines of the table; a year stands where it is new, a reason where it changes.
 
     Of bought plants the first date is the day they are planted out, and there is nothing between.
+    What stays small is marked.
     """
     from sowplan.growth.reasons import without_dates
     from sowplan.supply.wording import days_text
@@ -228,13 +231,25 @@ def table(rows: tuple[Row, ...], bought: bool = False) -> list[str]:
                 row.course.reason, _SCREEN, initial_indent=head, subsequent_indent=" " * 8
             )
         else:
-            marks = " ".join(away[span] for span in row.missed)
+            marks = "~" * (row.course.size < _SMALL) + "".join(away[span] for span in row.missed)
             lines.append(f"{_line(row, raised, wide, bought).rstrip()} {marks}".rstrip())
         said = kind
-    notes = [
+    notes = _small(rows, bulbs)
+    notes += [
         f"{mark} Nobody is there to harvest from {days_text(*span)}." for span, mark in away.items()
     ]
     return lines + notes
+
+
+def _small(rows: tuple[Row, ...], bulbs: bool) -> list[str]:
+    """Say what the mark of what stays small means, and how small."""
+    sizes = [row.course.size for row in rows if row.course.feasible and row.course.size < _SMALL]
+    if not sizes:
+        return []
+    low, high = (round(20 * size) * 5 for size in (min(sizes), max(sizes)))
+    percent = f"{low}" if low == high else f"{low} to {high}"
+    cause = "Small bulbs, set late" if bulbs else "Cut young, before it runs to seed"
+    return [f"~ {cause}: some {percent} % of the usual weight."]
 
 
 def _missed(rows: tuple[Row, ...]) -> dict[tuple[date, date], str]:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.growth.clock import Index, clock, reach
+from sowplan.growth.clock import Index, clock, moment, reach
 from sowplan.growth.conditions import Weather
 from sowplan.growth.events import Events
 from sowplan.growth.needs import Needs
@@ -48,6 +48,8 @@ _SHOOTING_DAY_H, _SHOOTING_DAYS = 12.5, 25.0
 # cold and the two figures below are from memory.
 _ANNUAL_DAY_H, _ANNUAL_DAYS = 11.0, 20.0
 
+_ROUNDING = 1e-9  # days; sums of many small rates miss a whole number by about this
+
 
 class Bolting(NamedTuple):
     """By sowing day: the day it runs to seed, the series' length where not, and ``Why``."""
@@ -80,9 +82,10 @@ def bolting(
     tmean = (place.tmin + place.tmax) / 2.0
     # Bolting is development too: a day counts as much as the crop grows on it.
     growing = np.diff(events.field) / needs.field_rate
-    season, mostly_heat = _in_season(crop, needs, tmean, daylength, growing, events)
+    time, mostly_heat = _in_season(crop, needs, tmean, daylength, growing, events)
+    season = np.ceil(time - _ROUNDING).astype(np.int64)
     if _annual(crop) and crop.chill_days is None:
-        season = _as_likely(season, needs, events)
+        season = _as_likely(time, needs, events)
     spring = _after_winter(crop, needs, tmean, daylength, growing, events)
     why = np.where(mostly_heat, Why.HEAT, Why.LONG_DAYS)
     cold = Why.YOUNG_COLD if _annual(crop) else Why.WINTER
@@ -94,18 +97,20 @@ def _annual(crop: Crop) -> bool:
     return crop.bolt_effect == "bolts"
 
 
-def _as_likely(bolts: Index, needs: Needs, events: Events) -> Index:
+def _as_likely(time: NDArray[np.float64], needs: Needs, events: Events) -> Index:
     """Return bolting, in the mean weather, as far from the likely harvest as from that weather's.
 
     The two are a day or so apart, by rounding and by what warm years gain more than cold ones lose.
     Where every day is long, bolting comes near the harvest whenever it is sown: this day would
-    decide, now so and now so from one week to the next.
+    decide, now so and now so from one week to the next. So they are set against each other to the
+    fraction of a day: what is fit before it bolts stands for a day at the least.
     """
-    days = len(bolts)
-    ready = reach(events.field, events.planting_out, needs.field)
-    told = (bolts < days) & (ready < days) & (events.harvest < days)
-    moved = np.clip(events.harvest + bolts - ready, events.planting_out, days)
-    return np.where(told, moved, bolts)
+    days = len(time)
+    ready = moment(events.field, events.planting_out, needs.field)
+    told = (time < days) & (ready < days) & (events.harvest < days)
+    apart = np.ceil(time - ready - _ROUNDING).astype(np.int64)
+    moved = np.clip(events.harvest + apart, events.planting_out, days)
+    return np.where(told, moved, np.ceil(time - _ROUNDING).astype(np.int64))
 
 
 def _in_season(
@@ -115,8 +120,8 @@ def _in_season(
     daylength: NDArray[np.float64],
     growing: NDArray[np.float64],
     events: Events,
-) -> tuple[Index, NDArray[np.bool_]]:
-    """Return when long days and heat have made a sowing bolt, and whether mostly the heat."""
+) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
+    """Return when long days and heat have made a sowing bolt [d], and whether mostly the heat."""
     by_day = by_heat = np.zeros(len(tmean))
     if crop.bolt_effect == "bolts" and crop.bolt_daylength_h is not None:
         by_day = long_day_urge(daylength, crop.bolt_daylength_h) * growing
@@ -127,14 +132,23 @@ def _in_season(
     # of its shelf, which are the gardener's to choose. In long days from the first to the last
     # either can bear its time as a seedling, and `_BOLT_SHARE` on top.
     blind = min(_BLIND_SHARE * needs.whole_days * needs.field_rate, needs.seedling)
-    begin = reach(events.field, events.planting_out, blind)
+    begin = moment(events.field, events.planting_out, blind)
     bears = _BOLT_SHARE * needs.whole_days + (needs.seedling - blind) / needs.field_rate
-    bolts = reach(urge, begin, bears)
+    bolts = moment(urge, begin, bears)
     if by_day.any():
-        is_set = reach(clock(by_day), begin, _SET_SHARE * bears)
+        is_set = moment(clock(by_day), begin, _SET_SHARE * bears)
         rises = clock(np.maximum(by_day, _SET_SPEED * growing) + by_heat)
-        bolts = np.minimum(bolts, reach(rises, is_set, (1.0 - _SET_SHARE) * bears))
-    return bolts, heat[bolts] - heat[begin] > 0.5 * (urge[bolts] - urge[begin])
+        bolts = np.minimum(bolts, moment(rises, is_set, (1.0 - _SET_SHARE) * bears))
+    hot, all_of_it = (_between(readings, begin, bolts) for readings in (heat, urge))
+    return bolts, hot > 0.5 * all_of_it
+
+
+def _between(
+    readings: NDArray[np.float64], begin: NDArray[np.float64], end: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return by how much a clock runs on between two times."""
+    first, last = (np.interp(time, np.arange(len(readings)), readings) for time in (begin, end))
+    return last - first
 
 
 def _after_winter(

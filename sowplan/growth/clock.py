@@ -55,6 +55,33 @@ def reach(readings: NDArray[np.float64], start: Index, need: ArrayLike) -> Index
     return np.maximum(found, start)  # never before the start, were nothing needed
 
 
+def moment(readings: NDArray[np.float64], start: ArrayLike, need: ArrayLike) -> NDArray[np.float64]:
+    """Return when a clock has run on by so much since a start, to the fraction of a day.
+
+    Parameters
+    ----------
+    readings : ndarray, shape (days + 1,)
+        A clock, taken to run evenly through each day.
+    start : array_like of float
+        Starting times, 0 to days.
+    need : array_like
+        How much must be added, broadcast against ``start``.
+
+    Returns
+    -------
+    ndarray of float
+        Times [d], ``days`` where the sum is not reached; `reach` has the next whole day.
+    """
+    days = len(readings) - 1
+    start = np.asarray(start, dtype=float)
+    target = np.interp(start, np.arange(days + 1), readings) + np.asarray(need)
+    after = np.clip(np.searchsorted(readings, target - _ROUNDING, side="left"), 1, days)
+    step = readings[after] - readings[after - 1]
+    part = np.clip((target - readings[after - 1]) / np.where(step > 0.0, step, 1.0), 0.0, 1.0)
+    found = np.where(target - _ROUNDING > readings[-1], days, after - 1 + part)
+    return np.maximum(found, start)
+
+
 def next_true(mask: NDArray[np.bool_]) -> Index:
     """Return for each day, and the day past the last, the first day from it on that is true.
 

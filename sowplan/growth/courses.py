@@ -61,7 +61,8 @@ class Course:
 
     Of bought plants ``sow`` and ``emergence`` are the day they are planted out.
     Dates are None from the first event that does not come to pass; ``reason`` then says
-    in gardener's words why the sowing is not feasible.
+    in gardener's words why the sowing is not feasible. ``size`` is the weight of a plant against
+    its usual one: below 1 of a bulb set late, or of leaf cut young before it bolts.
     """
 
     sow: date
@@ -71,6 +72,7 @@ class Course:
     harvest_start_early: date | None
     harvest_start_late: date | None
     harvest_end: date | None  # last day the last lot stands fit
+    size: float = 1.0
     lots: tuple[Lot, ...] = ()
     feasible: bool = True
     reason: str = ""
@@ -88,7 +90,7 @@ class CourseTable:
     year's sowing before it is fit; ``harvest_start_late`` is then the last day it stands.
     ``spoilt``, of the shape of the lots, is the day on which a lot that nobody was there to bring
     in is taken off; such a lot is none of ``lot_*``, and may lie between others. ``bolts`` is the
-    day on which a sowing that frost does not end before runs to seed.
+    day on which a sowing that frost does not end before runs to seed. ``size`` is that of `Course`.
     """
 
     start: date
@@ -106,6 +108,7 @@ class CourseTable:
     late_last: Index
     late_share: NDArray[np.float64]
     spoilt: Index
+    size: NDArray[np.float64]
     bolts: Index
     feasible: NDArray[np.bool_]
     reason: tuple[str, ...]
@@ -129,6 +132,7 @@ class CourseTable:
             harvest_start_early=self._day(self.harvest_start_early[i]),
             harvest_start_late=self._day(self.harvest_start_late[i]),
             harvest_end=self._day(self.harvest_end[i]),
+            size=float(self.size[i]),
             lots=tuple(
                 Lot(self._on(ready), self._on(last), float(share))
                 for ready, last, share in lots

@@ -38,6 +38,13 @@ _BLIND_SHARE, _AFTER_CHILL = 0.2, 0.2
 # after days of up to 22 °C are winter enough.
 _CHILL_FULL_C, _CHILL_NONE_C, _BULB_CHILL_NONE_C = 8.0, 13.0, 18.0
 
+# A bulb that needs cold has all it can use after this many times its least, had at the latest so
+# many days after days have become long: garlic set in spring without two months of 0 to 10 °C makes
+# small bulbs, set later none (University of Minnesota Extension, told in wctrib.com and
+# thatsdays.com); three weeks of a refrigerator are the least that studies found to do, six to eight
+# the best (southernseedgarlic.com). How long cold still tells is from memory.
+_FULL_COLD_TIMES, _COLD_TELLS_DAYS = 3.0, 30
+
 # Soil colder than this [°C] in the likely weather is frozen: nothing is sown into it, and what lies
 # in it shows at the thaw. Common practice, no source.
 FROZEN_C = 0.0
@@ -53,9 +60,11 @@ class Events:
     ``fit_out`` is when a raised plant is big enough to be planted out, which may wait for the
     weather. ``begins`` is when what is harvested begins to form: of bulbs; of others, planting out.
     ``long_until`` is the last of the first long days a bulb crop meets in the place, ``days`` for
-    others. ``cold_wait`` is how many days later the crop is for want of winter cold; ``size`` how
-    large a bulb grows against one planted in time, 1 for other crops. ``cold_here``: whether a year
-    of the place has all the cold the crop needs.
+    others. ``cold_wait`` is how many days later the crop is for want of winter cold;
+    ``cold_here``: whether a year of the place has all the cold the crop needs; ``cold_had`` is how
+    many times the cold a bulb needs at the least it has had when days are long, 1 for other crops.
+    ``size`` is how heavy it grows against its usual weight: less than 1 of bulbs planted late, or
+    with less cold than they could use, and of leaf cut young.
     ``field`` is the clock of development in the place, in the mean of all weathers.
     """
 
@@ -70,6 +79,7 @@ class Events:
     cold_wait: Index
     size: NDArray[np.float64]
     cold_here: bool
+    cold_had: NDArray[np.float64]
     field: NDArray[np.float64]
 
 
@@ -183,11 +193,15 @@ def run(
     found.sort(axis=1)
     emergence, fit_out, planting_out = (ranked(found[k], LIKELY) for k in range(3))
     mean_field = clock(rates.mean(axis=0))
-    begins, long_until, size = ranked(found[5], LIKELY), np.full(days, days), np.ones(days)
+    begins, long_until = ranked(found[5], LIKELY), np.full(days, days)
+    size, cold_had = np.ones(days), np.ones(days)
     if clocks.bulbs_until is not None:
         long_until = clocks.bulbs_until[clocks.bulbs_from[planting_out]]
         leaf = mean_field[begins] - mean_field[planting_out]
         size = np.minimum(leaf / (_FULL_SIZE * _LEAF_SHARE * needs.field), 1.0)
+        if clocks.cold is not None:
+            cold_had = _cold_had(clocks.cold, long, begins) / crop.chill_days
+            size = size * np.minimum(cold_had / _FULL_COLD_TIMES, 1.0)
     return Events(
         emergence=emergence,
         fit_out=fit_out,
@@ -201,8 +215,20 @@ def run(
         size=size,
         cold_here=clocks.cold is None
         or bool(clocks.cold[-1] * min(_YEAR_DAYS / days, 1.0) >= (crop.chill_days or 0.0)),
+        cold_had=cold_had,
         field=mean_field,
     )
+
+
+def _cold_had(
+    cold: NDArray[np.float64], long: NDArray[np.bool_], begins: Index
+) -> NDArray[np.float64]:
+    """Return the cold [d] each sowing has had soon after the long days in which its bulb begins."""
+    days = len(long)
+    last_short = np.maximum.accumulate(np.where(long, -1, np.arange(days)))
+    since = np.append(last_short, days - 1)[begins] + 1  # the first of those long days
+    tells_until = np.minimum(since + _COLD_TELLS_DAYS, begins)
+    return np.maximum(cold[tells_until] - cold[:days], 0.0)
 
 
 def _last_before(first: Index) -> Index:

@@ -25,6 +25,7 @@ from sowplan.growth.needs import Needs, needs_of
 from sowplan.growth.nights import warm_days, warm_nights
 from sowplan.growth.reasons import Why, reason
 from sowplan.growth.response import ageing
+from sowplan.growth.young import cut_young
 from sowplan.records.crop import Crop
 
 
@@ -116,6 +117,7 @@ def evolve(
     alive = 0 if seen is None else seen.alive
     stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
     dangers = Dangers(next_true(~safe_out)[stands], *bolting(crop, needs, place, daylength, events))
+    events = cut_young(crop, needs, events, dangers.bolting)
     if seen is not None:
         dangers = dangers._replace(bolting=np.where(dangers.bolting < alive, days, dangers.bolting))
     open_air = OpenAir(
@@ -223,6 +225,7 @@ def _table(
         late_last=late.last[sow],
         late_share=late.share[sow],
         spoilt=lots.spoilt[sow],
+        size=events.size[sow],
         bolts=np.where(feasible, bolts[sow], -1),
         feasible=feasible,
         reason=words,

@@ -99,7 +99,7 @@ def lots_from(
     ends = ends[:, None]
     comes = (ready >= 0) & (ready < ends)
     last = np.minimum(last, ends - 1)
-    if size is not None and crop.harvest_unit == "kg":  # a small one is a piece all the same
+    if size is not None:  # two small ones make one of the usual weight, pieces too
         part = part * size[:, None]
     if absence is not None:  # the last day on which somebody is there
         before = np.maximum.accumulate(np.where(absence.off, -1, np.arange(days)))

@@ -183,7 +183,8 @@ def _without_bulb(
     summer = events.long_until < over
     would = events.begins - events.cold_wait <= events.long_until
     grown = reach(events.field, events.planting_out, needs.field) < over
-    return summer & would & events.cold_here, summer | grown
+    rounds = (events.cold_had < 1.0) & (events.begins < len(ends))
+    return (rounds | (summer & would)) & events.cold_here, summer | grown
 
 
 def _slowest_days(crop: Crop, needs: Needs) -> float:

@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sowplan.growth.clock import clock, next_true, ranked, reach
+from sowplan.growth.clock import clock, moment, next_true, ranked, reach
 
 rates = st.lists(st.sampled_from([0.0, 0.1, 0.25, 0.5, 1.0]), min_size=1, max_size=40)
 
@@ -24,6 +24,24 @@ def test_reach_is_what_a_loop_over_the_days_finds(daily, need, data):
     start = data.draw(st.integers(0, len(daily)))
     found = int(reach(clock(np.array(daily)), np.array([start]), need)[0])
     assert found == by_hand(daily, start, need)
+
+
+@given(rates, st.floats(0, 8), st.data())
+def test_a_moment_falls_within_the_day_before_the_one_it_is_reached_on(daily, need, data):
+    start = data.draw(st.integers(0, len(daily)))
+    readings = clock(np.array(daily))
+    day, time = reach(readings, np.array([start]), need)[0], moment(readings, [start], need)[0]
+    assert start <= time <= day or day == start
+    assert np.ceil(time - 1e-6) == day or time == start == day
+    if day < len(daily):
+        reading = np.interp(time, np.arange(len(readings)), readings)
+        assert abs(reading - readings[start] - need) < 1e-6
+
+
+def test_a_quarter_of_an_even_day_is_over_after_six_hours():
+    readings = clock(np.array([1.0, 1.0, 0.0, 2.0]))
+    assert moment(readings, [0.0, 0.5, 1.0], [1.25, 1.0, 1.5]).tolist() == [1.25, 1.5, 3.25]
+    assert moment(readings, [3.0], [2.5]).tolist() == [4.0]
 
 
 def test_ten_days_at_a_tenth_a_day_take_ten_days():

@@ -89,13 +89,27 @@ def test_polar_night_gives_no_growth_however_warm(sky_of, crops):
     assert table.reason[0] == "cold and short days would hold it up too long"
 
 
-def test_long_days_make_spinach_bolt_and_short_ones_do_not(sky_of, crops):
-    crop = crops["spinach"]
+def test_long_days_make_lambs_lettuce_bolt_and_short_ones_do_not(sky_of, crops):
+    crop = crops["lambs-lettuce"]
     short, long = (
-        evolve(crop, sky_of(mean=16, dli=28, daylength=h), [0], DIRECT).course(0) for h in (12, 17)
+        evolve(crop, sky_of(mean=14, dli=18, daylength=h), [0], DIRECT).course(0) for h in (12, 17)
     )
     assert short.feasible
-    assert long.reason == "days longer than 14 h make it bolt before it is ready"
+    assert long.reason == "days longer than 14.5 h make it bolt before it is ready"
+
+
+def test_spinach_of_long_days_is_cut_young_and_soon(sky_of, crops):
+    """It would bolt on the day it is full-grown; what is cut so young weighs less."""
+    short, long = (
+        evolve(crops["spinach"], sky_of(mean=16, dli=28, daylength=h), [0], DIRECT).course(0)
+        for h in (12, 17)
+    )
+    assert short.feasible and long.feasible
+    assert short.size == 1.0 > long.size > 0.5
+    assert long.harvest_start < short.harvest_start
+    assert (long.harvest_end - long.harvest_start).days <= 3
+    assert long.lots[0].share == pytest.approx(long.size / crops["spinach"].cuts)
+    assert len(long.lots) == 1
 
 
 def test_heat_makes_lettuce_bolt(sky_of, crops):

@@ -80,10 +80,10 @@ def test_what_it_says_does_not_hang_on_colour(year):
 
 
 def test_a_reason_stands_in_the_picture_once_a_run_of_rows(year):
-    found = year("spinach", "London", 7, Conditions(False))
-    drawn = succession_svg(found, "Spinach", "London")
+    found = year("lambs-lettuce", "London", 7, Conditions(False))
+    drawn = succession_svg(found, "Lamb's lettuce", "London")
     words = re.findall(r">([^<>]+)</text>", drawn)
-    reason = "days longer than 14 h make it bolt before it is ready"
+    reason = "days longer than 14.5 h make it bolt before it is ready"
     runs = [k for k, _ in groupby(row.course.reason for row in found.rows) if k == reason]
     assert 1 <= len(runs) == words.count(reason)
 

@@ -13,6 +13,7 @@ from sowplan.problem import Exit
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 GARDENS = sorted(EXAMPLES.glob("*/garden.toml"))
 COURTYARD = str(EXAMPLES / "courtyard" / "garden.toml")
+ALLOTMENT = EXAMPLES / "allotment" / "garden.toml"
 
 
 def when(*words, garden=COURTYARD):
@@ -173,3 +174,15 @@ def test_a_bed_comes_before_a_channel_though_it_is_covered(tmp_path):
     assert result.exit_code == 0, result.stderr
     assert "in Box" in result.stdout.splitlines()[0]
     assert "in Channel" in when("chard", "--place", "channel", garden=garden).stdout
+
+
+def test_what_stays_small_is_marked_and_the_mark_explained():
+    """Garlic set in spring, and spinach of long days: common practice, no source."""
+    for crop, cause in (("garlic", "Small bulbs, set late"), ("spinach", "Cut young, before")):
+        found = rows(crop, "--direct", garden=ALLOTMENT)
+        small = [row for row in found if row["feasible"] and row["size"] < 0.9]
+        assert small and any(row["size"] == 1.0 for row in found if row["feasible"])
+        text = when(crop, "--direct", garden=ALLOTMENT).stdout
+        assert sum(line.endswith("~") for line in text.splitlines()) == len(small)
+        assert f"~ {cause}" in text
+    assert "~" not in when("turnip").stdout

@@ -9,7 +9,11 @@ the leaves they begin with (Lancaster, Triggs, de Ruiter and Gandar 1996, Annals
 Garlic: hardneck sorts live through -30 °F under mulch (biologyinsights.com, of Minnesota); set from
 September to November in the Middle West, it is lifted in late June to July (extension services;
 from memory); cloves set in spring without cold form no bulb (University of Minnesota Extension, as
-told in thatsdays.com).
+told in thatsdays.com), in early spring smaller ones than those of autumn (the same, told in
+wctrib.com). In New South Wales it is set from March to May (flawlesscooking.com), into soil below
+85 °F (Texas A&M University, told in growingformarket.com); early sorts of the subtropics are set in
+south-east Queensland from the middle of March to the end of April (islandandsurrounds.com.au,
+loveofdirt.com.au) and lifted after five to six months (claire-bickle.com).
 """
 
 from datetime import date
@@ -112,6 +116,31 @@ def test_cloves_set_after_the_cold_form_no_bulb_and_frost_is_not_to_blame():
     assert course.reason == (
         "no bulb forms: set too late for the cold it needs before the long days"
     )
+
+
+@pytest.mark.parametrize("name", ["Minneapolis", "Chicago", "London"])
+def test_garlic_of_early_spring_is_smaller_than_autumns_and_later_comes_to_no_bulb(name):
+    days = [date(2025 + year, month, day) for year, month, day in
+            ((1, 10, 12), (1, 3, 26), (1, 5, 10))]  # fmt: skip
+    autumn, spring, late = courses("garlic", town(name), days, DIRECT)
+    assert autumn.size == 1.0 and autumn.lots[0].share == 1.0
+    assert spring.feasible and 1 / 3 < spring.size < 0.75
+    assert not late.feasible and "too late for the cold" in late.reason
+
+
+def test_a_week_later_in_spring_costs_garlic_a_little_more():
+    sown = [date(2026, 2, 1 + d) for d in range(28)] + [date(2026, 3, 1 + d) for d in range(28)]
+    size = [course.size for course in courses("garlic", town("London"), sown, DIRECT)]
+    assert size[0] == 1.0
+    assert max(np.diff(size)) <= 0.01 and min(np.diff(size)) >= -0.04
+
+
+def test_garlic_of_sydney_is_set_from_march_to_may():
+    sown = [date(2026, month, day) for month, day in ((3, 25), (4, 15), (5, 15))]
+    for course in courses("garlic", town("Sydney"), sown, DIRECT):
+        assert course.feasible, course.reason
+        assert course.size > 0.9
+        assert date(2026, 10, 15) <= course.harvest_start <= date(2026, 12, 15)
 
 
 def test_nothing_is_set_into_frozen_ground_nor_comes_up_in_it():

@@ -1,7 +1,9 @@
 """Where no night falls, against what gardeners there tell.
 
-A seed house of Alaska (bestcoolseeds.com): spinach bolts quickly in the long days, and may be sown
-in mid-July for a late season.
+A seed house of Alaska (bestcoolseeds.com): spinach bolts quickly in the long days; it is sown as
+soon as the ground can be worked, and again in mid-July for a late season. The University of Alaska
+Fairbanks says the same: one of the first crops sown and eaten in spring, it runs to seed soon, so
+that a little is sown every week (webcenterfairbanks.com, July 2021).
 
 That neighbouring days have like fates is no more than that nature makes no jumps: no source.
 """
@@ -37,7 +39,18 @@ def test_spinach_of_mid_july_is_for_a_late_season():
     assert fates("spinach", date(2027, 7, 14), date(2027, 7, 20)).feasible.any()
 
 
-@pytest.mark.parametrize("key", ["rocket", "radish", "komatsuna", "mizuna", "coriander"])
+def test_spring_spinach_is_cut_while_young():
+    spring = fates("spinach", date(2027, 5, 1), date(2027, 5, 31))
+    late = fates("spinach", date(2027, 7, 20), date(2027, 7, 23))
+    assert spring.feasible.all() and late.feasible.all()
+    assert (spring.harvest_end - spring.harvest_start).max() < 5
+    assert (late.harvest_end - late.harvest_start).min() > 7
+    assert 0.5 < spring.size.min() and spring.size.max() < late.size.min()
+
+
+@pytest.mark.parametrize(
+    "key", ["spinach", "rocket", "radish", "komatsuna", "mizuna", "coriander", "mustard-greens"]
+)
 def test_what_is_fit_of_neighbouring_days_does_not_flip(key):
     feasible = fates(key, date(2027, 5, 1), date(2027, 7, 31)).feasible
     assert np.count_nonzero(np.diff(feasible.astype(int))) <= 3

@@ -106,12 +106,22 @@ def test_onions_of_long_days_do_not_bulb_in_the_tropics():
     assert all("no bulb forms" in reason or "heat" in reason for reason in table.reason)
 
 
-def test_spinach_bolts_when_sown_into_midsummer_and_not_in_spring_or_late_summer():
+def test_british_spinach_of_late_spring_is_small_and_soon_over_and_late_summers_is_neither():
+    """Sown from mid-March to the end of May, and in August and September (rhs.org.uk, spinach).
+
+    That what is sown in May runs to seed as soon as it is fit is common practice, no source.
+    """
     here = outlook("London")
-    days = [(date(2027, m, d) - date(2027, 1, 1)).days for m, d in ((3, 20), (5, 25), (8, 15))]
-    table = evolve(CROPS["spinach"], here, days, Conditions(False))
-    assert table.feasible.tolist() == [True, False, True]
-    assert "longer than 14 h make it bolt" in table.reason[1]
+    dates = ((3, 20), (4, 20), (5, 10), (5, 25), (8, 15))
+    table = evolve(CROPS["spinach"], here, [_day(*day) for day in dates], Conditions(False))
+    assert table.feasible.all()
+    stands = table.harvest_end - table.harvest_start + 1
+    assert max(stands[2:4]) < 5 < min(stands[0], stands[4])
+    assert max(table.size[2:4]) < 1.0 == table.size[0] == table.size[4]
+
+
+def _day(month, day):
+    return (date(2027, month, day) - date(2027, 1, 1)).days
 
 
 def _near(latitude, town, start):

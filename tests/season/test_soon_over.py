@@ -53,7 +53,7 @@ def test_spinach_in_the_polar_summer_is_told():
         ]
         for key in ("spinach", "turnip")
     }
-    assert min(stand["spinach"]) < 2 < min(stand["turnip"])
+    assert min(stand["spinach"]) <= 2 < min(stand["turnip"])
     (note,) = told(plan)
     assert "Spinach" in note and "Turnip" not in note
 
@@ -81,3 +81,27 @@ def test_the_day_of_bolting_is_the_first_on_which_it_is_over(key):
     longer = evolve(never, outlook, np.arange(40, 120), Conditions(False))
     assert (longer.bolts == -1).all()
     assert (longer.harvest_end[some] >= ends[some]).all()
+
+
+def test_garlic_set_in_spring_is_told_to_stay_small_and_autumns_is_not():
+    """As the University of Minnesota tells it (`tests/published/test_growth_bulbs.py`)."""
+    inland = Climate(
+        tmin=(-12, -9, -3, 3, 9, 15, 17, 16, 11, 4, -2, -8),
+        tmax=(-2, 0, 8, 16, 22, 27, 29, 28, 24, 17, 8, 1),
+    )
+
+    def notes(first, last, *away):
+        want = Want("garlic", 1, "piece", 7, date(2027, 9, 1), date(2027, 11, 30), AT)
+        here = replace(
+            garden(42.0, inland, first, last),
+            wants=(want,),
+            season=Season(first, last, (5,), away=away),
+        )
+        plan, problems = make_plan(here, CROPS, effort=0.1)
+        assert not problems and plan.plantings
+        return [note for note in plan.notes if "makes small bulbs" in note]
+
+    (spring,) = notes(date(2027, 3, 20), date(2027, 12, 31))
+    assert spring.startswith("Garlic planted late") and "% of the usual weight" in spring
+    spring = (date(2027, 1, 1), date(2027, 5, 15))
+    assert not notes(date(2026, 9, 20), date(2027, 12, 31), spring)

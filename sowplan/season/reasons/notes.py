@@ -22,6 +22,8 @@ from sowplan.season.words import listed
 
 SOON_DAYS = 3
 """What runs to seed within fewer days of being fit is told. Common practice, no source."""
+SMALL = 0.9
+"""Bulbs of a smaller share of their usual weight are told as small."""
 LITTLE = 0.4
 """A want of which a smaller share comes is named at the head of the plan."""
 
@@ -35,6 +37,7 @@ def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
     notes += _away(book)
     notes += _closed(book)
     notes += _soon_over(book, standing)
+    notes += _small_bulbs(book, standing)
     notes += lamp_notes(book, standing)
     notes += _freezing(book, standing)
     notes += _dark(book, standing)
@@ -109,7 +112,9 @@ def _soon_over(book: Book, standing: Standing) -> list[str]:
         way, row = book.course(options.course[batch.option])
         bolts = int(way.courses.bolts[row])
         soon = min(SOON_DAYS, crop.holding_days)
-        if bolts >= 0 and any(bolts - a < soon for a, _, _ in options.lots[batch.option]):
+        young = crop.bolt_effect == "bolts" and way.courses.size[row] < SMALL
+        at_once = any(bolts - a < soon for a, _, _ in options.lots[batch.option])
+        if bolts >= 0 and (young or at_once):
             found.add(crop.name)
     if not found:
         return []
@@ -117,6 +122,28 @@ def _soon_over(book: Book, standing: Standing) -> list[str]:
         f"Some sowings of {listed(sorted(found))} run to seed a day or two after they are fit: "
         "look at them every day then, and bring them in rather small than late."
     ]
+
+
+def _small_bulbs(book: Book, standing: Standing) -> list[str]:
+    """Name the bulbs that stay small, planted too late for their leaf or for the cold they need."""
+    found: dict[str, list[float]] = {}
+    for batch in standing.batches.values():
+        options, crop = book.instance.crops[batch.crop].options, book.crops[batch.crop]
+        if options.course[batch.option] >= 0 and crop.bolt_effect == "bulbs":
+            way, row = book.course(options.course[batch.option])
+            size = float(way.courses.size[row])
+            if size < SMALL:
+                found.setdefault(crop.name, []).append(size)
+    return [
+        f"{name} planted late makes small bulbs: some {_percent(sizes)} % of the usual weight."
+        for name, sizes in sorted(found.items())
+    ]
+
+
+def _percent(sizes: Sequence[float]) -> str:
+    """Return ``"55 to 75"``, or one figure, to the nearest five."""
+    low, high = (round(20 * size) * 5 for size in (min(sizes), max(sizes)))
+    return f"{low}" if low == high else f"{low} to {high}"
 
 
 def _spans(spans: Sequence[tuple[date, date]]) -> str:
