@@ -27,33 +27,55 @@ def trim(standing: Standing, but: Collection[int] = ()) -> None:
 
 
 def lengthen(standing: Standing, but: Collection[int] = ()) -> None:
-    """Let each batch stand until what it serves is over and some days longer, where there is room.
+    """Let each sowing stand until what it serves is over and some days longer, where there is room.
 
     `IN_HAND_DAYS` longer at most, or `LIFTED_DAYS` what is eaten out of store, or until the season
-    ends if it goes on giving then (`to_the_end`); and only where that brings no further cut or
-    pick: the gardener gains days to harvest in, and the score stays what it was. Batches of the
-    numbers ``but`` stay as they are.
+    ends if it goes on giving then (`to_the_end`); what has not even `LIFTED_DAYS` to be brought in,
+    until the next day on which it may be cleared. And only where that brings no further cut or
+    pick: the gardener gains days to harvest in, and the score stays what it was. Strips that were
+    cleared on one day still are. Batches of the numbers ``but`` stay as they are.
     """
-    last = _last_days(standing)
+    alike: dict[tuple[int, int], list[int]] = {}
     for number, batch in sorted(standing.batches.items()):
-        if number in but or batch.fixed:
-            continue
-        case = standing.instance.crops[batch.crop]
-        clear, lots = case.options.clear, case.options.lots
-        until = int(clear[batch.option]) + LIFTED_DAYS
-        if not case.stored:
-            until = max(last.get(number, 0) + 1, int(clear[batch.option])) + IN_HAND_DAYS
+        if number not in but and not batch.fixed:
+            alike.setdefault((batch.crop, batch.option), []).append(number)
+    until = _until(standing, alike)
+    for (crop, option), numbers in alike.items():
+        options = standing.instance.crops[crop].options
         longer = [
-            option
-            for option in _same_course(standing, batch)
-            if clear[option] > clear[batch.option]
-            and (clear[option] <= until or to_the_end(standing, batch.crop, option))
-            and len(lots[option]) == len(lots[batch.option])
+            other
+            for other in _same_course(standing, standing.batches[numbers[0]])
+            if options.clear[other] > options.clear[option]
+            and len(options.lots[other]) == len(options.lots[option])
         ]
-        for option in sorted(longer, key=lambda n: -int(clear[n])):
-            if _swap(standing, number, batch, option, batch.plants):
+        longer.sort(key=lambda n: int(options.clear[n]))
+        brief = options.clear[option] - options.lots[option][0][0] < LIFTED_DAYS
+        able = [
+            other
+            for n, other in enumerate(longer)
+            if options.clear[other] <= until[crop, int(options.course[option])]
+            or to_the_end(standing, crop, other)
+            or (brief and not n)
+        ]
+        for other in reversed(able):
+            if _swap_all(standing, numbers, other):
                 break
     standing.log.clear()
+
+
+def _until(standing: Standing, alike: dict[tuple[int, int], list[int]]) -> dict:
+    """Return until when the batches of each crop and course may stand; all strips equally long."""
+    last = _last_days(standing)
+    until: dict[tuple[int, int], int] = {}
+    for (crop, option), numbers in alike.items():
+        case = standing.instance.crops[crop]
+        most = int(case.options.clear[option]) + LIFTED_DAYS
+        if not case.stored:
+            served = max(last.get(number, 0) + 1 for number in numbers)
+            most = max(served, int(case.options.clear[option])) + IN_HAND_DAYS
+        key = crop, int(case.options.course[option])
+        until[key] = max(most, until.get(key, most))
+    return until
 
 
 def to_the_end(standing: Standing, crop: int, option: int) -> bool:
@@ -121,6 +143,17 @@ def _same_course(standing: Standing, batch: Batch) -> list[int]:
         & (options.fixed < 0)
     )
     return [n for n in same.nonzero()[0].tolist() if n != batch.option]
+
+
+def _swap_all(standing: Standing, numbers: list[int], option: int) -> bool:
+    """Put another option in the places of some batches; return whether it fits in all of them."""
+    mark = len(standing.log)
+    for number in numbers:
+        batch = standing.batches[number]
+        if not _swap(standing, number, batch, option, batch.plants):
+            standing.undo(mark)
+            return False
+    return True
 
 
 def _swap(standing: Standing, number: int, batch: Batch, option: int, plants: int) -> bool:
