@@ -34,8 +34,17 @@ def tidy(standing: Standing, but: Collection[int] = (), effort: float = 1.0) -> 
     bring_together(beds, effort)
     beds.write()
     join_strips(standing, but)
+    _arrange(standing, but)
+    if join_strips(standing, but):  # that have come to lie side by side
+        _arrange(standing, but)
     beds = Beds(standing, but)
-    arrange(beds)
     number_beds(beds)
     beds.write()
     standing.log.clear()
+
+
+def _arrange(standing: Standing, but: Collection[int]) -> None:
+    """Arrange the strips of each place anew."""
+    beds = Beds(standing, but)
+    arrange(beds)
+    beds.write()
