@@ -22,7 +22,7 @@ from sowplan.export.pictures.png import can_rasterise, to_png
 from sowplan.export.pictures.scale import Scale, weeks
 from sowplan.export.pictures.season import lanes_needed, season_parts, season_svg, told
 from sowplan.export.pictures.spans import SLIVER_DAYS, own_weeks
-from sowplan.export.pictures.standing import standing
+from sowplan.export.pictures.standing import ground_of, standing, stations
 from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
 from sowplan.export.pictures.trays import trays_svg
 from sowplan.season.plan import WantPeriod
@@ -395,6 +395,52 @@ def test_the_beds_of_a_day_show_each_plant_once(sample_plan):
             assert rings == (place.holes if place.kind == "channel" else place.count)
         for p in there:
             assert sample_plan.crop(p.crop).name.split()[0] in made
+
+
+def within(box, spot):
+    x0, x1, y0, y1 = box
+    return x0 <= spot[0] <= x1 and y0 <= spot[1] <= y1
+
+
+def test_the_ground_of_a_planting_ends_where_its_plants_do(sample_plan):
+    """With a plant fewer, row by row: each that stands is within it, the next would not be."""
+    beds = [p for p in sample_plan.plantings if p.kind == "bed"]
+    seen = set()
+    for whole in beds:
+        place = sample_plan.place(whole.place)
+        begin = place.edge_m + whole.strip_start_m
+        strip = (begin, begin + whole.strip_length_m, place.edge_m, place.width_m - place.edge_m)
+        spots = stations(sample_plan, whole)
+        for few in range(1, whole.plants + 1):
+            p = replace(whole, plants=few)
+            ground = ground_of(sample_plan, p)
+            assert all(any(within(box, spot) for box in ground) for spot in spots[:few])
+            assert not any(within(box, spot) for box in ground for spot in spots[few:])
+            for x0, x1, y0, y1 in ground:
+                assert strip[0] - 1e-9 <= x0 < x1 <= strip[1] + 1e-9
+                assert strip[2] - 1e-9 <= y0 < y1 <= strip[3] + 1e-9
+            seen.add(len(ground))
+        if sum(whole.strip.per_row) and few == whole.strip.plants:
+            assert ground == [pytest.approx(strip)]
+    assert seen >= {1, 2}
+
+
+def test_a_name_in_a_bed_hides_no_plant_where_its_rows_have_room(sample_plan):
+    """Nine plants in three rows of eight: the name stands beside them, on the bare ground."""
+    day = date(2026, 12, 15)
+    p = next(p for p in sample_plan.plantings if p.id == "dwarf-bean-1")
+    p = replace(p, plants=9)
+    plan = replace(sample_plan, plantings=(p,))
+    made = beds_on_svg(plan, day, ["Long bed"], px_per_m=160.0)
+    (dots,) = re.findall(r'd="((?:M[\d.]+ [\d.]+h0)+)"', made)
+    spots = [tuple(map(float, spot.split())) for spot in re.findall(r"M([\d.]+ [\d.]+)h0", dots)]
+    name = r'translate\(([\d.]+) ([\d.]+)\)( rotate\(-90\))?"><rect x="-?[\d.]+" y="-?[\d.]+" '
+    (found,) = re.findall(name + r'width="([\d.]+)" height="([\d.]+)"', made)
+    x, y, turned, long, deep = found
+    across, down = (float(deep), float(long)) if turned else (float(long), float(deep))
+    assert len(spots) == 9
+    for a, b in spots:
+        assert abs(a - float(x)) > across / 2 or abs(b - float(y)) > down / 2
 
 
 def test_a_picture_becomes_a_png(sample_plan):

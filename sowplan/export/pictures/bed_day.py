@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby, pairwise, product
 
+import numpy as np
+
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_built import kept_words, sides_of
-from sowplan.export.pictures.hatch import area
+from sowplan.export.pictures.hatch import Box, area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import caption
-from sowplan.export.pictures.standing import standing, stations
+from sowplan.export.pictures.standing import ground_of, standing, stations
 from sowplan.export.pictures.style import SMALL, TEXT, Palette, palette
 from sowplan.export.pictures.words import (
     crop_names,
@@ -27,6 +29,7 @@ HEAD, APART = 20.0, 18.0  # room for a place's name, and below each line of plac
 TIGHT_HEAD, TIGHT_APART = 16.0, 8.0  # where places are many
 SLOT = 18.0  # a hole or pot [px]
 LINE = 13.0
+SHIFTS = 8  # steps to either side in which a name looks for a place clear of plants
 TOO_CLOSE = 2.6  # px between dots below which they run together
 
 
@@ -161,21 +164,44 @@ def _fill(p: Planting, day: date, colours: Palette) -> str:
 
 
 def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> list[str]:
-    """Return a strip across a bed, its plants as dots, its name on a plate."""
+    """Return a strip across a bed, its plants as dots, its name on a plate.
+
+    Where its rows have room for more plants the ground is left bare within a broken line.
+    """
     place = spot.place
     per_m = spot.width / place.length_m
     left = spot.x + (place.edge_m + p.strip_start_m) * per_m
     wide = p.strip_length_m * per_m
     top, high = spot.y + place.edge_m * per_m, spot.height - 2 * place.edge_m * per_m
+    taken = [
+        (spot.x + x0 * per_m, spot.y + y0 * per_m, (x1 - x0) * per_m, (y1 - y0) * per_m)
+        for x0, x1, y0, y1 in ground_of(plan, p)
+    ]
+    parts = []
+    if sum(box[2] * box[3] for box in taken) < 0.999 * wide * high:
+        look = {"fill": "none", "stroke": colours.edge, "stroke_dasharray": "2 3"}
+        parts.append(svg.rect(left, top, wide, high, **look))
     if day >= p.harvest_start:
-        parts = [area("harvest", left, top, wide, high, colours, stroke=colours.grow_edge)]
+        parts.append(_whole(taken, p.along, fill=colours.harvest))  # no seams between the boxes
+        parts += [area("harvest", *box, colours) for box in taken]
+        parts.append(_whole(taken, p.along, fill="none", stroke=colours.grow_edge))
     else:
-        parts = [svg.rect(left, top, wide, high, fill=colours.grow, stroke=colours.grow_edge)]
+        parts.append(_whole(taken, p.along, fill=colours.grow, stroke=colours.grow_edge))
     crop = plan.crop(p.crop)
     radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
     spots = [(spot.x + x * per_m, spot.y + y * per_m) for x, y in stations(plan, p)]
     parts.append(plant_marks(spots, radius, colours.grow_edge, p.along))
-    return parts + _plate(crop.name, p.plants, left, top, wide, high, colours)
+    return parts + _plate(crop.name, p.plants, (left, top, wide, high), spots, colours)
+
+
+def _whole(taken: Sequence[Box], along: bool, **look: object) -> str:
+    """Return ground taken row by row as one shape, each row as far as its plants reach."""
+    near, far = [], []
+    for x, y, wide, high in taken:
+        ends = [(x, y), (x + wide, y), (x, y + high), (x + wide, y + high)]
+        near += [ends[0], ends[2]] if along else ends[:2]
+        far += [ends[1], ends[3]] if along else ends[2:]
+    return svg.path(near + far[::-1], True, **look) if taken else ""
 
 
 def plant_marks(
@@ -205,26 +231,32 @@ def plant_marks(
 
 
 def _plate(
-    name: str, plants: int, left: float, top: float, wide: float, high: float, colours: Palette
+    name: str, plants: int, strip: Box, spots: Sequence[tuple[float, float]], colours: Palette
 ) -> list[str]:
     """Return a name on paper over a strip: level where it fits, else upright or on two lines.
 
-    The number of plants is left out before the name is cut.
+    The number of plants is left out before the name is cut. It stands where it hides fewest of the
+    plants, which are at ``spots``, as near the middle as that allows.
     """
-    best: tuple[int, bool, list[str]] | None = None
+    *_, wide, high = strip
+    best: tuple[tuple[int, int], bool, list[str], tuple[float, float]] | None = None
     for words, turned in product((f"{name} {plants}", name), (False, True)):
         long, deep = (high, wide) if turned else (wide, high)
         for count in (1, 2):
             lines = _broken(words, count, long - 12)
             if deep < LINE * count + 2 or not lines or len(lines[0]) < 3:
                 continue
-            cut = sum(line.endswith("…") for line in lines)
-            if best is None or cut < best[0]:
-                best = (cut, turned, lines)
+            size = _plate_size(lines)
+            at, hidden = _clearest(strip, size[::-1] if turned else size, spots)
+            rank = sum(line.endswith("…") for line in lines), hidden
+            if best is None or rank < best[0]:
+                best = (rank, turned, lines, at)
+        if best is not None and best[0][0] == 0 and turned:
+            break  # the number is told, and nothing of the name is cut
     if best is None:
         return []
-    _, turned, lines = best
-    long, deep = max(text_width(line, SMALL) for line in lines) + 7, LINE * len(lines) + 2
+    _, turned, lines, (x, y) = best
+    long, deep = _plate_size(lines)
     plate = svg.rect(
         -long / 2, -deep / 2, long, deep, fill=colours.paper, fill_opacity=0.92, rx=1.5
     )
@@ -234,8 +266,30 @@ def _plate(
         for n, line in enumerate(lines)
     ]
     turn = " rotate(-90)" if turned else ""
-    middle = f"translate({svg.number(left + wide / 2)} {svg.number(top + high / 2)}){turn}"
+    middle = f"translate({svg.number(x)} {svg.number(y)}){turn}"
     return [svg.group([plate, *labels], transform=middle)]
+
+
+def _plate_size(lines: Sequence[str]) -> tuple[float, float]:
+    return max(text_width(line, SMALL) for line in lines) + 7, LINE * len(lines) + 2
+
+
+def _clearest(
+    strip: Box, size: tuple[float, float], spots: Sequence[tuple[float, float]]
+) -> tuple[tuple[float, float], int]:
+    """Return the middle of a plate of a size in a strip where it hides fewest spots, and how many.
+
+    All in pixels.
+    """
+    left, top, wide, high = strip
+    room = np.maximum((np.array([wide, high]) - size - 4) / 2, 0.0)
+    steps = np.arange(-SHIFTS, SHIFTS + 1) / SHIFTS
+    shifts = np.stack(np.meshgrid(steps, steps, indexing="ij"), axis=-1).reshape(-1, 2) * room
+    middles = shifts + (left + wide / 2, top + high / 2)
+    beyond = np.abs(np.array(spots).reshape(1, -1, 2) - middles[:, None])
+    hidden = (beyond < np.array(size) / 2 + 1.5).all(axis=2).sum(axis=1)
+    best = int(np.lexsort((np.round(np.abs(shifts).sum(axis=1), 3), hidden))[0])
+    return (float(middles[best, 0]), float(middles[best, 1])), int(hidden[best])
 
 
 def _broken(words: str, count: int, room: float) -> list[str]:

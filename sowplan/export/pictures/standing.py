@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from functools import lru_cache
+from itertools import groupby, pairwise
 
 from sowplan.bed.layout import Strip
 from sowplan.export.pictures.words import bed_entry
@@ -11,6 +12,8 @@ from sowplan.season.plan import Plan, Planting
 
 Station = tuple[float, float]
 """Metres from the bed's corner, along its length and across it."""
+Ground = tuple[float, float, float, float]
+"""Metres from the bed's corner: begin and end along its length, then across it."""
 
 
 def standing(plan: Plan, place: str, day: date) -> list[Planting]:
@@ -34,10 +37,48 @@ def stations(plan: Plan, p: Planting) -> tuple[Station, ...]:
         Row by row across the bed; of rows along it the first plants of all, then the second ones.
         The last may be lacking, so that the number is the planting's.
     """
+    return _with_room(plan, p)[: p.plants]
+
+
+def _with_room(plan: Plan, p: Planting) -> tuple[Station, ...]:
+    """Return where a planting's plants stand, and then where its strip has room for more."""
     bed, crop = plan.place(p.place), plan.crop(p.crop)
     inner = bed.width_m - 2 * bed.edge_m
-    found = _stations(p.strip, p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
-    return found[: p.plants]
+    return _stations(p.strip, p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
+
+
+def ground_of(plan: Plan, p: Planting) -> list[Ground]:
+    """Return the ground that a bed planting's plants take, row by row, rows alike as one.
+
+    Rows with room for more plants end between the last and where the next would stand.
+    """
+    bed = plan.place(p.place)
+    begin, near = bed.edge_m + p.strip_start_m, bed.edge_m
+    ends = (begin, begin + p.strip_length_m), (near, bed.width_m - bed.edge_m)
+    row, mark = (1, 0) if p.along else (0, 1)
+    last: dict[float, float] = {}
+    first_free: dict[float, float] = {}
+    for n, spot in enumerate(_with_room(plan, p)):
+        at = round(spot[row], 4)
+        if n < p.plants:
+            last[at] = max(last.get(at, spot[mark]), spot[mark])
+        else:
+            first_free[at] = min(first_free.get(at, spot[mark]), spot[mark])
+    rows = sorted(last.keys() | first_free.keys())
+    edges = [ends[row][0], *((a + b) / 2 for a, b in pairwise(rows)), ends[row][1]]
+
+    def reach(at: float) -> float:
+        if at not in last:
+            return ends[mark][0]
+        return (last[at] + first_free[at]) / 2 if at in first_free else ends[mark][1]
+
+    found = []
+    for far, some in groupby(range(len(rows)), key=lambda n: round(reach(rows[n]), 4)):
+        numbers = list(some)
+        band, run = (edges[numbers[0]], edges[numbers[-1] + 1]), (ends[mark][0], far)
+        if far > run[0]:
+            found.append((*run, *band) if p.along else (*band, *run))
+    return found
 
 
 @lru_cache(maxsize=2048)
