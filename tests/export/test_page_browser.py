@@ -11,7 +11,7 @@ from itertools import pairwise
 import pytest
 
 from sowplan.export.page.page import page_html
-from sowplan.export.pictures.standing import standing
+from sowplan.export.pictures.standing import standing, stations
 from sowplan.supply.tasks import tasks
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -145,6 +145,34 @@ def test_numbers_on_narrow_strips_stand_apart_and_inside(browser, sample_plan, t
     assert len(xs) == 12
     assert all(b - a >= 22 for a, b in pairwise(xs))
     assert min(xs) >= 11 and max(xs) <= 309
+    context.close()
+
+
+def test_rows_with_room_left_are_filled_as_far_as_their_plants(browser, sample_plan, tmp_path):
+    """Each bed planting with a third of its plants fewer: the shape holds those, not the others."""
+    whole = {p.id: p for p in sample_plan.plantings if p.kind == "bed" and p.plants > 5}
+    fewer = tuple(replace(p, plants=p.plants - p.plants // 3) for p in whole.values())
+    path = tmp_path / "page.html"
+    path.write_text(page_html(replace(sample_plan, plantings=fewer)), encoding="utf-8")
+    context = context_of(browser)
+    page = opened(context, path.as_uri(), DAY)
+    there = [p for p in fewer if (p.planting_out or p.sow) <= DAY < p.cleared]
+    beds = {p.place: sample_plan.place(p.place) for p in there}
+    inside = """([all, spots]) => spots.map(([x, y]) => {
+        const point = all[0].ownerSVGElement.createSVGPoint();
+        [point.x, point.y] = [x, y];
+        return all.some((one) => one.isPointInFill(point));
+    })"""
+    for name, bed in beds.items():
+        svg = page.locator(".place", has=page.locator("h3", has_text=name)).locator("svg")
+        shapes = svg.locator("g > path[fill]:not([fill=none])").element_handles()
+        scale = 320 / bed.length_m
+        for p in (p for p in there if p.place == name):
+            spots = [(x * scale, y * scale) for x, y in stations(sample_plan, whole[p.id])]
+            assert page.evaluate(inside, [shapes, spots]) == [
+                n < p.plants for n in range(whole[p.id].plants)
+            ]
+    assert len(there) >= 4
     context.close()
 
 

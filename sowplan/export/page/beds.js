@@ -3,19 +3,27 @@
   const stages = (p, day) => (day >= p.harvest ? "harvest" : "grow");
   function holders(place, day) { return plan.plantings.filter((p) => p.place === place && p.in <= day && day < p.cleared); }
 
+  // Rows with room for more plants end with the last that stands; the rest is left bare in a broken line.
   function strip(place, p, day, scale, across) { // px a metre along the bed and across it
-    const x = (place.edge + p.at) * scale, width = p.long * scale, top = place.edge * across, height = (place.width - 2 * place.edge) * across;
-    const group = draw("g", null, draw("rect", {
-      x, y: top, width, height, fill: stages(p, day) === "harvest" ? "url(#h-harvest)" : "var(--grow)", stroke: "var(--grow-edge)",
-    }));
-    let dots = "", left = p.plants;
+    const begin = place.edge + p.at, end = begin + p.long, near = place.edge, far = place.width - place.edge;
+    const at = (x, y) => (x * scale).toFixed(1) + " " + (y * across).toFixed(1);
+    const apart = Math.max(0, ...p.ys.map(([, step]) => step)) || p.dot / 0.3;
+    let dots = "", left = p.plants, x = begin, edge = "M" + at(begin, near), bare = false;
     for (let row = 0; row < p.rows && left > 0; row++) {
-      const [start, step, count] = p.ys[Math.min(row % 2, p.ys.length - 1)] || [0, 0, 0];
-      for (let n = 0; n < Math.min(count, left); n++) dots += "M" + ((place.edge + p.at + p.lead + row * p.pitch) * scale).toFixed(1) + " " + ((start + n * step) * across).toFixed(1) + "h0";
+      const [start, step, count] = p.ys[Math.min(row % 2, p.ys.length - 1)] || [0, 0, 0], here = Math.min(count, left);
+      const middle = begin + p.lead + row * p.pitch, last = start + (here - 1) * step;
+      for (let n = 0; n < here; n++) dots += "M" + at(middle, start + n * step) + "h0";
+      const reach = far - last > 1.4 * apart ? last + apart / 2 : far;
+      edge += "L" + at(x, reach);
+      x = row + 1 < p.rows ? middle + p.pitch / 2 : end;
+      edge += "L" + at(x, reach);
+      bare = bare || reach < far || (left <= count && x < end);
       left -= count;
     }
-    group.append(draw("path", { d: dots, stroke: "var(--grow-edge)", fill: "none", "stroke-linecap": "round", "stroke-width": p.dot * scale }));
-    return group;
+    return draw("g", null,
+      bare ? draw("rect", { x: begin * scale, y: near * across, width: p.long * scale, height: (far - near) * across, fill: "none", stroke: "var(--edge)", "stroke-dasharray": "2 3" }) : null,
+      draw("path", { d: edge + "L" + at(x, near) + "Z", fill: stages(p, day) === "harvest" ? "url(#h-harvest)" : "var(--grow)", stroke: "var(--grow-edge)" }),
+      draw("path", { d: dots, stroke: "var(--grow-edge)", fill: "none", "stroke-linecap": "round", "stroke-width": p.dot * scale }));
   }
   function plate(x, y, number) {
     return draw("g", null,
