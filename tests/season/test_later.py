@@ -15,7 +15,7 @@ from sowplan.season.choices.instance import FixedBatch
 from sowplan.season.choices.late import LOST, late_days
 from sowplan.season.planner import make_plan
 from sowplan.season.search.later import SURE_DAYS, later
-from sowplan.season.search.polish import IN_HAND_DAYS, lengthen
+from sowplan.season.search.polish import IN_HAND_DAYS, LIFTED_DAYS, lengthen
 from sowplan.season.search.standing import Standing
 from sowplan.site.sky import sky
 
@@ -110,13 +110,13 @@ def test_the_whole_plan_has_them_late_as_well():
     assert min(p.planting_out for p in plan.plantings) >= date(2027, 5, 15)
 
 
-def test_what_a_late_year_loses_is_told():
-    """Bought in July they are fit before winter in the likely year only."""
+def test_days_in_hand_are_those_of_the_model_of_growth():
+    """Planted late they grow on in spring, or in a late year not at all before they bolt."""
     book = book_of(leeks("bought plants"), CROPS)
     (late,) = late_days(book)
     options = book.instance.crops[0].options
-    assert (late >= 0).all() and len(late) == len(options)
-    for option in range(0, len(options), 7):
+    assert len(late) == len(options)
+    for option in range(len(options)):
         way, row = book.course(options.course[option])
         if (way.courses.late_ready[row] < 0).all():
             assert late[option] == LOST
@@ -139,7 +139,7 @@ def standing_of(case, *batches, size=60, days=90, **changes):
 
 
 def mondays(**more):
-    """Return a crop wanted in weeks 7 and 8, fit 20 days after it is sown, and cleared then."""
+    """Return a crop wanted in weeks 7 and 8, fit 20 days after it is sown and until week 8 ends."""
     sowings = [(7 * n, 20, 43 - 7 * n) for n in range(6)]
     return crop_of([7, 8], 4.0, sowings, in_rows(2, 5, 60), **more)
 
@@ -230,3 +230,55 @@ def test_some_days_in_hand_and_no_more():
     standing = standing_of(cleared_on((42, 42 + IN_HAND_DAYS, 43 + IN_HAND_DAYS, 85)), (0, 6))
     lengthen(standing)
     assert only(standing)[1][2] == 42 + IN_HAND_DAYS
+
+
+def test_strips_of_one_sowing_are_cleared_on_one_day():
+    """One stands beside what comes on day 44, the other beside nothing."""
+    case = cleared_on((42, 49))
+    other = crop_of([8], 20.0, [(44, 14, 6)], in_rows(2, 5, 60))
+    season = season_of(20, [case, other], days=90)
+    season = replace(season, spots=(season.spots[0], replace(season.spots[0], name="Other")))
+    standing = Standing(season)
+    for crop, plants, spot in ((1, 4, 0), (0, 4, 0), (0, 2, 1)):
+        standing.add(standing.place(crop, 0, plants, [spot]))
+    lengthen(standing)
+    assert len({b.option for b in standing.of_crop[0].values()}) == 1
+
+
+def test_what_is_cut_again_and_stands_to_the_end_may_stand_on():
+    """It is not pulled up some days before the season ends, nor is the season's last day beyond
+    what it may stand longer."""
+    case = cleared_on((42, 70))
+    options = case.options
+    twice = replace(
+        options,
+        lot_option=np.repeat(options.lot_option, 2),
+        lot_ready=np.array([20, 27, 20, 27]),
+        lot_last=np.repeat(options.lot_last, 2),
+        lot_expiry=np.repeat(options.lot_expiry, 2),
+        lot_share=np.full(4, 0.5),
+    )
+    case = replace(case, options=twice)
+    standing = standing_of(case, (1, 6), days=70)
+    later(standing)
+    assert only(standing)[1][2] == 70
+    standing = standing_of(case, (0, 6), days=70)
+    lengthen(standing)
+    assert only(standing)[1][2] == 70
+    standing = standing_of(case, (0, 6), days=90)
+    lengthen(standing)
+    assert only(standing)[1][2] == 42
+
+
+def test_a_fortnight_to_lift_what_goes_into_the_store():
+    case = replace(cleared_on((42, 42 + LIFTED_DAYS, 43 + LIFTED_DAYS)), stored=True)
+    standing = standing_of(case, (0, 6))
+    lengthen(standing)
+    assert only(standing)[1][2] == 42 + LIFTED_DAYS
+
+
+def test_more_than_a_few_days_to_bring_it_in():
+    """Fit on day 20 and cleared on day 27: a late year is still in time with the next day."""
+    standing = standing_of(cleared_on((27, 55, 85)), (0, 6))
+    lengthen(standing)
+    assert only(standing)[1][2] == 55
