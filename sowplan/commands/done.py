@@ -162,6 +162,8 @@ class _Reader:
 
     def __init__(self, plan: Plan, known: Sequence[Entry], day: date, today: date):
         from sowplan.supply.tasks import tasks
+        from sowplan.supply.told import told_by
+        from sowplan.supply.undone import undone
 
         self.plan, self.day, self.today = plan, day, today
         self.tasks = tasks(plan)
@@ -171,6 +173,8 @@ class _Reader:
                 self.by_id[job.id] = job
         self.by_id |= {task.id: task for task in self.tasks}
         self.jobs = {job.id: job for task in self.tasks for job in task.jobs}
+        self.left = {job.id: job for task in undone(plan, known) for job in task.jobs}
+        self.over = told_by(plan, known).over
         self.plantings = {p.id: p for p in plan.plantings}
         self.known = tuple(known)
         self.told = {entry.told for entry in known}
@@ -197,11 +201,27 @@ class _Reader:
         if task is None:
             self._wrong(name, self._unknown(name))
             return
-        found = [entry_for(job.id, day) for job in ([task] if alone else task.jobs)]
+        wanted = [task] if alone else list(task.jobs)
+        there = [job for job in wanted if not self._never_was(job)]
+        if not there:
+            self._wrong(name, f"{', '.join(self._names(task))}: not sown, by the diary.")
+            return
+        found = [entry_for(job.id, day) for job in there]
         if all(entry.told in self.told for entry in found):
             self.again.append(entry_for(name, day))
             return
         self.entries += found
+
+    def _never_was(self, job: Task) -> bool:
+        """Return whether a job is of sowings only that were not made, by the diary."""
+        mine = self._names(job)
+        return bool(mine) and all(self.over.get(name) == date.min for name in mine)
+
+    @staticmethod
+    def _names(task: Task) -> list[str]:
+        """Return the plantings that a task is of."""
+        names = [n for job in task.jobs for n in (dict(job.takes) or [job.planting]) if n]
+        return list(dict.fromkeys(names))
 
     def every(self, since: date | None) -> None:
         """Read ``--all``: the jobs of the day, and of the days before it from one on."""
@@ -272,7 +292,8 @@ class _Reader:
         """Return what an entry is about, for people."""
         from sowplan.supply.wording import one_line
 
-        job = self.jobs.get(entry.task or "")
+        name = entry.task or ""
+        job = self.left.get(name) or self.jobs.get(name)
         if job is not None:
             return one_line(job.title)
         p = self.plantings.get(entry.planting)

@@ -38,7 +38,7 @@ def harvests(
     grounds : tuple of Ground
         Where its plantings stand.
     found : tuple of Pick
-        Its picks, in the order of days (`picks.picks`).
+        Its picks, in the order of days (`picks.picks`); of one without portions nothing is left.
     left : dict of (str, int) to float
         What nobody asked for, of each planting's lots (`picks.spare`).
     """
@@ -51,6 +51,9 @@ def harvests(
     asked = {want.crop for want in plan.wants}
     tasks = []
     for n, pick in enumerate(found):
+        name = names.of(pick)
+        if not pick.portions:
+            continue
         crop = crops[pick.crop]
         ends = {_lot(p): left[_lot(p)] for p in pick.portions if last[_lot(p)] == n}
         takes, unit = _takes(pick, crop)
@@ -72,7 +75,7 @@ def harvests(
         says = tuple(text for text in details if text)
         tasks.append(
             Task(
-                id=names.of(pick),
+                id=name,
                 kind="harvest",
                 day=pick.day,
                 until=pick.until,
@@ -108,8 +111,8 @@ class _Names:
     def of(self, pick: Pick) -> str:
         """Return a pick's id; the second pick of one period has a number behind it."""
         if pick.want is None:
-            first = pick.portions[0]
-            return f"{first.planting.id}:harvest-{first.lot + 1}"
+            first = next(iter(pick.portions), None)
+            return f"{first.planting.id}:harvest-{first.lot + 1}" if first else ""
         name = self.ids[pick.want.want, pick.want.start]
         self.made[name] += 1
         return name if self.made[name] == 1 else f"{name}-{self.made[name]}"

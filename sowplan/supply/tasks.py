@@ -20,10 +20,11 @@ from sowplan.supply.overgrown import overgrown
 from sowplan.supply.picks import Pick, picks, spare
 from sowplan.supply.raising import planting_out_days, raising
 from sowplan.supply.task import ORDER, Task, TaskKind
+from sowplan.supply.told import Told, still_to_pick
 from sowplan.supply.wording import is_worth_telling
 from sowplan.supply.workdays import Workdays
 
-__all__ = ["ORDER", "Task", "TaskKind", "jobs", "tasks"]
+__all__ = ["ORDER", "Task", "TaskKind", "jobs", "jobs_left", "tasks"]
 
 
 @lru_cache(maxsize=2)  # a plan folder asks six times for the tasks of one frozen plan
@@ -48,17 +49,31 @@ def tasks(plan: Plan) -> tuple[Task, ...]:
 @lru_cache(maxsize=2)  # asked again for what the diary leaves of them
 def jobs(plan: Plan) -> tuple[Task, ...]:
     """Return the single jobs that `tasks` puts together, in no order."""
-    standing = grounds(plan)
+    return jobs_left(plan, Told(plan, {}))
+
+
+def jobs_left(plan: Plan, told: Told) -> tuple[Task, ...]:
+    """Return the single jobs that are left of a plan's, on its days, by what the diary tells.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan: the days of all jobs are its.
+    told : Told
+        The same as the diary has it.
+    """
     workdays = Workdays(plan.site.work_on, away=plan.site.away, never_on=plan.site.never_on)
     frost = {sky.day: sky.frost_chance for sky in plan.sky}
     out = planting_out_days(plan, workdays, frost)
     workdays.add(p.sow for p in plan.plantings)
     workdays.add(out.values())
     harvest_days = workdays.to_harvest(plan.site.harvest_on)
-    brought_in, left = picks(plan, harvest_days), spare(plan)
-    found = list(harvests(plan, standing, brought_in, left))
-    spent = _spent(plan, brought_in, left)
+    brought_in = still_to_pick(picks(plan, harvest_days), told)
     needed = _needed(plan, out)
+    now, left = told.plan, spare(told.plan)
+    standing = grounds(now)
+    found = list(harvests(now, standing, brought_in, left))
+    spent = _spent(now, brought_in, left)
     for ground in standing:
         name = ground.planting.id
         found += raising(ground, out.get(name), workdays, plan.site.start)
@@ -66,7 +81,7 @@ def jobs(plan: Plan) -> tuple[Task, ...]:
         found += protect(ground, out.get(name, ground.planting.emergence), plan.sky, workdays)
         if not ground.planting.stands_on:  # else it is the next season's to clear
             found.append(clear(ground, spent[name], needed.get(name), workdays))
-    found += leaving(plan, out)
+    found += leaving(now, out)
     return tuple(one for one in found if one.until >= plan.site.start)
 
 
