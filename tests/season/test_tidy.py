@@ -1,5 +1,7 @@
 """A finished season's places made tidy, on seasons small enough to see by eye what is tidy."""
 
+import random
+
 import numpy as np
 
 from sowplan.season.choices.instance import Batch, CropCase, Instance, Options, Periods, Spot, Stay
@@ -129,6 +131,84 @@ def test_sowings_of_a_crop_side_by_side():
         starts[batch.crop].append(first(batch))
     assert abs(starts[0][0] - starts[0][1]) == 20
     assert min(abs(at - starts[2][0]) for at in starts[0]) == 20
+
+
+def torn(draw, first, clear, low, high, there, cuts=6):
+    """Return strips that fill some days of a bed: (first, clear, units, begins, torn begins).
+
+    The bed is cut in two, in time or in length, again and again; the sides of a cut in length may
+    have changed places where it is torn apart. ``there`` is where it begins then.
+    """
+    if cuts and draw.random() < 0.55 and clear - first >= 60:
+        day = draw.randrange(first + 30, clear - 29, 10)
+        spans = ((first, day), (day, clear))
+        return [s for span in spans for s in torn(draw, *span, low, high, there, cuts - 1)]
+    if cuts and high - low >= 20:
+        at, changed = draw.randrange(low + 10, high, 10), draw.random() < 0.5
+        lower = there + (high - at if changed else 0)
+        upper = there + (0 if changed else at - low)
+        return torn(draw, first, clear, low, at, lower, cuts - 1) + torn(
+            draw, first, clear, at, high, upper, cuts - 1
+        )
+    return [(first, clear, high - low, low, there)]
+
+
+def adjoin(one, other):
+    """Return whether strips (first, clear, units, begins) lie together, within four weeks."""
+    soon = one[0] < other[1] + 28 and other[0] < one[1] + 28
+    return soon and one[3] <= other[3] + other[2] and other[3] <= one[3] + one[2]
+
+
+def pieces(strips):
+    """Return in how many pieces crops lie; strips are (crop, first, clear, units, begins)."""
+    found, left = 0, set(range(len(strips)))
+    while left:
+        found, reached = found + 1, [left.pop()]
+        while reached:
+            crop, *one = strips[reached.pop()]
+            mine = {n for n in left if strips[n][0] == crop and adjoin(one, strips[n][1:])}
+            left -= mine
+            reached += mine
+    return found
+
+
+def test_in_full_beds_crops_come_together_again():
+    """Full beds in which crops lay together, torn apart: hardly any of that is left afterwards.
+
+    Nothing can be shifted by itself in them, and no gap is left to lay anything in.
+    """
+    whole = apart = tidied = 0
+    for seed in range(20):
+        draw = random.Random(seed)
+        strips = sorted(torn(draw, 0, 160, 0, 120, 0), key=lambda strip: (strip[3], strip[0]))
+        crop_of = []
+        for at, strip in enumerate(strips):
+            near = [crop_of[n] for n in range(at) if adjoin(strip, strips[n])]
+            near = [kind for kind in near if crop_of.count(kind) < 4 and draw.random() < 0.8]
+            crop_of.append(near[0] if near else max(crop_of, default=-1) + 1)
+        kinds = [
+            [n for n, kind in enumerate(crop_of) if kind == k] for k in range(max(crop_of) + 1)
+        ]
+        crops = [
+            crop(kind, [strips[n][:2] for n in mine], rows=(10, 12))
+            for kind, mine in enumerate(kinds)
+        ]
+        rows = [
+            (kind, option, strips[n][2] // 10, 0, strips[n][4])
+            for kind, mine in enumerate(kinds)
+            for option, n in enumerate(mine)
+        ]
+        whole += pieces([(kind, *s[:4]) for kind, s in zip(crop_of, strips, strict=True)])
+        apart += pieces([(k, *s[:3], s[4]) for k, s in zip(crop_of, strips, strict=True)])
+        standing = stand(season(crops, 1, 120), rows)
+        tidy(standing)
+        tidied += pieces([
+            (b.crop, *standing.instance.crops[b.crop].options.rows[b.option][1:3],
+             b.mask.bit_count(), first(b))
+            for b in standing.batches.values()
+        ])  # fmt: skip
+    assert apart > 1.5 * whole
+    assert tidied - whole < (apart - whole) / 8, (whole, apart, tidied)
 
 
 def test_the_same_season_is_tidied_the_same_way():

@@ -17,6 +17,14 @@ TRIES = 80
 """Orders of laying tried for a place."""
 SHIFTS = 3
 """Most times that each strip of a place is shifted by itself."""
+MAKE_WAY = 40
+"""So many times a strip is laid where others make way for it, for each strip of a bed."""
+WAYS = 12_000
+"""And in a garden of many beds so many times in all."""
+PATIENCE = 300
+"""Of these, so many that lead to nothing are enough."""
+WAY_MAKERS = 5
+"""More strips than so many do not make way for one."""
 SOON_DAYS = 28
 """What follows within so many days follows on."""
 CROP_APART, FAMILY_APART = 1.0, 0.4
@@ -64,6 +72,8 @@ def _arrange_one(beds: Beds, spot: int, chance: random.Random) -> None:
             low, best = now, lies
     if found is None:
         best = _shifted(beds, spot, free, best, low)
+    if beds.bed[spot] and len(free) > 1:
+        best = _made_way(beds, spot, free, best, chance)
     for number in free:
         if best[number] != beds.inside[spot][number]:
             beds.inside[spot][number] = best[number]
@@ -92,6 +102,65 @@ def _shifted(beds: Beds, spot: int, free: Sequence[int], lies: Lies, low: float)
         if low >= before - 1e-9:
             break
     return lies
+
+
+def _made_way(
+    beds: Beds, spot: int, free: Sequence[int], lies: Lies, chance: random.Random
+) -> Lies:
+    """Return where strips of a bed lie once each was laid beside its kin, others making way.
+
+    What makes way goes into the gaps there are, beside its own kin if it can. In a bed that is
+    nearly full this is what brings strips together that cannot be shifted by themselves.
+    """
+    low, fruitless = untidy_lie(beds, spot, lies), 0
+    for _ in range(min(MAKE_WAY * len(free), WAYS // len(beds.inside))):
+        number = free[chance.randrange(len(free))]
+        ends = _beside_kin(beds, spot, number, lies)
+        changed = _with(beds, spot, number, ends[chance.randrange(len(ends))], free, lies)
+        fruitless += 1
+        if changed is not None:
+            now = untidy_lie(beds, spot, changed)
+            fruitless = 0 if now < low - 1e-9 else fruitless
+            if now < low + 1e-9:
+                low, lies = now, changed
+        if fruitless > PATIENCE:
+            break
+    return lies
+
+
+def _beside_kin(beds: Beds, spot: int, number: int, lies: Lies) -> list[int]:
+    """Return where a strip of a bed may begin: beside each of its kin, or at an end of the bed."""
+    strip, size = beds.strips[number], beds.instance.spots[spot].size
+    ends = [0, size - strip.units]
+    for other, runs in lies.items():
+        there = beds.strips[other]
+        if other != number and there.family == strip.family and _soon(strip, there):
+            ends += [runs[0][0] - strip.units, runs[-1][1]]
+    return [at for at in ends if 0 <= at <= size - strip.units]
+
+
+def _with(
+    beds: Beds, spot: int, number: int, at: int, free: Sequence[int], lies: Lies
+) -> Lies | None:
+    """Return where strips lie once one lies at ``at``; None where the others cannot make way."""
+    strips, strip, until = beds.strips, beds.strips[number], at + beds.strips[number].units
+
+    def in_the_way(runs: Runs) -> bool:
+        return any(low < until and at < high for low, high in runs)
+
+    if in_the_way(beds.shut[spot]):
+        return None
+    away = [
+        other
+        for other, runs in lies.items()
+        if other != number and strip.meets(strips[other]) and in_the_way(runs)
+    ]
+    if len(away) > WAY_MAKERS or not set(away) <= set(free):
+        return None
+    stay = {other: runs for other, runs in lies.items() if other not in away}
+    stay[number] = ((at, until),)
+    away.sort(key=lambda other: (-strips[other].area, other))
+    return _laid(beds, spot, away, stay, True)
 
 
 def _by_kin(beds: Beds, free: Sequence[int]):
