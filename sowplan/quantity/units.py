@@ -84,5 +84,10 @@ MASS = Kind(
         (POUND / 16, "oz, ounce, ounces"),
     ),
     # "gr" is the grain to a gunsmith and the gram to most who write it.
-    unclear={**dict.fromkeys(("ton", "tons"), ("kg",)), **dict.fromkeys(("gr", "grs"), ("g",))},
+    unclear={
+        **dict.fromkeys(("ton", "tons"), ("kg",)),
+        **dict.fromkeys(("gr", "grs"), ("g",)),
+        # A bag of cement to the units library, and of anything to a gardener.
+        **dict.fromkeys(("bag", "bags", "box", "boxes", "punnet", "punnets"), ("kg",)),
+    },
 )

@@ -187,7 +187,7 @@ def _want(row: Row, rows: Rows, season: Season, crops: Mapping[str, Crop]) -> Wa
     return Want(
         crop=row.get("crop"),
         amount=wanted.amount,
-        unit=wanted.unit or crops[row.get("crop")].harvest_unit,
+        unit=wanted.unit_for(crops[row.get("crop")]),
         per_days=row.get("per") or (end - start).days + 1,  # 0: once in all these days
         start=start,
         end=end,

@@ -22,7 +22,7 @@ from sowplan.records.garden_file.site_checks import check_climate, check_site
 from sowplan.records.garden_file.values.months import WEEKDAYS
 
 LONGEST_SEASON_MONTHS = 24
-_UNIT_WORDS = {"head": "heads", "bunch": "bunches", "piece": "pieces", "kg": "kg"}
+_UNIT_WORDS = {"head": "heads", "bunch": "bunches", "piece": "pieces"}
 
 
 def check_rows(rows: Rows, crops: Mapping[str, Crop]) -> list[Problem]:
@@ -111,6 +111,12 @@ def _away(row: Row, start: date, end: date) -> Iterator[Problem]:
         yield row.problem("away", "Nobody is there all season: there is nothing to plan.")
 
 
+def _in_season(day: date, start: date, end: date) -> str:
+    """Return the same day of another year, in a sentence, where that lies in the season."""
+    years = (_months_later(day, months) for months in (12, -12))
+    return next((f" Did you mean {one}?" for one in years if start <= one <= end), "")
+
+
 def _other_year(last: date, first: date) -> str:
     """Return the same day a year later, in a sentence, where that comes after ``first``."""
     later = _months_later(last, 12)
@@ -193,7 +199,8 @@ def _days(row: Row, rows: Rows) -> Iterator[Problem]:
         first = first if first > end else None
     for key, day in (("from", first), ("to", last)):
         if day and not start <= day <= end:
-            yield row.problem(key, f"The want lies outside the season, {start} to {end}.")
+            meant = _in_season(day, start, end)
+            yield row.problem(key, f"The want lies outside the season, {start} to {end}.{meant}")
 
 
 def _amount(row: Row, crops: Mapping[str, Crop]) -> Iterator[Problem]:
@@ -202,11 +209,12 @@ def _amount(row: Row, crops: Mapping[str, Crop]) -> Iterator[Problem]:
     if crop is None:
         return
     wanted = row.get("amount")
-    if wanted and wanted.unit not in (None, crop.harvest_unit, "kg", "plants"):
-        counted = {"kg": "weighed"}.get(
-            crop.harvest_unit, f"counted in {_UNIT_WORDS[crop.harvest_unit]}"
-        )
-        message = f'{crop.name} is {counted}: write such a number, a weight or "6 plants".'
+    if wanted and wanted.unit_for(crop) is None:
+        how = 'weighed: write a weight, such as "1.5 kg"'
+        if crop.harvest_unit != "kg":
+            counted = _UNIT_WORDS[crop.harvest_unit]
+            how = f'counted in {counted}: write how many, a weight, such as "300 g"'
+        message = f'{crop.name} is {how}, or "6 plants".'
         yield row.problem("amount", message)
 
 

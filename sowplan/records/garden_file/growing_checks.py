@@ -92,10 +92,12 @@ def _sown(row: Row, rows: Rows, crop: Crop, left: dict[str, Row] | None) -> Iter
     elif sow == "in trays" and no_tray:
         message = f"The garden has no tray: {_ADD_TRAY}."
         yield row.problem("sow", message, exit=Exit.IMPOSSIBLE)
-    elif crop.start == "raised" and no_tray and sow is None:
+    elif crop.start == "raised" and no_tray and "sow" not in row.given:
+        direct = ', sow it where it grows, sow = "direct",'
         message = (
             f"{crop.name} is raised in a tray and planted out, and the garden has no tray: "
-            f'{_ADD_TRAY}, or buy the plants, sow = "bought plants".'
+            f"{_ADD_TRAY}{direct if crop.sowing_depth_mm > FINE_SEED_MM else ','} or buy the "
+            'plants, sow = "bought plants".'
         )
         yield row.problem("crop", message, exit=Exit.IMPOSSIBLE)
     elif sow == "direct" and crop.channel and left and _only_channels(left):

@@ -50,5 +50,5 @@ def no_such_place(rows: Rows, name: str) -> str:
 
 def whole(rows: Rows, *tables: str) -> bool:
     """Whether no table was lost to a problem of its form."""
-    lost = {problem.where.strip("[]") for problem in rows.problems}
+    lost = {problem.where.strip("[]") for problem in rows.problems} | rows.unheaded
     return not lost & set(tables)

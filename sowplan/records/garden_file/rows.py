@@ -50,6 +50,7 @@ class Rows:
     file: str
     by_table: dict[str, list[Row]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    unheaded: set[str] = field(default_factory=set)  # tables of which a heading is missing
 
     def one(self, table: str) -> Row | None:
         """Return the row of a table that stands once."""
@@ -165,7 +166,10 @@ def _read_table(reading: _Reading, table: Table, value: Any) -> None:
 def _read_row(reading: _Reading, table: Table, path: Path, item: dict[str, Any], label: str) -> Row:
     file, problems = reading.rows.file, reading.rows.problems
     row = Row(table, path, Where(file, label, reading.line(*path) if path else None))
+    elsewhere = _heading_missing(reading, row, item)
     for name, value in item.items():
+        if name in elsewhere:
+            continue
         spots, key = reading.document.spots, table.key(name)
         given = (spots.line((*path, name)), _as_written(value, spots.text((*path, name))))
         if key is None:
@@ -179,6 +183,25 @@ def _read_row(reading: _Reading, table: Table, path: Path, item: dict[str, Any],
             _read_value(reading, row, key, value, (*path, name))
     problems += _missing(reading.document, row)
     return row
+
+
+def _heading_missing(reading: _Reading, row: Row, item: dict[str, Any]) -> list[str]:
+    """Return keys that all belong in one other table, whose heading is missing above them."""
+    strange = [name for name in item if row.table.key(name) is None]
+    home = next((t for t in TABLES if t.many and all(map(t.key, strange))), None)
+    if len(strange) < 2 or home is None:
+        return []
+    spots, path = reading.document.spots, row.path
+    lines = [line for name in strange if (line := spots.line((*path, name)))]
+    line = min(lines, default=row.where.line)
+    message = (
+        f"{', '.join(strange[:-1])} and {strange[-1]} belong in {home.heading}: put "
+        f"{home.heading} above line {line}, where its heading is missing."
+    )
+    row.given |= {name: (line, "") for name in strange}
+    reading.complain(line, row.where.table, strange[0], message)
+    reading.rows.unheaded.add(home.name)
+    return strange
 
 
 def _read_value(reading: _Reading, row: Row, key: Key, value: Any, path: Path) -> None:

@@ -9,7 +9,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 
-from sowplan.records.toml.spots import find_spots
+from sowplan.records.toml.spots import Path, find_spots
 
 _KEY_LINE = re.compile(r"^\s*(?P<key>[\w\"'.][\w\"'. -]*?)\s*=(?!=)\s*(?P<value>.*)$")
 _HEADING = re.compile(r"^\s*\[+\s*(?P<name>[\w.-]+(?: [\w.-]+)*)\s*[\]\s]*(?:#.*)?$")
@@ -95,14 +95,55 @@ def _twice(lines: list[str], at: int) -> Break | None:
         n, name = again.line - 1, str(path[-1])
         heading = _HEADING.match(lines[n])
         if not heading:
-            message = f"{name} stands here twice: first on line {first.line}. Keep one."
-            return _at(lines, n, message, {n: ""})
+            return _heading_missing(lines, path, n) or _at(
+                lines,
+                n,
+                f"{name} stands here twice: first on line {first.line}. Keep one.",
+                {n: ""},
+            )
         if len(path) == 1 and name in _MANY:
             return _at(lines, n, *_doubled(lines, name))
         end = next((m for m in range(n + 1, len(lines)) if _HEADING.match(lines[m])), len(lines))
         message = f"[{name}] stands here twice: first on line {first.line}. Put both together."
         return _at(lines, n, message, dict.fromkeys(range(n, end), ""))
     return None
+
+
+_TELLS = {
+    "bed": ("length", "width", "depth"),
+    "channel": ("holes",),
+    "pot": ("volume",),
+    "tray": ("cells",),
+    "want": ("amount", "per"),
+    "sowing": ("date", "number"),
+    "rotation": ("rest",),
+}
+"""Keys by which a table whose heading is missing is known."""
+
+
+def _heading_missing(lines: list[str], path: Path, at: int) -> Break | None:
+    """Several keys of one of many tables that stand twice: a heading is missing above them."""
+    spots = find_spots("\n".join(lines))
+    twice = [two for two in spots.twice if two[0][:-1] == path[:-1]]
+    if path[0] not in _MANY or len(path) != 3 or len(twice) < 2:
+        return None
+    begin = at
+    while begin and lines[begin - 1].strip() and not _HEADING.match(lines[begin - 1]):
+        begin -= 1
+    if begin < max(first.line for _, first, _ in twice):  # no empty line between the two
+        begin = at
+    end = next((m for m in range(begin, len(lines)) if _HEADING.match(lines[m])), len(lines))
+    keys = {m["key"] for line in lines[begin:end] if (m := _KEY_LINE.match(line))}
+    known = (name for name, tell in _TELLS.items() if keys & set(tell))
+    table = str(path[0]) if keys & set(_TELLS.get(path[0], ())) else next(known, str(path[0]))
+    names = [str(two[0][-1]) for two in twice if begin < two[2].line <= end]
+    message = (
+        f"{', '.join(names[:-1])} and {names[-1]} stand a second time from here on: put "
+        f"[[{table}]] above line {begin + 1}, where its heading is missing."
+    )
+    if begin and not lines[begin - 1].strip():
+        return _at(lines, begin, message, {begin - 1: f"[[{table}]]"})
+    return _at(lines, begin, message, {two[2].line - 1: "" for two in twice})
 
 
 def _two_things(lines: list[str], at: int) -> Break:
@@ -181,8 +222,13 @@ def _in_list(lines: list[str], at: int) -> Break | None:
         "This list cannot be read: its items stand between [ and ], with a comma between each two; "
         "text is in quotes; decimals have a point."
     )
-    if end == start + 1 or not lines[start + 1].strip():
-        right = _listed(_without_remark(key["value"]))
+    rest = (line.strip() for line in lines[start + 1 : end])
+    if end == start + 1 or not lines[start + 1].strip() or all(r[:1] in ("", "#") for r in rest):
+        value = _without_remark(key["value"])
+        right = _listed(value)
+        if re.search(r"\]\s*,\s*\[", value) and _reads(f"a = [{value}]"):
+            right = f"[{value}]"
+            message = "Several pairs in brackets stand in another pair of brackets."
         mended = lines[start][: key.start("value")] + right
         if _reads(mended) and mended != lines[start]:
             say = f"{message} Perhaps: {right}." if len(right) <= 70 else message

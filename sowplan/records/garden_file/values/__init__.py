@@ -10,7 +10,14 @@ from collections.abc import Callable
 from typing import Any
 
 from sowplan.records.garden_file.keys import Key
-from sowplan.records.garden_file.values import absences, built, numbers, quantities, words
+from sowplan.records.garden_file.values import (
+    absences,
+    amounts,
+    built,
+    numbers,
+    quantities,
+    words,
+)
 from sowplan.records.garden_file.values.rules import Around, Wrong
 
 __all__ = ["READERS", "Around", "Wrong"]
@@ -23,7 +30,8 @@ READERS: dict[str, Callable[[Any, Key, Around], Any]] = {
         (built, "keep_outs corner rounded"),
         (absences, "absences"),
         (words, "text names choice yes_or_no path date frost_day weekday weekdays timezone"),
-        (words, "crop family families amount per rest"),
+        (words, "crop family families rest"),
+        (amounts, "amount per"),
     )
     for kind in kinds.split()
 }

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import datetime
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sowplan import quantity
 from sowplan.problem import did_you_mean
-from sowplan.quantity import QuantityError
 from sowplan.records.crop_table.families import family_of
 from sowplan.records.crop_table.names import find_crop, suggest_crops
 from sowplan.records.garden_file.keys import Key
@@ -20,16 +17,7 @@ from sowplan.records.garden_file.values.months import (
     read_month_day,
     read_weekday,
 )
-from sowplan.records.garden_file.values.numbers import integer
 from sowplan.records.garden_file.values.rules import Around, Wrong, between, plain_number
-
-
-@dataclass(frozen=True)
-class Amount:
-    """How much is wanted; ``unit`` is a harvest unit, ``"kg"``, ``"plants"`` or, if open, None."""
-
-    amount: float
-    unit: str | None
 
 
 def text(value: Any, key: Key, around: Around) -> str:
@@ -54,10 +42,14 @@ def names(value: Any, key: Key, around: Around) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text(item, key, around) for item in items))
 
 
+_DIRECT = (
+    *("sown direct", "direct sown", "sow direct", "directly", "in the ground", "in place"),
+    *("in situ", "outside", "outdoors", "in the bed", "where it grows"),
+)
 _ALSO = {
     **{"celsius": "C", "fahrenheit": "F", "inches": "in", "inch": "in", '"': "in"},
     **dict.fromkeys(("tray", "trays", "in a tray", "raised", "cells", "modules"), "in trays"),
-    **dict.fromkeys(("sown direct", "directly", "in the ground", "in place"), "direct"),
+    **dict.fromkeys(_DIRECT, "direct"),
     **dict.fromkeys(
         ("bought", "plants", "young plants", "bought young plants", "as plants", "as young plants"),
         "bought plants",
@@ -194,74 +186,6 @@ def families(value: Any, key: Key, around: Around) -> str:
     if isinstance(value, str) and value.strip().casefold() in every:
         return ""
     return family(value, key, around)
-
-
-_UNIT_WORDS = {
-    "head": "head",
-    "bunch": "bunch",
-    "bunche": "bunch",
-    "piece": "piece",
-    "plant": "plants",
-}
-
-
-def amount(value: Any, key: Key, around: Around) -> Amount:
-    """Read how much is wanted: ``4``, ``"6 heads"``, ``"300 g"``."""
-    right = f'{key.name} is a number, or a text such as "300 g", "4 heads" or "6 plants".'
-    if isinstance(value, str):
-        value = _without_fraction(value)
-        match = re.fullmatch(r"\s*([+-]?[\d.,]+)\s*([A-Za-z]*)\s*", value)
-        word = match[2].casefold().removesuffix("s") if match else "?"
-        if match and not match[2]:
-            value, unit = match[1], None
-        elif match and word in _UNIT_WORDS:
-            value, unit = match[1], _UNIT_WORDS[word]
-        else:
-            try:
-                value, unit = quantity.mass_kg(value), "kg"
-            except QuantityError as error:
-                raise Wrong(right if word == "?" else error.message) from None
-    else:
-        unit = None
-    read = plain_number(value, right)
-    if not 0 < read <= 1_000_000:
-        raise Wrong(f"{key.name} must be above 0, such as {key.example}.")
-    return Amount(read, unit)
-
-
-def _without_fraction(text: str) -> str:
-    """Return ``"1 1/2 bunches"`` as ``"1.5 bunches"``; other texts as they are."""
-    for sign, digits in (("½", " 1/2"), ("¼", " 1/4"), ("¾", " 3/4")):
-        text = text.replace(sign, digits)
-    match = re.match(r"\s*(?:(\d{1,6})\s+)?(\d{1,3})/([1-9]\d{0,2})(?![\d/])", text)
-    if match is None:
-        return text
-    return f"{int(match[1] or 0) + int(match[2]) / int(match[3]):.12g}{text[match.end() :]}"
-
-
-_PER = {
-    **dict.fromkeys(("day", "daily"), 1),
-    **dict.fromkeys(("week", "weekly"), 7),
-    **dict.fromkeys(("fortnight", "fortnightly", "two weeks"), 14),
-    **dict.fromkeys(("month", "monthly"), 30),
-    **dict.fromkeys(("quarter",), 91),
-    **dict.fromkeys(("year", "yearly"), 365),
-    **dict.fromkeys(("season", "once"), 0),
-}
-
-
-def per(value: Any, key: Key, around: Around) -> int:
-    """Read how often: days from one harvest to the next; 0 for once a season."""
-    right = f'{key.name} is "week", "fortnight", "month", "season" or a number of days.'
-    if isinstance(value, str):
-        words = re.sub(r"^(?:a|an|one|every|each|per|once a|1)\s+", "", value.strip().casefold())
-        if words in _PER:
-            return _PER[words]
-        match = re.fullmatch(r"(\d{1,4})\s*(day|week|month)s?", words)
-        if match is None and not words.isdigit():
-            raise Wrong(right + did_you_mean(words, _PER))
-        value = int(match[1]) * _PER[match[2]] if match else words
-    return int(between(float(integer(value, key, around)), key, "{:g} days".format))
 
 
 _MONTHS_IN = {"month": 1.0, "year": 12.0, "season": 12.0}
