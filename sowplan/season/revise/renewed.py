@@ -292,6 +292,7 @@ def _told(begun: Begun, made: Plan) -> Plan:
     What one bed or tray more would bring is not worked out again: half the season is over.
     """
     from sowplan.season.between import between_notes
+    from sowplan.season.in_vain import vain_notes
     from sowplan.season.onward import onward_notes
     from sowplan.season.reasons.notes import notes_on, overgrown_notes, scarce
     from sowplan.season.reasons.why import reasons
@@ -300,6 +301,7 @@ def _told(begun: Begun, made: Plan) -> Plan:
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
     why = reasons(begun.book, begun.standing, open_)
     notes = notes_on(begun.book, begun.standing)
+    notes += vain_notes(made)
     notes += overgrown_notes(made, begun.today)
     notes += onward_notes(made)
     notes += new_place_notes(begun.book, begun.plan, made, begun.today)

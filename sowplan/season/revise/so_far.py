@@ -13,13 +13,19 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sowplan.season.assemble import CRUMB
-from sowplan.season.choices.instance import Batch, CropCase, FixedBatch, Instance, Options, Periods
+from sowplan.season.choices.instance import (
+    NO_HARVEST,
+    Batch,
+    CropCase,
+    FixedBatch,
+    Instance,
+    Options,
+    Periods,
+)
 from sowplan.season.search.service import hand_out
 
 NO_COURSE = -1
 """Course of what stands: its dates are no longer looked up."""
-NO_HARVEST = (1 << 20, 1 << 20, -(1 << 20), 1e-8)
-"""Lot of what has nothing more to give: never fit, next to nothing."""
 
 
 @dataclass(frozen=True)

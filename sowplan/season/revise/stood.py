@@ -143,6 +143,8 @@ def _as_it_is(
     planted = told.planted if p.planting_out else None
     if disturbed or sown != p.sow or planted not in (None, p.planting_out):
         grown, why = regrow(p, sown, planted)
+        if p.in_vain:  # nothing is to come of it, whenever it was sown
+            grown = replace(p, sow=sown, planting_out=planted or p.planting_out)
         if grown is None:
             return today, why
         now = grown
