@@ -64,9 +64,7 @@ def later(standing: Standing, late: Sequence[NDArray[np.int64]] | None = None) -
         for crop, sowing in _latest_first(standing):
             one = stays[crop]
             one.left = left
-            while one.clear_sooner(sowing):
-                moved = True
-            moved |= one.sow_later(sowing)
+            moved |= one.shorten(sowing)
             left = one.left
     standing.log.clear()
 
@@ -93,11 +91,24 @@ class _Stays:
         self.late_orders = copy(self.orders)
         self.late_orders.by_option = _LateYear(self.case, late)
         self.left = 0
+        self.hopeless: set[int] = set()  # sowings that serve less on any other day, as things are
         self._of_day: dict[tuple[int, int, int], list[int]] | None = None
+
+    def shorten(self, sowing: int) -> bool:
+        """Make a sowing's stay shorter in both ways; return whether it is."""
+        if sowing in self.hopeless:
+            return False
+        sooner = False
+        while self._clear_sooner(sowing):
+            sooner = True
+        moved = self._sow_later(sowing) or sooner
+        if moved:
+            self.hopeless.clear()
+        return moved
 
     # -- the two ways
 
-    def sow_later(self, sowing: int) -> bool:
+    def _sow_later(self, sowing: int) -> bool:
         """Make a sowing on the latest day that serves as well, if it stands shorter then."""
         numbers = self._numbers(sowing)
         if not numbers:
@@ -115,13 +126,15 @@ class _Stays:
             misses = 0 if choice is not None else misses + 1
             if misses == MISSES or self.left <= 0:
                 break
+        if not good:
+            self.hopeless.add(sowing)
         for choice in reversed(good):
             if self._settle(batches, choice, before):
                 return True
         standing.undo(start)
         return False
 
-    def clear_sooner(self, sowing: int) -> bool:
+    def _clear_sooner(self, sowing: int) -> bool:
         """Clear some strips of a sowing sooner, those that are alike together; return whether."""
         alike: dict[int, list[int]] = {}
         for number in self._numbers(sowing):
@@ -171,13 +184,18 @@ class _Stays:
         kinds = [(*rows[b.option][3:5],) for b in batches]
         stays = [self._days(b.option) for b in batches]
         until = [rows[b.option][2] for b in batches]
+        stand_on = [to_the_end(self.standing, self.crop, b.option) for b in batches]
         day = rows[batches[0].option][0]
         known = self._options_of_days()
         most = sum(stays) - LEAST_GAIN_DAYS * len(stays)
         for later in sorted({key[0] for key in known if key[0] > day and key[1:] == kinds[0]}):
             able = [
-                [o for o in known.get((later, *kind), ()) if self._days(o) <= stay]
-                for kind, stay in zip(kinds, stays, strict=True)
+                [
+                    o
+                    for o in known.get((later, *kind), ())
+                    if self._days(o) <= stay and (not on or to_the_end(self.standing, self.crop, o))
+                ]
+                for kind, stay, on in zip(kinds, stays, stand_on, strict=True)
             ]
             within = [
                 [o for o in some if rows[o][2] <= end]
