@@ -11,8 +11,10 @@ import pytest
 
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.season.choices.candidates import book_of
 from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
+from sowplan.season.reasons.fates import fates_of
 
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[bed]] 1", 1)
@@ -38,7 +40,17 @@ def want(crop, amount, unit, first, last, **said):
     return Want(crop, amount, unit, 7, first, last, AT, **said)
 
 
-EARLY = want("lettuce-butterhead", 3, "head", date(2027, 7, 9), date(2027, 7, 10))
+def first_heads():
+    """Return the day on which heads sown on 1 May, a Saturday, are fit, and others are not."""
+    every = replace(SUMMER, sow_on=tuple(range(7)))
+    any_day = want("lettuce-butterhead", 3, "head", date(2027, 6, 1), date(2027, 9, 1))
+    book = book_of(replace(GARDEN, season=every, wants=(any_day,)), CROPS)
+    saturday, sunday = (fate.ready for fate in fates_of(book, 0)[:2])
+    assert saturday < sunday and book.day(saturday).weekday() < 5
+    return book.day(saturday)
+
+
+EARLY = want("lettuce-butterhead", 3, "head", first_heads(), first_heads())
 HEADS = want("lettuce-butterhead", 6, "head", date(2027, 6, 26), date(2027, 9, 24))
 SHOOTS = want("pea-shoots", 1, "bunch", date(2027, 7, 9), date(2027, 7, 10))
 TOMATO = want("tomato", 1, "kg", date(2027, 10, 2), date(2027, 10, 8))

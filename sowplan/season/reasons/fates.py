@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 from typing import NamedTuple
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -30,6 +31,10 @@ from sowplan.season.days import (
     why_not_brought_in,
 )
 from sowplan.site.sky import sky
+
+_WANTED: WeakKeyDictionary[Book, dict[int, Book]] = WeakKeyDictionary()
+_KNOWN: WeakKeyDictionary[Book, dict[tuple[int, bool], list[Fate]]] = WeakKeyDictionary()
+"""What is known of a book already, as long as there is one: each run of days asks again."""
 
 
 class Fate(NamedTuple):
@@ -58,6 +63,13 @@ def as_wanted(book: Book, want: int) -> Book:
 
     What another want of the crop may be grown as, bought plants say, is no answer to this one.
     """
+    known = _WANTED.setdefault(book, {})
+    if want not in known:
+        known[want] = _as_wanted(book, want)
+    return known[want]
+
+
+def _as_wanted(book: Book, want: int) -> Book:
     garden = book.garden
     crop = next(crop for crop in book.crops if crop.key == garden.wants[want].crop)
     terms = allowed_of(garden, crop, book.instance.spots).wants[want]
@@ -67,7 +79,7 @@ def as_wanted(book: Book, want: int) -> Book:
         if book.crops[way.crop] == crop
         and any(terms.admit(group, min(way.tray, IN_TRAYS)) for group in way.groups)
     )
-    return replace(book, ways=ways) if ways else book
+    return replace(book, ways=ways or book.ways)
 
 
 def fates_of(book: Book, crop: int, always_there: bool = False) -> list[Fate]:
@@ -82,6 +94,13 @@ def fates_of(book: Book, crop: int, always_there: bool = False) -> list[Fate]:
     always_there : bool
         As if nobody ever went away, on the sowing days this would give.
     """
+    known = _KNOWN.setdefault(book, {})
+    if (crop, always_there) not in known:
+        known[crop, always_there] = _fates_of(book, crop, always_there)
+    return known[crop, always_there]
+
+
+def _fates_of(book: Book, crop: int, always_there: bool) -> list[Fate]:
     season = replace(book.garden.season, away=()) if always_there else book.garden.season
     days = set(book.sow_days)
     if always_there and days:
