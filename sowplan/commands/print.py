@@ -68,7 +68,7 @@ def print_(
 ) -> None:
     """Write a plan's sheets as a PDF.
 
-    The season on one page for the shed door, a sheet a month with boxes to
+    The season on one page for the shed door, the months with boxes to
     tick and maps of the beds, planting sheets to scale, labels for rows and
     trays, and the shopping list. Of a market garden's hundreds of plantings, planting sheets and
     labels are set only where they are asked for.
