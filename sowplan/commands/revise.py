@@ -47,6 +47,8 @@ def revise(
 
       sowplan revise garden.toml --out plan --today 2026-12-05
     """
+    import textwrap
+
     from sowplan.commands.due import day_meant
     from sowplan.commands.plan_files import opened_plan
     from sowplan.commands.problems import stop_on
@@ -55,6 +57,7 @@ def revise(
     from sowplan.records.garden_file import read_garden
     from sowplan.season.revise.again import revise as plan_again
     from sowplan.season.revise.changes import changes_between
+    from sowplan.supply.brought import brought_words
     from sowplan.supply.undone import taken_as_done
 
     reading = read_garden(garden)
@@ -77,10 +80,14 @@ def revise(
         _write(old, new, changes, folder, assumed)
     if as_json:
         typer.echo(_json(changes, new), nl=False)
-    elif new is old:
+        return
+    if new is old:
         typer.echo("All is as planned: nothing changes.")
     else:
         typer.echo("\n".join(_said(changes, old, new, folder, assumed)))
+    counted = brought_words(old, [e for e in entries if e.day >= (old.revised or e.day)])
+    if counted:
+        typer.echo("\n" + textwrap.fill(counted, 80, break_on_hyphens=False))
 
 
 def _write(old: Plan, new: Plan, changes: Changes, folder: Path, assumed: tuple[Task, ...]) -> None:

@@ -59,7 +59,8 @@ class Entry:
     about : str
         A planting's id, or a task's after ``done`` and ``harvested``.
     number : float or None
-        Plants lost; harvested, in the crop's harvest unit, where the gardener counted.
+        Plants lost; harvested, in the crop's harvest unit, where the gardener counted
+        (`sowplan.supply.brought` tells what is done with it).
     line : int or None
         Where it stands in the diary.
     """
@@ -170,7 +171,7 @@ def _entry(words: Sequence[str], line: int) -> Entry | tuple[str, str]:
     if more:
         if what not in NUMBERED or len(more) > 1:
             return " ".join(more), "Nothing more belongs here. A remark goes after a #."
-        number = _number(more[0])
+        number = number_in(more[0])
         if number is None or what == "lost" and number != int(number):
             return more[0], "A number belongs here, such as 3."
     elif what == "lost":
@@ -178,7 +179,7 @@ def _entry(words: Sequence[str], line: int) -> Entry | tuple[str, str]:
     return Entry(day, what, about, number, line)
 
 
-def _number(text: str) -> float | None:
+def number_in(text: str) -> float | None:
     """Return a number above nought, with point or comma; None where it is none."""
     try:
         value = float(text.replace(",", "."))
