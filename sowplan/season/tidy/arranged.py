@@ -298,9 +298,14 @@ def untidy_lie(beds: Beds, spot: int, lies: Lies) -> float:
     apart = 0.0
     for weight, kind in ((CROP_APART, "crop"), (FAMILY_APART, "family")):
         kin: dict[int, list[int]] = {}
-        for number in lies:
+        for number in sorted(lies):
             kin.setdefault(getattr(strips[number], kind), []).append(number)
-        apart += weight * sum(_pieces(strips, numbers, lies) for numbers in kin.values())
+        for numbers in kin.values():
+            if len(numbers) > 1:  # most of them lie as they did when last looked at
+                key = tuple(numbers), tuple([lies[n] for n in numbers])
+                if key not in beds.known:
+                    beds.known[key] = _pieces(strips, numbers, lies)
+                apart += weight * beds.known[key]
     # Holes and pots of one sowing should adjoin, too.
     apart += CROP_APART * sum(len(runs) - 1 for runs in lies.values())
     found = apart + CRUMBS * _crumbs(beds, spot, lies)
@@ -318,13 +323,23 @@ def _crumbs(beds: Beds, spot: int, lies: Lies) -> float:
     """Return the share of a place, over the season, that is free but not in its largest gap."""
     strips, size, days = beds.strips, beds.instance.spots[spot].size, beds.instance.days
     steps = sorted({0, days, *(strips[n].first for n in lies), *(strips[n].until for n in lies)})
+    taken = [(low, high, 0, days) for low, high in beds.shut[spot]]
+    for number, runs in lies.items():
+        strip = strips[number]
+        taken += [(low, high, strip.first, strip.until) for low, high in runs]
+    taken.sort()
     lost = 0.0
-    for first, until in zip(steps[:-1], steps[1:], strict=True):
-        taken = list(beds.shut[spot])
-        for number, runs in lies.items():
-            if strips[number].first <= first < strips[number].until:
-                taken += runs
-        free = [high - low for low, high in gaps(taken, size)]
-        if len(free) > 1:
-            lost += (sum(free) - max(free)) * (until - first)
+    for day, next_day in zip(steps[:-1], steps[1:], strict=True):
+        at = free = largest = 0
+        for low, high, first, until in taken:
+            if first <= day < until:
+                gap = low - at
+                if gap > 0:
+                    free += gap
+                    if gap > largest:
+                        largest = gap
+                if high > at:
+                    at = high
+        gap = size - at
+        lost += (free + gap - max(largest, gap)) * (next_day - day)
     return lost / (size * days)

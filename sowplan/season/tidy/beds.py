@@ -68,6 +68,8 @@ class Beds:
             self.stays[key] = max(stay.until, self.stays.get(key, stay.until))
         self.one_turn = self.instance.gone + self.instance.days <= self.instance.turn_days
         self.log: list[tuple[int, int, Runs, bool]] = []
+        # In how many pieces too many strips lie, by their numbers and where they do.
+        self.known: dict[tuple, int] = {}
 
     # -- changes
 
