@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -80,3 +81,18 @@ def test_cold_is_not_put_down_to_days_away():
     made, _ = make_plan(garden(tender), CROPS, effort=0.1)
     assert made.wants and {label_of_why(w.why) for w in made.wants} <= {"too early", "cold"}
     assert not any("away" in w.why or "nobody" in w.why for w in made.wants)
+
+
+def test_days_away_take_the_blame_where_the_days_to_harvest_fall_into_them():
+    """Peas picked on Saturdays, wanted in the days after one on which nobody is there."""
+    peas = want("pea", 1, "kg", date(2027, 7, 14), date(2027, 7, 15))
+    season = replace(garden(peas).season, sow_on=tuple(range(7)), harvest_on=(5,))
+    short = ((date(2027, 7, 10), date(2027, 7, 13)),)
+    gone, there = (
+        make_plan(replace(garden(peas), season=replace(season, away=away)), CROPS, effort=0.1)[0]
+        for away in (short, ())
+    )
+    (period,) = gone.wants
+    assert period.met == 0 and there.wants[0].met == 1
+    assert label_of_why(period.why) == "days away"
+    assert "your days to harvest while it is fit are days away" in period.why

@@ -240,10 +240,10 @@ def _covers(book: Book, crop: int) -> Iterator[Limit]:
 
 
 def _plants(book: Book, crop: int) -> Iterator[Limit]:
-    """Yield bought plants, of what comes as such and is not to be sown direct or bought already."""
+    """Yield bought plants of what is usually sold as such, to be neither sown direct nor bought."""
     key, wants = book.crops[crop].key, book.garden.wants
     able = [n for n, w in enumerate(wants) if w.crop == key and w.raising in (None, "in trays")]
-    if book.crops[crop].start == "direct" or not able:
+    if book.crops[crop].start not in ("raised", "either") or not able:
         return
     bought = tuple(
         replace(want, raising="bought plants") if n in able else want

@@ -90,6 +90,10 @@ def _nobody_there(book: Book, crop: int, start: int, end: int) -> str:
     comes, _, fate = open_[0]
     sown, own = day_words(book.day(fate.sow)), real[fate.sow]
     words = f"sown on {sown}, {own.reason}"
+    if (
+        label_of(own.reason) == "harvest days"
+    ):  # were nobody away, one would be among those it is fit
+        words = f"sown on {sown}, your days to harvest while it is fit are days away"
     if comes:
         ready = _day(book, own.ready, start)
         words = f"sown on {sown}, it has to wait for somebody and is ready from {ready}"
