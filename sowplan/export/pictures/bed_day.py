@@ -29,6 +29,7 @@ HEAD, APART = 20.0, 18.0  # room for a place's name, and below each line of plac
 TIGHT_HEAD, TIGHT_APART = 16.0, 8.0  # where places are many
 SLOT = 18.0  # a hole or pot [px]
 LINE = 13.0
+CROWDED = 200  # plants of a strip among which no name finds a place
 SHIFTS = 8  # steps to either side in which a name looks for a place clear of plants
 TOO_CLOSE = 2.6  # px between dots below which they run together
 
@@ -282,14 +283,20 @@ def _clearest(
     All in pixels.
     """
     left, top, wide, high = strip
-    room = np.maximum((np.array([wide, high]) - size - 4) / 2, 0.0)
+    if len(spots) > CROWDED:
+        return (left + wide / 2, top + high / 2), 0
     steps = np.arange(-SHIFTS, SHIFTS + 1) / SHIFTS
-    shifts = np.stack(np.meshgrid(steps, steps, indexing="ij"), axis=-1).reshape(-1, 2) * room
-    middles = shifts + (left + wide / 2, top + high / 2)
-    beyond = np.abs(np.array(spots).reshape(1, -1, 2) - middles[:, None])
-    hidden = (beyond < np.array(size) / 2 + 1.5).all(axis=2).sum(axis=1)
-    best = int(np.lexsort((np.round(np.abs(shifts).sum(axis=1), 3), hidden))[0])
-    return (float(middles[best, 0]), float(middles[best, 1])), int(hidden[best])
+    room = [max((all_ - own - 4) / 2, 0.0) for all_, own in zip((wide, high), size, strict=True)]
+    aside, along = (steps * one if one > 0 else np.zeros(1) for one in room)
+    x, y = left + wide / 2 + aside, top + high / 2 + along
+    at = np.array(spots, float).reshape(-1, 2)
+    over_x = np.abs(at[:, 0] - x[:, None]) < size[0] / 2 + 1.5
+    over_y = np.abs(at[:, 1] - y[:, None]) < size[1] / 2 + 1.5
+    hidden = over_x.astype(float) @ over_y.T  # of each middle, how many are under both ways
+    far = np.round(np.abs(aside)[:, None] + np.abs(along), 3)
+    best = int(np.lexsort((far.ravel(), hidden.ravel()))[0])
+    n, m = divmod(best, len(y))
+    return (float(x[n]), float(y[m])), int(hidden[n, m])
 
 
 def _broken(words: str, count: int, room: float) -> list[str]:
