@@ -10,7 +10,7 @@ from sowplan.supply.advice import how_to_clear
 from sowplan.supply.ground import Ground
 from sowplan.supply.task import Task, job
 from sowplan.supply.wording import day_text, one_line
-from sowplan.supply.workdays import Workdays
+from sowplan.supply.workdays import Workdays, days
 
 FROST_WATCH = 0.02
 """Frost chance, one year in 50, from which fleece is kept at hand for tender plants.
@@ -90,7 +90,7 @@ def protect(
             continue
         first, last = half[0].day, half[-1].day
         ready = max(start, first - timedelta(days=FLEECE_READY_DAYS))
-        day = workdays.latest(ready, first, first)
+        day = _somebody_there(workdays.latest(ready, first, first), sky[0].day, workdays)
         cover = {
             "none": "Cover with frost fleece in the evening, off again in the morning.",
             "fleece": "See that the fleece reaches the ground all round.",
@@ -100,6 +100,23 @@ def protect(
             f"Frost kills these plants. It is unlikely but possible from {day_text(first)} to "
             f"{day_text(last)}: watch the local forecast.",
             cover,
+            _unwatched(first, last, ground.place.cover, workdays),
         ]
         title = f"Frost watch {one_line(crop.name)}: {one_line(ground.place.name)}"
         yield job(ground, "protect", day, last, title, details, number=number)
+
+
+def _somebody_there(day: date, begin: date, workdays: Workdays) -> date:
+    """Return a day, or the last before it on which somebody is there to lay the fleece.
+
+    Where there is none from the season's first day on, the first after it.
+    """
+    before = workdays.there_before(day)
+    return before if before >= begin else workdays.there_again(day)
+
+
+def _unwatched(first: date, last: date, cover: str, workdays: Workdays) -> str:
+    """Return what to do about nights after days on which nobody is there; fleece already lies."""
+    if cover == "fleece" or not any(workdays.is_away(day) for day in days(first, last)):
+        return ""
+    return "Before days on which nobody is there, leave it covered if cold nights are forecast."

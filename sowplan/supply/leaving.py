@@ -14,12 +14,15 @@ from sowplan.season.plan import Plan, Planting
 from sowplan.supply.ground import occupies_from
 from sowplan.supply.task import Task
 from sowplan.supply.water import water
+from sowplan.supply.water.words import LITTLE_L, water_amount
 from sowplan.supply.wording import by_number, count_text, days_text, join_words, one_line, word
 
 # Common practice, no source.
 WEEK_DAYS = 7
 DRY_AFTER_DAYS = 3  # away for so many days, cells and pots have to be watered by somebody
 OFTEN_DAYS = 2  # in summer pots are watered every other day
+BEDS_NAMED = 12
+"""Of more beds than these it is told what they want together; water.csv has each."""
 EASILY_HAD = 0.1
 """Share of a pot's mix that crops drink before they are watered again: about half the water that
 is easily had from it, so that a dry and warm week does no harm."""
@@ -53,7 +56,9 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
             if out.get(p.id, occupies_from(p)) <= eve and first < p.cleared
         ]
         asked, before = _pots(plan, stands, (first, last))
-        watered = [*_trays(plan, raised), *asked, *_reservoirs(plan, stands)]
+        beds, lasting = _beds(plan, stands, (first, last))
+        before = [*lasting, *before]
+        watered = [*_trays(plan, raised), *asked, *beds, *_reservoirs(plan, stands, (first, last))]
         words = [*watered, *before, *_picked(plan, stands, (first, last))]
         if not words:
             continue
@@ -63,7 +68,7 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
         if somebody:
             title = f"Before you go: tell whoever waters, {when}"
         elif not watered:
-            what = "water the pots" if before else "pick all that is ready"
+            what = "water all that stands" if before else "pick all that is ready"
             title = f"Before you go: {what}, {when}"
         who = "Somebody waters" if somebody else "Nobody is there"
         text = " ".join([f"{who} {when}.", *words])
@@ -127,7 +132,8 @@ def _pots(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> tuple[
             many = len({slot for p in stands if p.place == name for slot in p.slots})
             has = EASILY_HAD * drinks[name].place.volume_l * many
             every = max(OFTEN_DAYS, min(int(has * days / need), days) if need > 0 else days)
-        often.setdefault(every, []).append(one_line(name))
+        much = f" ({_a_week(plan, need, days)} a week)" if need > LITTLE_L else ""
+        often.setdefault(every, []).append(f"{one_line(name)}{much}")
     asked = [
         f"{join_words(names)}: every other day, daily in heat."
         if every == OFTEN_DAYS
@@ -135,19 +141,68 @@ def _pots(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> tuple[
         for every, names in sorted(often.items())
         if every < days
     ]
-    holds = often.get(days, []) if days > OFTEN_DAYS else []
+    holds = [name.split(" (")[0] for name in often.get(days, [])] if days > OFTEN_DAYS else []
     before = f"Water {join_words(holds)} well before you go: that lasts." if holds else ""
     return asked, [before] if before else []
 
 
-def _reservoirs(plan: Plan, stands: list[Planting]) -> list[str]:
-    """Return which reservoirs are filled on the eve, and which channels must keep running."""
+def _beds(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> tuple[list, list]:
+    """Return what beds without a reservoir want meanwhile, and which hold on if watered before.
+
+    A bed watered well holds on for some days, not for a week (common practice, no source). Where
+    the usual rain is enough nobody is asked.
+    """
+    used = {p.place for p in stands if p.kind == "bed"}
+    weeks = ((away[1] - away[0]).days + 1) / WEEK_DAYS
+    drinks: dict[str, tuple[float, float]] = {}  # a week, by usual rain and without any
+    for one in water(plan):
+        need, rain = one.between(*away)
+        if one.place.name in used and not one.place.reservoir_l and need - rain > LITTLE_L * weeks:
+            drinks[one_line(one.place.name)] = (need - rain) / weeks, need / weeks
+    if weeks < 1:
+        words = f"Water {join_words(list(drinks))} well before you go: that lasts."
+        return [], [words] if drinks else []
+    if len(drinks) > BEDS_NAMED:
+        usual, dry = (sum(both) for both in zip(*drinks.values(), strict=True))
+        drinks = {f"{len(drinks)} beds, together": (usual, dry)}
+    asked = []
+    for name, both in drinks.items():
+        usual, dry = (water_amount(litres, plan.site.units) for litres in both)
+        rainless = f", {dry} if no rain comes" if dry != usual else ""
+        asked.append(f"{name}: {usual} a week{rainless}.")
+    return asked, []
+
+
+def _a_week(plan: Plan, litres: float, days: int) -> str:
+    """Return what so many litres in so many days are a week."""
+    return water_amount(litres / days * WEEK_DAYS, plan.site.units)
+
+
+def _reservoirs(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> list[str]:
+    """Return which reservoirs are filled on the eve and for how long that lasts without rain.
+
+    And which channels must keep running, on how much.
+    """
     used = {p.place for p in stands}
+    drinks = {one.place.name: one.between(*away)[0] for one in water(plan)}
+    days = (away[1] - away[0]).days + 1
     words = []
-    full = [one_line(p.name) for p in plan.places if p.reservoir_l and p.name in used]
+    full, running = (
+        [one_line(p.name) for p in plan.places if p.name in used and which(p)]
+        for which in (lambda p: p.reservoir_l, lambda p: p.kind == "channel")
+    )
     if full:
         words.append(f"Fill the {word('reservoir', len(full))} of {join_words(full)}.")
-    running = [one_line(p.name) for p in plan.places if p.kind == "channel" and p.name in used]
+    for p in plan.places:
+        need = drinks.get(p.name, 0.0)
+        if p.name in used and p.reservoir_l and need > p.reservoir_l:
+            lasts = max(1, int(p.reservoir_l * days / need))
+            words.append(
+                f"{one_line(p.name)} lasts about {count_text(lasts, 'day')} if no rain comes, then "
+                f"wants {_a_week(plan, need, days)} a week."
+            )
     if running:
-        words.append(f"See that the film in {join_words(running)} has enough to run on.")
+        much = sum(drinks.get(p.name, 0.0) for p in plan.places if p.kind == "channel")
+        told = f", about {_a_week(plan, much, days)} a week" if much > LITTLE_L else ""
+        words.append(f"See that the film in {join_words(running)} has enough to run on{told}.")
     return words

@@ -50,6 +50,12 @@ class Workdays:
             day += timedelta(days=1)
         return day
 
+    def there_before(self, day: date) -> date:
+        """Return a day, or the last before it on which somebody is there."""
+        while self.is_away(day):
+            day -= timedelta(days=1)
+        return day
+
     def earliest(self, first: date, last: date, otherwise: date) -> date:
         """Return the earliest good day of a window.
 

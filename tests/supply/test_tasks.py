@@ -14,6 +14,7 @@ from sowplan.supply.gather import gathered
 from sowplan.supply.task import Task
 from sowplan.supply.tasks import ORDER, tasks
 from sowplan.supply.water import water
+from sowplan.supply.water.words import water_amount
 from sowplan.supply.wording import day_text
 
 
@@ -375,14 +376,55 @@ def test_before_days_away_it_is_told_what_somebody_must_water(sample_plan):
     assert found.title == "Before you go: ask somebody to water, 3 to 17 January"
     for place in away.places:
         full = any(p.place == place.name and occupied(p, *gone) for p in away.plantings)
-        told = place.name in found.details
-        assert told == (full and (place.kind != "bed" or bool(place.reservoir_l)))
+        assert (place.name in found.details) == full
     trays = {
         p.tray for p in away.plantings
         if p.tray and p.sow < gone[0] and p.planting_out > gone[0]
     }  # fmt: skip
     assert trays and all(f"{tray}: " in found.details for tray in trays)
     assert "Fill the reservoir of Long bed." in found.details
+
+
+def test_every_bed_that_wants_water_meanwhile_is_told_with_its_litres(sample_plan):
+    """Recounted from the water of its weeks; by usual rain, and without any."""
+    away = (date(2027, 1, 4), date(2027, 1, 17))  # two of its weeks, whole
+    plan = dataclasses.replace(
+        sample_plan, site=dataclasses.replace(sample_plan.site, away=(away,))
+    )  # fmt: skip
+    (found,) = [t for t in tasks(plan) if t.kind == "leave"]
+    told = 0
+    for one in water(plan):
+        weeks = [week for week in one.weeks if week.start in (away[0], date(2027, 1, 11))]
+        give, need = (sum(getattr(w, n) for w in weeks) / 2 for n in ("give_l", "need_l"))
+        stands = [p for p in plan.plantings if p.place == one.place.name and occupied(p, *away)]
+        if one.place.kind == "bed" and not one.place.reservoir_l and stands and give > 0.5:
+            told += 1
+            assert f"{one.place.name}: {water_amount(give, 'metric')} a week" in found.details
+            assert f", {water_amount(need, 'metric')} if no rain comes." in found.details
+    assert told
+    short = dataclasses.replace(plan, site=dataclasses.replace(plan.site, away=(
+        (away[0], away[0] + timedelta(days=3)),
+    )))  # fmt: skip
+    (found,) = [t for t in tasks(short) if t.kind == "leave"]
+    assert "well before you go: that lasts." in found.details and "a week, " not in found.details
+
+
+def test_a_frost_watch_begins_when_somebody_is_there(sample_plan):
+    """Without days off as ever; with them on the last day before, and it says to leave it on."""
+    plain = {t.id: t for t in singles(sample_plan) if t.kind == "protect"}
+    off = {t.day.weekday() for t in plain.values()}
+    assert off and len(off) < 7
+    site = dataclasses.replace(sample_plan.site, never_on=tuple(sorted(off)), work_on=())
+    found = [t for t in singles(dataclasses.replace(sample_plan, site=site)) if t.kind == "protect"]
+    assert {t.id for t in found} == set(plain)
+    for t in found:
+        assert t.day.weekday() not in off and t.until == plain[t.id].until
+        assert "leave it covered" in t.details and "leave it covered" not in plain[t.id].details
+    gone = min(t.day for t in plain.values())
+    away = ((gone - timedelta(days=9), gone + timedelta(days=9)),)
+    site = dataclasses.replace(sample_plan.site, away=away)
+    found = [t for t in singles(dataclasses.replace(sample_plan, site=site)) if t.kind == "protect"]
+    assert min(t.day for t in found) == gone - timedelta(days=10)
 
 
 def test_a_harvest_tells_its_forecast_once(sample_plan):
@@ -420,10 +462,12 @@ def test_pots_are_watered_as_often_as_they_drink_meanwhile(sample_plan):
 
     assert one.place == "Step pots" and sample_plan.place(one.place).volume_l == 12
     hot, daily_l = told(6.0)
-    assert daily_l > 0.6 and "Step pots: every other day, daily in heat." in hot.details
+    assert daily_l > 0.6 and ("Step pots (" in hot.details)
+    assert " a week): every other day, daily in heat." in hot.details
     assert "ask somebody to water" in hot.title
     mild, daily_l = told(2.0)
-    assert f"Step pots: every {int(1.2 / daily_l)} days, more often in heat." in mild.details
+    often = f" a week): every {int(1.2 / daily_l)} days, more often in heat."
+    assert "Step pots (" in mild.details and often in mild.details
     cold, daily_l = told(0.3)
     assert daily_l < 1.2 / 8 and "Water Step pots well before you go: that lasts." in cold.details
     assert cold.title == "Before you go: water the pots, 3 to 10 January"
