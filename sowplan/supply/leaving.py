@@ -55,9 +55,9 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
             for p in plan.plantings
             if out.get(p.id, occupies_from(p)) <= eve and first < p.cleared
         ]
-        asked, before = _pots(plan, stands, (first, last))
-        beds, lasting = _beds(plan, stands, (first, last))
-        before = [*lasting, *before]
+        asked, potted = _pots(plan, stands, (first, last))
+        beds, bedded = _beds(plan, stands, (first, last))
+        before = [*bedded, *potted]
         watered = [*_trays(plan, raised), *asked, *beds, *_reservoirs(plan, stands, (first, last))]
         words = [*watered, *before, *_picked(plan, stands, (first, last))]
         if not words:
@@ -68,7 +68,8 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
         if somebody:
             title = f"Before you go: tell whoever waters, {when}"
         elif not watered:
-            what = "water all that stands" if before else "pick all that is ready"
+            which = join_words([*["beds"] * bool(bedded), *["pots"] * bool(potted)])
+            what = f"water the {which}" if before else "pick all that is ready"
             title = f"Before you go: {what}, {when}"
         who = "Somebody waters" if somebody else "Nobody is there"
         text = " ".join([f"{who} {when}.", *words])
