@@ -96,6 +96,8 @@ class Ground:
         for x, y in self._points[: p.plants].tolist():
             rows.setdefault(round(y, 4), []).append(x)
         lines = [rows[y] for y in sorted(rows)]
+        if len(lines) > 1 and len({tuple(line) for line in lines}) == 1 == len(lines[0]):
+            return self._one_across(lines[0][0], sorted(rows))
         at = lengths_text(sorted(rows), units)
         where = "down the middle of the bed" if p.rows == 1 else "along the bed"
         text = f"{count_text(len(lines), 'row')} {where}, at {at} from the side. "
@@ -110,6 +112,15 @@ class Ground:
         aside = {round(line[0], 4) for line in lines}
         turn = "; every other row begins half a gap on" if len(aside) > 1 else ""
         return f"{text}{turn}{self._clumps}."
+
+    def _one_across(self, at: float, aside: list[float]) -> str:
+        """Return rows along the bed of one plant each as what they look like: one row across."""
+        step = step_text(aside[1] - aside[0], len(aside) - 1, self.units)
+        where, first = (length_text(one, self.units) for one in (at, aside[0]))
+        return (
+            f"1 row across the bed, at {where} along it. {len(aside)} plants, the first {first} "
+            f"from the side, then every {step}{self._clumps}."
+        )
 
     @property
     def _clumps(self) -> str:

@@ -135,6 +135,21 @@ def test_rows_along_the_bed_by_hand(sample_plan):
     )
 
 
+def test_rows_along_of_one_plant_each_are_told_as_the_row_across_that_one_sees(sample_plan):
+    # 20 cm by 25 cm in 76.2 cm: three abreast, 25.4 cm apart, 10 cm into the strip.
+    strip = strip_for(0.762, 0.2, 0.25, 3)
+    assert strip.along and strip.rows == 3
+    plan = along(sample_plan, strip, 3, 0.762, 0.2)
+    assert grounds(plan)[0].rows == (
+        "1 row across the bed, at 110 cm along it. 3 plants, the first 13 cm from the side, then "
+        "every 25 cm."
+    )
+    assert marks(plan, plan.plantings[0]) == [
+        ["Row at", "110\N{NO-BREAK SPACE}cm"],
+        ["Plants at", "13, 38 and 64\N{NO-BREAK SPACE}cm"],
+    ]
+
+
 def test_the_page_draws_rows_along_where_they_stand(sample_plan):
     for spacing, between, plants in ((0.2, 0.25, 11), (0.4, 0.5, 2), (0.45, 0.45, 8)):
         strip = strip_for(0.762, spacing, between, plants, long=True)

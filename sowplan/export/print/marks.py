@@ -28,17 +28,22 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
 
     Rows with plants at the same marks are told together: ``["Rows at", "12, 37 and 62 cm"]``,
     ``["Plants at", "13, 38 and 63 cm"]``, with the row numbers where rows differ. Rows across are
-    at so much of the bed's length, ``"Rows along, at"`` so much from its side.
+    at so much of the bed's length, ``"Rows along, at"`` so much from its side; of one plant each
+    they are one row across.
     """
     if p.kind != "bed":
         return []  # holes and pots are told where it stands
     units, rows = plan.site.units, rows_of(plan, p)
     if not rows:
         return []
-    word = ("Rows" if len(rows) > 1 else "Row") + (" along, at" if p.along else " at")
+    along = p.along
+    if along and len({tuple(marks) for _, marks in rows}) == 1 == len(rows[0][1]):
+        # One plant in each of them: to whoever sets them out a row across.
+        along, rows = False, [(rows[0][1][0], [at for at, _ in rows])]
+    word = ("Rows" if len(rows) > 1 else "Row") + (" along, at" if along else " at")
     at = _told([at for at, _ in rows], units, f"{len(rows)} rows")
-    found = [[word, f"{at} from the side" if p.along else at]]
-    if p.along and len({len(marks) for _, marks in rows}) == 2:
+    found = [[word, f"{at} from the side" if along else at]]
+    if along and len({len(marks) for _, marks in rows}) == 2:
         short = _shorter_by_one([marks for _, marks in rows])
         if short:
             told = _told(max((marks for _, marks in rows), key=len), units, "")
@@ -50,7 +55,8 @@ def marks(plan: Plan, p: Planting) -> list[list[str]]:
     for ys, numbers in kinds.items():
         which = "" if len(kinds) == 1 else f" in row{'s' if len(numbers) > 1 else ''} "
         which += "" if len(kinds) == 1 else _listed(numbers)
-        found.append([f"Plants{which} at", _told(list(ys), units, f"{len(ys)} a row")])
+        noun = "Plant" if len(kinds) == 1 and len(ys) == 1 else "Plants"
+        found.append([f"{noun}{which} at", _told(list(ys), units, f"{len(ys)} a row")])
     return found
 
 
