@@ -161,6 +161,19 @@ def test_the_season_of_a_home_garden_is_one_page(printed, sample_plan):
     assert len(season_pages(sample_plan, paper).pages) == 1
 
 
+@pytest.mark.parametrize("paper", SIZES)
+def test_the_season_takes_the_pages_it_was_dealt_onto(sample_plan, paper):
+    """From few beds to many: no picture is too tall for its page and starts another."""
+    glances = set()
+    for copies in range(1, 7):
+        plan = forty(sample_plan, copies)
+        chosen = season_pages(plan, paper)
+        made = Printed(print_pdf(plan, paper, ("season",)))
+        assert len(made.sheets) == len(chosen.pages) + chosen.glance
+        glances.add((chosen.glance, len(chosen.pages) == 1))
+    assert glances >= {(False, True), (True, True), (True, False)}
+
+
 def test_forty_beds_print_whole(sample_plan):
     plan = forty(sample_plan)
     beds = [p.name for p in plan.places if p.kind == "bed"]

@@ -119,7 +119,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     if "season" in said["sheets"]:
         chosen = season_pages(plan, paper)
         said["season_lying"] = chosen.lying
-        if len(chosen.pages) > 1:
+        if chosen.glance:
             files["glance.svg"] = glance_svg(plan, MANY_WIDTHS[0], _glance_room(paper))
             said["season_pictures"].append(
                 {"file": "glance.svg", "alt": legible(at_a_glance(plan))}
@@ -128,7 +128,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
             name = f"season-{n}.svg"
             files[name] = season_svg(
                 plan, width=chosen.width, places=places, title=False, bare=True,
-                sky=len(chosen.pages) == 1,
+                sky=not chosen.glance,
             )  # fmt: skip
             said["season_pictures"].append(
                 {"file": name, "alt": legible(describe(plan, places))}
@@ -183,11 +183,15 @@ def _many(plan: Plan) -> bool:
 
 @dataclass(frozen=True)
 class SeasonPages:
-    """How the season's picture goes on paper: its width [px] and each page's places."""
+    """How the season's picture goes on paper: its width [px] and each page's places.
+
+    ``glance``: they follow on a page that shows the season by crop, and its sky.
+    """
 
     lying: bool
     width: float
     pages: list[list[str]]
+    glance: bool = False
 
 
 def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
@@ -201,7 +205,7 @@ def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
                 return SeasonPages(lying, width, [list(need)])
     dealt = {width: _dealt(plan, width, short, long) for width in MANY_WIDTHS}
     width = min(MANY_WIDTHS, key=lambda width: (len(dealt[width]), width))
-    return SeasonPages(False, width, dealt[width])
+    return SeasonPages(False, width, dealt[width], glance=True)
 
 
 def _glance_room(paper: Paper) -> float:
