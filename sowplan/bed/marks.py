@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.layout import Layout
+from sowplan.quantity import format_step
 
 Units = Literal["metric", "imperial"]
 
@@ -145,7 +146,7 @@ def _step_text(step_m: float, many: int, units: Units) -> str:
         return mark_text(step_m, units) if on_mark else f"{step_m * 1000:.1f} mm"
     inches = step_m / INCH_M
     on_mark = abs(inches * 4 - round(inches * 4)) * many <= 2.0
-    return mark_text(step_m, units) if on_mark else f"{inches:.2f} in"
+    return mark_text(step_m, units) if on_mark else format_step(step_m, many)
 
 
 def instructions(layout: Layout, units: Units = "metric") -> list[str]:

@@ -9,6 +9,7 @@ from sowplan.quantity.units import FOOT, POUND, US_GALLON
 Units = Literal["metric", "imperial"]
 
 _QUARTERS = {0: "", 1: "¼", 2: "½", 3: "¾"}
+_EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 
 def format_length(metres: float, units: Units = "metric") -> str:
@@ -56,6 +57,37 @@ def format_spacing(metres: float, units: Units = "metric") -> str:
         step = 2 if inches < 4 else 1
         quarters = max(1, round(inches * step)) * (4 // step)
     return _quarter_inches(quarters)
+
+
+def format_inches(inches: float, parts: int = 8) -> str:
+    """Show inches as a tape has them: to so many parts of one, 2, 4, 8 or 16.
+
+    Examples
+    --------
+    >>> format_inches(3.937), format_inches(9.84, 4), format_inches(1.18, 16)
+    ('3⅞ in', '9¾ in', '1 3/16 in')
+    """
+    sixteenths = round(inches * parts) * (16 // parts)
+    whole, rest = divmod(sixteenths, 16)
+    if rest % 2:
+        return f"{whole} {rest}/16 in" if whole else f"{rest}/16 in"
+    return f"{whole if whole or not rest else ''}{_EIGHTHS[rest // 2]} in"
+
+
+def format_step(metres: float, many: int) -> str:
+    """Show a step in inches, taken so many times along a tape, no finer than that asks for.
+
+    The last mark may be off by half an inch, or by an eighth of a step where that is more; nobody sees it.
+
+    Examples
+    --------
+    >>> format_step(0.45, 2), format_step(0.45, 26), format_step(0.04, 30)
+    ('17½ in', '17¾ in', '1 9/16 in')
+    """
+    inches = metres / FOOT * 12
+    off = max(0.5, inches / 8) + 1e-6
+    parts = (n for n in (2, 4, 8) if abs(inches - round(inches * n) / n) * many <= off)
+    return format_inches(inches, next(parts, 16))
 
 
 def _feet_and_inches(metres: float) -> str:

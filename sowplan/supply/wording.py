@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from sowplan.quantity import LENGTH, MASS, Units, format_temperature
+from sowplan.quantity import LENGTH, MASS, Units, format_inches, format_step, format_temperature
 from sowplan.records.garden import Indoors
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -85,15 +85,16 @@ def length_text(metres: float, units: Units) -> str:
 def step_text(step_m: float, many: int, units: Units) -> str:
     """Return a step taken so many times along a tape: finer where what is rounded would add up.
 
-    Up to a centimetre, or half an inch, at the last mark is let pass: ``"22 cm"``, ``"21.65 cm"``.
+    Up to a centimetre at the last mark is let pass: ``"22 cm"``, ``"21.65 cm"``; inches are told
+    in the parts of one that a tape has (`format_step`): ``"17¾ in"``.
     """
-    size, mark, off = (INCH_M, 0.5, 0.5) if units == "imperial" else (0.01, 1.0, 1.0)
-    value = step_m / size
-    if abs(value - round(value / mark) * mark) * many <= off + 1e-6:
+    if units == "imperial":
+        told = format_step(step_m, many)
+        return length_text(step_m, units) if "½" in told or told[:-3].isdigit() else told
+    value = step_m * 100
+    if abs(value - round(value)) * many <= 1.0 + 1e-6:
         return length_text(step_m, units)
-    unit = "in" if units == "imperial" else "cm"
-    decimals = 1 if abs(value - round(value, 1)) * many <= off else 2
-    return f"{_trim(value, decimals)} {unit}"
+    return f"{_trim(value, 1 if abs(value - round(value, 1)) * many <= 1.0 else 2)} cm"
 
 
 def lengths_text(metres: Sequence[float], units: Units) -> str:
@@ -114,11 +115,11 @@ def span_text(start_m: float, end_m: float, units: Units) -> str:
 
 
 def depth_text(millimetres: float, units: Units) -> str:
-    """Return a sowing depth: ``"5 mm"``, ``"1.5 cm"``, or to an eighth of an inch ``"3/8 in"``."""
+    """Return a sowing depth: ``"5 mm"``, ``"1.5 cm"``, or to an eighth of an inch ``"⅜ in"``."""
     if millimetres <= 0:
         return "on the surface"
     if units == "imperial":
-        return f"{_eighths(millimetres / 1000 / INCH_M)} in deep"
+        return f"{format_inches(max(millimetres / 1000 / INCH_M, 1 / 8))} deep"
     if millimetres < 10:
         return f"{_trim(millimetres, 0)} mm deep"
     return f"{_trim(millimetres / 10, 1)} cm deep"
@@ -251,13 +252,3 @@ def _feet_and_inches(metres: float) -> str:
     if feet and rest == 0:
         return f"{feet} ft"
     return f"{feet} ft {inches} in" if feet else f"{inches} in"
-
-
-def _eighths(inches: float) -> str:
-    eighths = max(1, math.floor(inches * 8 + 0.5))
-    whole, part = divmod(eighths, 8)
-    if part:
-        shrink = math.gcd(part, 8)
-        fraction = f"{part // shrink}/{8 // shrink}"
-        return f"{whole} {fraction}" if whole else fraction
-    return str(whole)

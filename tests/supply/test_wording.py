@@ -41,12 +41,12 @@ def test_marks_along_a_bed_tell_the_unit_once():
 @pytest.mark.parametrize(
     ("millimetres", "metric", "imperial"),
     [
-        (5, "5 mm deep", "1/4 in deep"),  # 0.197 in, nearest eighth 2/8
-        (3, "3 mm deep", "1/8 in deep"),
-        (12, "1.2 cm deep", "1/2 in deep"),  # 0.472 in
-        (15, "1.5 cm deep", "5/8 in deep"),  # 0.591 in
-        (40, "4 cm deep", "1 5/8 in deep"),  # 1.575 in
-        (100, "10 cm deep", "3 7/8 in deep"),  # 3.937 in
+        (5, "5 mm deep", "¼ in deep"),  # 0.197 in, nearest eighth 2/8
+        (3, "3 mm deep", "⅛ in deep"),
+        (12, "1.2 cm deep", "½ in deep"),  # 0.472 in
+        (15, "1.5 cm deep", "⅝ in deep"),  # 0.591 in
+        (40, "4 cm deep", "1⅝ in deep"),  # 1.575 in
+        (100, "10 cm deep", "3⅞ in deep"),  # 3.937 in
         (0, "on the surface", "on the surface"),
     ],
 )
@@ -154,7 +154,9 @@ def test_small_words():
         (0.2165, 13, "metric", "21.7 cm"),  # 22 would be 4.6 cm too far at the last
         (0.2165, 48, "metric", "21.65 cm"),  # 21.7 would be 2.4 cm
         (0.2, 150, "metric", "20 cm"),
-        (0.45, 26, "imperial", "17.7 in"),  # 17.717 in; 17½ would be 5.6 in short
+        (0.45, 26, "imperial", "17¾ in"),  # 17.717 in: 0.9 in over; 17½ would be 5.6 in short
+        (0.25, 20, "imperial", "9⅞ in"),  # 9.8425 in: 0.65 in over; 9¾ would be 1.9 in short
+        (0.04, 30, "imperial", "1 9/16 in"),  # 1.5748 in: 0.4 in short; 1⅝ would be 1.5 in over
         (0.45, 2, "imperial", "17½ in"),  # 0.43 in short
         (0.254, 100, "imperial", "10 in"),
     ],

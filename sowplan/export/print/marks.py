@@ -18,7 +18,7 @@ SCALES = (10, 20, 25, 50, 100, 200)
 BESIDE_MM = 40.0  # a drawing no wider stands beside its words
 DRAWN_MM = (78.0, 58.0)  # the most a drawing may take
 MANY = 9  # marks told one by one
-_UNIT = re.compile(r"(?<=\d) (?=ft|in\b|cm|m\b)|(?<=ft) (?=\d)")
+_UNIT = re.compile(r"(?<=[\d¼½¾⅛⅜⅝⅞]) (?=ft|in\b|cm|m\b|\d+/16)|(?<=ft) (?=\d)")
 MARGIN_MM = 7.0  # room for the tape's figures, at least
 FIGURE = 8.5  # px
 
