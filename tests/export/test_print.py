@@ -227,6 +227,14 @@ def test_free_places_are_named_where_places_are_many(sample_plan):
         assert (place.name in shown) == bool(standing(plan, place.name, day))
         assert (place.name in shown) != (place.name in re.split(r": |, | and |\\.$", said))
     assert beds_shown(sample_plan, day)[0] == [place.name for place in sample_plan.places]
+    # The same where half of a few are free; the last bed's alone stands in December.
+    beds = tuple(place for place in sample_plan.places if place.kind == "bed")
+    some = tuple(replace(beds[0], name=name) for name in ("One", "Two", "Three", "Four"))
+    stands = next(p for p in sample_plan.plantings if p in standing(sample_plan, p.place, day))
+    idle = replace(sample_plan, places=some, plantings=(replace(stands, place="Four"),))
+    assert beds_shown(idle, day) == (["Four"], "Free: One, Two and Three.")
+    two = replace(idle, places=some[2:])
+    assert beds_shown(two, day) == (["Three", "Four"], "")
     assert beds_shown(replace(sample_plan, plantings=()), day) == (
         [], "Nothing stands in any place on this day.",
     )  # fmt: skip

@@ -194,10 +194,7 @@ def on_sheets(months: Sequence[dict], across_mm: float, down_mm: float) -> list[
 def _set(group: Sequence[dict], wide_mm: float, high_mm: float) -> dict[str, object]:
     """Return a sheet of some months, set as large as there is room for."""
     fitting = (s for s in SCALES if _together_mm(group, s, wide_mm) <= high_mm)
-    scale = next(fitting, 0.0) or min(
-        SMALLER,
-        key=lambda s: (sum(len(dealt(m["lines"], high_mm - HEAD_MM, s)) for m in group), -s),
-    )
+    scale = next(fitting, 0.0) or _scale_of_pages(group, high_mm)
     roomy = (by for by in LARGER if _together_mm(group, scale, wide_mm, by) <= high_mm)
     larger = next(roomy, 1.0)
     found = []
@@ -206,7 +203,9 @@ def _set(group: Sequence[dict], wide_mm: float, high_mm: float) -> dict[str, obj
         pages = dealt(month["lines"], high_mm - HEAD_MM, scale)
         shares = [100.0] * len(month["beds"])
         if len(month["beds"]) == 1 and len(group) == 1:
-            shares = [_share(month["beds"][0]["high_mm"][larger], pages, scale, high_mm)]
+            share = _share(month, pages, scale, high_mm, larger)
+            # All of the width where it fits, or where it would have to be too small to read.
+            shares = [round(100 * share, 1)] if LEAST_SHARE <= share < 1 else shares
         beds = [
             {key: value for key, value in one.items() if key != "high_mm"} | {"share": share}
             for one, share in zip(month["beds"], shares, strict=True)
@@ -215,14 +214,29 @@ def _set(group: Sequence[dict], wide_mm: float, high_mm: float) -> dict[str, obj
     return {"scale": scale, "larger": larger, "months": found}
 
 
-def _share(picture_mm: float, pages: Sequence, scale: float, high_mm: float) -> float:
-    """Return how wide a month's beds are set [%], so that they stay on the page of their tasks.
+def _scale_of_pages(group: Sequence[dict], high_mm: float) -> float:
+    """Return how large a month is set for which one page is too small: so that it takes fewest."""
 
-    All of the width where they fit, or where they would have to be too small to read.
-    """
+    def pages(scale: float) -> tuple[int, float]:
+        many = 0
+        for month in group:
+            told = dealt(month["lines"], high_mm - HEAD_MM, scale)
+            beds = len(month["beds"])
+            below = beds == 1 and _share(month, told, scale, high_mm) >= LEAST_SHARE
+            many += max(len(told), 1) + (0 if below else beds)
+        return many, -scale
+
+    return min(SMALLER, key=pages)
+
+
+def _share(
+    month: dict, pages: Sequence, scale: float, high_mm: float, larger: float = 1.0
+) -> float:
+    """Return the share of the page's width at which a month's beds stay on that of their tasks."""
     used = max((_column_mm(column, scale) for column in pages[-1]), default=0.0) if pages else 0.0
-    share = (high_mm - HEAD_MM - used - BEDS_HEAD_MM) / picture_mm if picture_mm else 1.0
-    return round(100 * share, 1) if LEAST_SHARE <= share < 1 else 100.0
+    free = GAP_MM + _lines_mm(month["free"], scale, 2 * COLUMN_MM) if month["free"] else 0.0
+    room = high_mm - HEAD_MM - used - BEDS_HEAD_MM - free
+    return room / max(month["beds"][0]["high_mm"][larger], 1.0)
 
 
 def _together_mm(group: Sequence[dict], scale: float, wide_mm: float, larger: float = 1.0) -> float:

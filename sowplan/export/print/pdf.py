@@ -43,7 +43,7 @@ TAPES = {
     "imperial": "inches, or in feet and inches as 4′9½″",
 }
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
-MANY_PLACES = 12
+MANY_PLACES, FEW_FREE = 12, 3
 
 
 def usual_sheets(plan: Plan) -> tuple[str, ...]:
@@ -244,13 +244,15 @@ def _free(across: float, down: float, width: float) -> float:
 def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
     """Return the places a month's sheet draws, and words for those that stand free.
 
-    Where places are many the free ones are only named; where all are free none is drawn.
+    Where places are many, or half of them free, the free ones are only named; where all are free
+    none is drawn.
     """
     names = [place.name for place in plan.places]
     free = [name for name in names if not standing(plan, name, day)]
     if len(free) == len(names):
         return [], "Nothing stands in any place on this day."
-    if not _many(plan) or not free:
+    idle = len(free) >= FEW_FREE and 2 * len(free) >= len(names)
+    if not free or not (idle or _many(plan)):
         return names, ""
     return [name for name in names if name not in free], f"Free: {join_words(free)}."
 
