@@ -21,6 +21,9 @@ from sowplan.season.choices.instance import NO_HARVEST, Options, Periods
 
 LEAST_HARVEST_DAYS = 7
 """A batch is given at least so many days of harvest before it may be cleared."""
+SMALL_SHARE = 0.75
+"""Bulbs are not set so late that they stay smaller than such a share of the largest that could be
+had here. Common practice, no source."""
 STAYS_SHARE = 0.5
 """A crop cut or picked again stays at least until such a share of its harvests has been had."""
 MOST_ENDS = 5
@@ -83,6 +86,7 @@ def options_of(
     # A tender crop leaves the open before any frost at all, not only before one that kills it.
     frosty = np.nonzero(~frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
     there = None if away is None else last_there(away)
+    least = SMALL_SHARE * _largest(crop, ways, allowed)
     for number, way in enumerate(ways, first_way):
         table = way.courses
         open_air = crop.tender and way.conditions.in_open
@@ -108,6 +112,7 @@ def options_of(
                 limit = int(frosty[after]) if after < len(frosty) else natural
             lies = int(table.emergence[row]) - day
             sensible = day in allowed and worth_sowing(crop, way.tray >= 0, lies)
+            sensible = sensible and table.size[row] >= least
             for end in _ends(mine, reach, keeps, limit, there) if sensible else ():
                 for group in way.groups:
                     _add(rows, lots, mine, end, keeps, head, group, -1, there)
@@ -122,6 +127,16 @@ def options_of(
     columns = np.array(rows, np.int64).reshape(-1, 7).T
     lot = np.array([entry[:4] for entry in lots], np.int64).reshape(-1, 4).T
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
+
+
+def _largest(crop: Crop, ways: Sequence[Way], allowed: set[int]) -> float:
+    """Return the size of the largest bulbs that the gardener's days allow; 0 for other crops."""
+    if crop.bolt_effect != "bulbs":
+        return 0.0
+    days = np.array(sorted(allowed), np.int64)
+    tables = [way.courses for way in ways]
+    able = [t.size[t.feasible & np.isin(t.sow, days)] for t in tables]
+    return max((float(sizes.max()) for sizes in able if len(sizes)), default=0.0)
 
 
 def brought_in(
