@@ -38,7 +38,10 @@ class Drawn(StrEnum):
 
 def print_(
     plan: Annotated[Path, typer.Argument(help="A plan folder.", metavar="PLAN_FOLDER")],
-    paper: Annotated[Paper, typer.Option(help="Size of the paper.")] = Paper.a4,
+    paper: Annotated[
+        Paper | None,
+        typer.Option(help="Size of the paper; else as the garden file has it.", show_default=False),
+    ] = None,
     sheet: Annotated[
         list[Sheet] | None,
         typer.Option(help="Only this kind of sheet; may be given more than once."),
@@ -89,13 +92,14 @@ def print_(
         _picture(plan, picture or Drawn.season, dark, out, as_json)
         return
     from sowplan.commands.waiting import Waiting
-    from sowplan.export.print.pdf import SHEETS, print_pdf, usual_sheets
+    from sowplan.export.print.pdf import SHEETS, paper_of, print_pdf, usual_sheets
 
     opened = opened_plan(plan)
     asked = {one.value for one in sheet or ()} or (SHEETS if every else usual_sheets(opened))
     chosen = [name for name in SHEETS if name in asked]
     with Waiting("Setting the sheets"):
-        data = print_pdf(opened, paper.value, chosen)
+        size = paper.value if paper else paper_of(opened)
+        data = print_pdf(opened, size, chosen)
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return
@@ -104,10 +108,10 @@ def print_(
     if as_json:
         import json
 
-        said = {"file": str(target), "paper": paper.value, "sheets": chosen}
+        said = {"file": str(target), "paper": size, "sheets": chosen}
         typer.echo(json.dumps(said, ensure_ascii=False))
     else:
-        typer.echo(f"{target}: {', '.join(chosen)}, on {paper.value.replace('letter', 'Letter')}.")
+        typer.echo(f"{target}: {', '.join(chosen)}, on {size.capitalize()}.")
         if not sheet and len(chosen) < len(SHEETS):
             left = " and ".join(name for name in SHEETS if name not in chosen)
             typer.echo(f"Left out, for {len(opened.plantings)} plantings: {left}. --all sets them.")

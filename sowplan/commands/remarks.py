@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
-from sowplan.quantity import format_length, format_volume
+from sowplan.quantity import format_length, format_mass, format_volume
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Units, Want
 
@@ -94,9 +94,12 @@ def _weighed(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
         written = spots.text(("want", number, "amount"))
         if want.unit == "kg" and written[:1].isdigit():
             name = crops[want.crop].name
+            kilograms, other = f"{written} kg", "500 g"
+            if garden.units == "imperial":
+                kilograms, other = f"{written} kg, {format_mass(want.amount, 'imperial')}", "1 lb"
             yield (
-                f"{want.where.table}, amount: {name} is weighed, so {written} is {written} kg: "
-                f'write "{written} kg", or what you mean, as "500 g" or "6 plants".'
+                f"{want.where.table}, amount: {name} is weighed, so {written} is {kilograms}: "
+                f'write "{written} kg", or what you mean, as "{other}" or "6 plants".'
             )
 
 

@@ -77,7 +77,7 @@ def format_inches(inches: float, parts: int = 8) -> str:
 def format_step(metres: float, many: int) -> str:
     """Show a step in inches, taken so many times along a tape, no finer than that asks for.
 
-    The last mark may be off by half an inch, or by an eighth of a step where that is more; nobody sees it.
+    The last mark may be off by half an inch, or by an eighth of a step where that is more.
 
     Examples
     --------

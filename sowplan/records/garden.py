@@ -281,6 +281,7 @@ class Garden:
     rests: tuple[Rest, ...] = ()
     units: Units = "metric"
     week_start: int = 0
+    paper: str = ""  # "a4" or "letter"; empty: as the units have it
     notes: tuple[str, ...] = field(default=())
 
     @property

@@ -366,6 +366,7 @@ def site_of(book: Book) -> PlanSite:
         watered=season.watered,
         picked=season.picked,
         harvest_on=season.harvest_on,
+        paper=garden.paper,
     )
 
 

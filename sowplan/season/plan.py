@@ -46,6 +46,7 @@ class PlanSite:
     watered: tuple[tuple[date, date], ...] = ()  # those times away in which somebody waters
     picked: tuple[tuple[date, date], ...] = ()  # and in which they pick as well, for themselves
     harvest_on: tuple[int, ...] = ()  # the only weekdays on which is harvested; empty: any
+    paper: str = ""  # of the sheets, where the gardener names one: "a4" or "letter"
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,11 @@ from __future__ import annotations
 import pytest
 
 from gardens import YEAR
-from sowplan.records.garden_file.read import read_garden_text
+from sowplan.commands.remarks import remarks
+from sowplan.records.crop_table import read_crops
+from sowplan.records.garden_file.read import read_garden, read_garden_text
+
+CROPS, _ = read_crops()
 
 BED = '[[bed]]\nname = "B"\nlength = "2 m"\nwidth = "1 m"\ndepth = "30 cm"\n'
 TRAY = '[[tray]]\nname = "T"\ncells = 40\n'
@@ -205,3 +209,14 @@ def test_a_want_of_the_wrong_year_is_told_with_the_right_one():
     text = f'{YEAR}{BED}[[want]]\ncrop = "radish"\namount = 2\nper = "week"\n'
     one = problem(read_garden_text(f"{text}from = 2026-03-12\n", "g.toml"))
     assert "Did you mean 2027-03-12?" in one.message
+
+
+@pytest.mark.parametrize(
+    ("units", "words"), [("metric", 'so 60 is 60 kg: write "60 kg"'), ("imperial", "60 kg, 132 lb")]
+)
+def test_a_bare_number_of_what_is_weighed_is_told_in_the_garden_s_units(tmp_path, units, words):
+    file = tmp_path / "g.toml"
+    text = f'units = "{units}"\n{YEAR}{BED}{TRAY}[[want]]\ncrop = "broccoli"\namount = 60\n'
+    file.write_text(f'{text}per = "season"\n', encoding="utf-8")
+    (remark,) = remarks(read_garden(file).garden, CROPS)  # 60 kg are 132.3 lb
+    assert words in remark

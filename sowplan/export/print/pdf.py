@@ -52,15 +52,24 @@ def usual_sheets(plan: Plan) -> tuple[str, ...]:
     return tuple(name for name in SHEETS if not (many and name in BY_PLANTING))
 
 
-def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] | None = None) -> bytes:
+def paper_of(plan: Plan) -> Paper:
+    """Return the paper a plan is printed on where nothing else is asked for.
+
+    That of its garden file; else Letter where inches are the measure, and A4.
+    """
+    usual: Paper = "letter" if plan.site.units == "imperial" else "a4"
+    return plan.site.paper if plan.site.paper in PAPERS else usual
+
+
+def print_pdf(plan: Plan, paper: Paper | None = None, sheets: Sequence[str] | None = None) -> bytes:
     """Set a plan for printing.
 
     Parameters
     ----------
     plan : Plan
         A finished season; its start is the document's date.
-    paper : {"a4", "letter"}
-        Size of the page.
+    paper : {"a4", "letter"}, optional
+        Size of the page; else `paper_of` the plan.
     sheets : sequence of str, optional
         Which of `SHEETS`, in the order wanted; else `usual_sheets`.
 
@@ -78,15 +87,21 @@ def print_pdf(plan: Plan, paper: Paper = "a4", sheets: Sequence[str] | None = No
 
 
 def print_png(
-    plan: Plan, paper: Paper = "a4", sheets: Sequence[str] | None = None, ppi: float = 96.0
+    plan: Plan,
+    paper: Paper | None = None,
+    sheets: Sequence[str] | None = None,
+    ppi: float = 96.0,
 ) -> list[bytes]:
     """Set a plan as `print_pdf` does, each page a PNG of ``ppi`` pixels an inch."""
     pages = _compile(plan, paper, sheets, format="png", ppi=ppi)
     return pages if isinstance(pages, list) else [pages]
 
 
-def _compile(plan: Plan, paper: Paper, sheets: Sequence[str] | None, **form: object) -> object:
+def _compile(
+    plan: Plan, paper: Paper | None, sheets: Sequence[str] | None, **form: object
+) -> object:
     """Hand words and pictures to the typesetter."""
+    paper = paper or paper_of(plan)
     sheets = usual_sheets(plan) if sheets is None else sheets
     if paper not in PAPERS:
         raise ValueError(f"paper is one of {', '.join(PAPERS)}, not {paper!r}")

@@ -69,6 +69,7 @@ def build(rows: Rows, crops: Mapping[str, Crop], records: tuple[DayRecord, ...] 
         ),
         units=top.get("units", "metric"),
         week_start=top.get("week_start", 0),
+        paper=top.get("paper", ""),
     )
 
 

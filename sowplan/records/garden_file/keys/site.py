@@ -18,6 +18,14 @@ TOP = Table(
             choices=("metric", "imperial"),
         ),
         Key(
+            "paper",
+            "choice",
+            "the paper of the sheets to print",
+            '"letter"',
+            default="A4; Letter with imperial units",
+            choices=("a4", "letter"),
+        ),
+        Key(
             "week_start",
             "weekday",
             "the day a week begins on in tables and pictures",

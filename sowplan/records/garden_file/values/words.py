@@ -50,6 +50,7 @@ _ALSO = {
     **{"celsius": "C", "fahrenheit": "F", "inches": "in", "inch": "in", '"': "in"},
     **dict.fromkeys(("tray", "trays", "in a tray", "raised", "cells", "modules"), "in trays"),
     **dict.fromkeys(_DIRECT, "direct"),
+    **dict.fromkeys(("us letter", "us-letter"), "letter"),
     **dict.fromkeys(
         ("bought", "plants", "young plants", "bought young plants", "as plants", "as young plants"),
         "bought plants",
