@@ -108,7 +108,7 @@ def done(
 
     from sowplan.commands.done_words import Reader
     from sowplan.commands.due import day_meant
-    from sowplan.commands.plan_files import opened_plan
+    from sowplan.commands.plan_files import opened_plan, page_anew
     from sowplan.commands.problems import stop_on
     from sowplan.commands.undo import take_back_last
     from sowplan.records.diary import add_to_diary, diary_path, read_diary
@@ -152,6 +152,7 @@ def done(
     stop_on(_contrary(plan, path, known, new, today))
     if new:
         stop_on(add_to_diary(path, [(e, reader.remark(e)) for e in new], _heading(plan)))
+        page_anew(plan, path.parent, [*known, *new])
     _say(path, new, [*reader.again, *again], reader, as_json)
     if every and not (new or as_json):
         typer.echo("Of these days there is nothing left to enter.")

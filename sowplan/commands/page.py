@@ -20,8 +20,8 @@ def page(
 ) -> None:
     """Write a plan as one page for phone and screen (HTML; works without a network).
 
-    This week's tasks to tick, the season, the beds on any day, the harvests to come and what is
-    missing. Send the file to a phone and open it there.
+    This week's tasks to tick, with what the diary has done, the season, the beds on any day, the
+    harvests to come and what is missing. Send the file to a phone and open it there.
 
     For example:
 
@@ -29,14 +29,20 @@ def page(
 
       sowplan page plan --out garden.html
     """
-    from sowplan.commands.plan_files import opened_plan, write_file
+    from sowplan.commands.plan_files import PAGE, opened_plan, write_file
+    from sowplan.commands.problems import stop_on
     from sowplan.export.page.page import page_html
+    from sowplan.records.diary import diary_path, read_diary
 
-    data = page_html(opened_plan(plan)).encode()
+    opened = opened_plan(plan)
+    folder = plan if plan.is_dir() else plan.parent
+    entries, problems = read_diary(diary_path(folder, opened.site.start))
+    stop_on(problems)
+    data = page_html(opened, entries).encode()
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return
-    target = out or (plan if plan.is_dir() else plan.parent) / "page.html"
+    target = out or folder / PAGE
     write_file(target, data)
     if as_json:
         import json

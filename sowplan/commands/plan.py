@@ -59,6 +59,7 @@ def plan(
     """
     from sowplan.commands.plan_files import (
         diary_in_the_way,
+        page_by_diary,
         revised_in_the_way,
         unfinished_in_the_way,
     )
@@ -93,7 +94,7 @@ def plan(
             _OnceMore("The plan found is being written; Ctrl-C again stops that."),
             Waiting("Writing the plan folder"),
         ):
-            problems = write_folder(made, out)
+            problems = write_folder(made, out, more=page_by_diary(made, out))
         stop_on(problems)
     except KeyboardInterrupt:
         typer.echo("Stopped: nothing is written.", err=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,9 @@ if TYPE_CHECKING:
     from sowplan.records.diary import Entry
     from sowplan.records.garden import Garden
     from sowplan.season.plan import Plan
+
+
+PAGE = "page.html"
 
 
 def opened_plan(path: Path) -> Plan:
@@ -110,6 +115,28 @@ def _planned_on(path: Path, out: Path) -> Problem:
         "plan the whole season anew, choose another folder with --out."
     )
     return Problem(str(path), None, "", "", message, Exit.UNWRITABLE)
+
+
+def page_by_diary(plan: Plan, folder: Path) -> dict[str, bytes]:
+    """Return the page as the diary in a folder has it, by its name; nothing without a diary."""
+    from sowplan.export.page.page import page_html
+    from sowplan.records.diary import diary_path, read_diary
+
+    entries, _ = read_diary(diary_path(folder, plan.site.start))
+    return {PAGE: page_html(plan, entries).encode("utf-8")} if entries else {}
+
+
+def page_anew(plan: Plan, folder: Path, entries: Sequence[Entry]) -> None:
+    """Write the page in a plan folder again, where it has one, so that it agrees with the diary.
+
+    Where that cannot be, it is told, and is no reason to leave: the diary is what counts.
+    """
+    from sowplan.export.page.page import page_html
+
+    target = folder / PAGE
+    if target.is_file():
+        with suppress(typer.Exit):
+            write_file(target, page_html(plan, entries).encode("utf-8"))
 
 
 def write_file(target: Path, data: bytes) -> None:

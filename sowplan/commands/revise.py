@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sowplan.records.diary import Entry
     from sowplan.season.plan import Plan
     from sowplan.season.revise.changes import Changes
     from sowplan.supply.task import Task
@@ -50,7 +53,7 @@ def revise(
     import textwrap
 
     from sowplan.commands.due import day_meant
-    from sowplan.commands.plan_files import opened_plan
+    from sowplan.commands.plan_files import opened_plan, page_anew
     from sowplan.commands.problems import stop_on
     from sowplan.export.folder import cannot_write
     from sowplan.records.diary import diary_path, read_diary
@@ -77,7 +80,9 @@ def revise(
     changes = changes_between(old, new, max(day, old.site.start), gone)
     assumed = taken_as_done(old, entries, day)
     if new is not old:
-        _write(old, new, changes, folder, assumed)
+        _write(old, new, changes, folder, assumed, entries)
+    else:
+        page_anew(old, folder, entries)
     if as_json:
         typer.echo(_json(changes, new), nl=False)
         return
@@ -90,17 +95,27 @@ def revise(
         typer.echo("\n" + textwrap.fill(counted, 80, break_on_hyphens=False))
 
 
-def _write(old: Plan, new: Plan, changes: Changes, folder: Path, assumed: tuple[Task, ...]) -> None:
+def _write(
+    old: Plan,
+    new: Plan,
+    changes: Changes,
+    folder: Path,
+    assumed: tuple[Task, ...],
+    entries: Sequence[Entry],
+) -> None:
+    from sowplan.commands.plan_files import PAGE
     from sowplan.commands.problems import stop_on
     from sowplan.export.calendar import calendar
     from sowplan.export.changes import changes_text
     from sowplan.export.folder import BEFORE, CHANGES, write_folder
+    from sowplan.export.page.page import page_html
     from sowplan.season.archive import to_json
 
     more = {
         BEFORE: to_json(old).encode("utf-8"),
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
         "season.ics": calendar(new, old),
+        PAGE: page_html(new, entries).encode("utf-8"),
     }
     stop_on(write_folder(new, folder, more=more))
 

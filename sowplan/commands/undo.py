@@ -26,6 +26,7 @@ def take_back_last(
 
     ``days`` are the first and last of them; what was lost or skipped stays.
     """
+    from sowplan.commands.plan_files import page_anew
     from sowplan.commands.problems import stop_on
     from sowplan.problem import Exit, Problem
     from sowplan.records.diary import take_back
@@ -51,6 +52,7 @@ def take_back_last(
     stop_on(problems)
     back = list(dict.fromkeys(back))
     stop_on(take_back(path, back))
+    page_anew(plan, path.parent, [entry for entry in known if entry not in back])
     if as_json:
         import json
         from dataclasses import asdict

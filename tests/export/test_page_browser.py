@@ -12,6 +12,7 @@ import pytest
 
 from sowplan.export.page.page import page_html
 from sowplan.export.pictures.standing import standing, stations
+from sowplan.records.diary import entry_for
 from sowplan.supply.tasks import tasks
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -280,6 +281,45 @@ def test_a_job_of_several_crops_is_ticked_crop_by_crop_and_dated(browser, file, 
     first.locator("input[type=checkbox]").uncheck()
     assert not whole.is_checked()
     assert mine[0] not in page.locator("#line").input_value()
+    assert page.wrong == []
+    context.close()
+
+
+def test_what_the_diary_has_done_is_shown_so_and_not_carried_back(browser, sample_plan, tmp_path):
+    """Whole jobs and single crops of them; what stands open elsewhere is open still."""
+    monday = DAY - timedelta(days=DAY.weekday())
+    waits = [t for t in tasks(sample_plan) if t.day < monday <= t.until]
+    several = next(
+        t for t in tasks(sample_plan) if len({part.crop for part in t.parts}) > 1 and t.until < DAY
+    )
+    crop = sample_plan.crop(several.parts[0].crop).name
+    mine = [part for part in several.parts if sample_plan.crop(part.crop).name == crop]
+    over = waits[0]
+    done = [entry_for(job.id, monday) for job in (*over.jobs, *mine)]
+    path = tmp_path / "page.html"
+    path.write_text(page_html(sample_plan, done), encoding="utf-8")
+    context = context_of(browser, viewport={"width": 390, "height": 844})
+    page = opened(context, path.as_uri())
+    titles = page.locator("#tasks label").all_inner_texts()
+    assert over.title not in titles and {t.title for t in waits[1:]} <= set(titles)
+    go_to(page, over.day)
+    line = page.locator("#tasks > .date > ul > li", has=page.get_by_text(over.title, exact=True))
+    box = line.locator("input[type=checkbox]").first
+    assert box.is_checked() and box.is_disabled()
+    told = f"in the diary, {monday.day} {monday:%b}"
+    assert told in line.locator(".on").first.inner_text()
+    go_to(page, several.day)
+    line = page.locator("#tasks > .date > ul > li", has=page.get_by_text(several.title, exact=True))
+    whole = line.locator("input[type=checkbox]").first
+    assert whole.is_enabled() and whole.evaluate("(box) => box.indeterminate")
+    unfold(line.locator("summary"))
+    boxes = line.locator(".parts input[type=checkbox]")
+    assert boxes.first.is_checked() and boxes.first.is_disabled()
+    assert page.locator("#carry").is_hidden()
+    whole.check()  # of the rest only
+    back = page.locator("#line").input_value()
+    for part in several.parts:
+        assert (f"{part.id}={DAY}" in back) == (part not in mine)
     assert page.wrong == []
     context.close()
 

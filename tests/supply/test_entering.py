@@ -3,6 +3,7 @@
 import json
 import shlex
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
@@ -128,3 +129,21 @@ def test_hardening_off_is_entered_when_it_is_over(sample_plan):
         for job in task.jobs if task.kind == "harden off" else ():
             days = [day for one, day in done_by(sample_plan, (), job.day, job.until) if one == job]
             assert days == [job.until]
+
+
+def test_the_page_in_the_folder_goes_by_the_diary(run, sample_plan):
+    def told():
+        data = Path("plan/page.html").read_text(encoding="utf-8").split('id="plan">')[1]
+        return json.loads(data.split("</script>")[0])["told"]
+
+    assert told() == {}
+    assert run("done --all").exit_code == 0
+    day = (DAY - sample_plan.site.start).days
+    whole = {task.id for task in tasks(sample_plan) if task.day == DAY == task.until}
+    assert whole and {name: told().get(name) for name in whole} == dict.fromkeys(whole, day)
+    by_done = Path("plan/page.html").read_bytes()
+    assert run("page plan").exit_code == 0 and Path("plan/page.html").read_bytes() == by_done
+    assert run("done --undo --all").exit_code == 0
+    assert told() == {}
+    Path("plan/page.html").unlink()
+    assert run("done --all").exit_code == 0 and not Path("plan/page.html").exists()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from sowplan.bed.as_built import outline_of
 from sowplan.export.page.phrases import PhraseBook
+from sowplan.export.page.todo import page_tasks, told_done
 from sowplan.export.pictures.bed_built import kept_words
 from sowplan.export.pictures.scale import weeks
 from sowplan.export.pictures.standing import stations
@@ -15,13 +17,14 @@ from sowplan.export.pictures.words import (
     place_size,
     where_in_place,
 )
+from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
-from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.task import Task
 from sowplan.supply.water.words import week_text
 from sowplan.supply.weighed import harvest_text, weighed
 
 
-def page_data(plan: Plan, per_day: float) -> str:
+def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
     """Return the script's data.
 
     Parameters
@@ -30,6 +33,8 @@ def page_data(plan: Plan, per_day: float) -> str:
         A finished season.
     per_day : float
         Pixels a day of the season's picture.
+    entries : sequence of Entry
+        The season's diary.
 
     Returns
     -------
@@ -38,7 +43,7 @@ def page_data(plan: Plan, per_day: float) -> str:
         titles, which the page has in its list of all jobs, in the same order.
     """
     start, units = plan.site.start, plan.site.units
-    todo = tasks(plan)
+    todo, done = page_tasks(plan, entries)
     places = {p.id: where_in_place(plan, p) for p in plan.plantings}
     by_weight = weighed(plan)
     lots = {p.id: _amounts(plan, p, by_weight) for p in plan.plantings}
@@ -57,6 +62,7 @@ def page_data(plan: Plan, per_day: float) -> str:
         "perDay": round(per_day, 4),
         "pieces": book.pieces,
         "water": [book.coded(words) for words in drinks],
+        "told": told_done(todo, done, start),
         "tasks": [_task(task, ids, crops, start, book) for task in todo],
         "degree": "°F" if units == "imperial" else "°C",
         "sky": [_sky(sky.get(start + timedelta(days=n)), units) for n in range(days)],

@@ -82,15 +82,21 @@
   function dayOf(task, part) {
     return ticks[task.id] || (part.ids.every((id) => "/" + id in ticks) ? ticks["/" + part.ids[0]] : "");
   }
-  const isDone = (task) => task.id in ticks || (task.parts.length > 0 && task.parts.every((part) => dayOf(task, part)));
+  // What the diary has done is so for good here: it is neither ticked nor carried back.
+  const entered = (id) => Object.hasOwn(plan.told, id);
+  function inDiary(task, part) {
+    if (entered(task.id)) return true;
+    return part ? part.ids.every((id) => entered("/" + id)) : task.parts.length > 0 && task.parts.every((one) => inDiary(task, one));
+  }
+  const isDone = (task) => inDiary(task) || task.id in ticks || (task.parts.length > 0 && task.parts.every((part) => inDiary(task, part) || dayOf(task, part)));
 
   function mark(task, part, day) { // no part: the whole job; no day: not done
-    const days = task.parts.map((one) => (part ? dayOf(task, one) : ""));
+    const open = task.parts.filter((one) => !inDiary(task, one)), whole = open.length === task.parts.length;
+    const days = open.map((one) => (part && part !== one ? dayOf(task, one) : day));
     delete ticks[task.id];
     for (const one of task.parts) for (const id of one.ids) delete ticks["/" + id];
-    if (part) days[task.parts.indexOf(part)] = day;
-    if (!part ? day : days.every((one) => one && one === day)) ticks[task.id] = day;
-    else task.parts.forEach((one, n) => { if (days[n]) for (const id of one.ids) ticks["/" + id] = days[n]; });
+    if (whole && (!part ? day : days.every((one) => one && one === day))) { if (day) ticks[task.id] = day; }
+    else open.forEach((one, n) => { if (days[n]) for (const id of one.ids) ticks["/" + id] = days[n]; });
     keep();
     for (const show of reflected) show();
     carry();
@@ -103,8 +109,9 @@
   function carry() {
     const known = new Map(); // a job of several has its first part's id: alone, that part is told so
     for (const task of tasks) {
+      if (inDiary(task)) continue;
       known.set(task.id, "");
-      for (const part of task.parts) for (const id of part.ids) known.set("/" + id, id === task.id ? "--only " : "");
+      for (const part of task.parts) if (!inDiary(task, part)) for (const id of part.ids) known.set("/" + id, id === task.id ? "--only " : "");
     }
     const done = Object.keys(ticks).filter((id) => known.has(id)).sort((a, b) => (ticks[a] + a < ticks[b] + b ? -1 : 1));
     $("carry").hidden = done.length === 0;
@@ -143,14 +150,16 @@
     on.addEventListener("change", () => {
       if (on.value && on.value <= on.max) mark(task, part, on.value); else on.value = part ? dayOf(task, part) : ticks[task.id];
     });
-    const dated = make("div", { class: "on" }, "done on", on);
+    const known = inDiary(task, part), day = plan.told[entered(task.id) ? task.id : part ? "/" + part.ids[0] : ""];
+    const dated = make("div", { class: "on" }, ...(known ? [Number.isInteger(day) ? "in the diary, " + short(day) : "nothing left to do"] : ["done on", on]));
+    box.disabled = known;
     const line = make("li", null, box, make("label", { for: id }, name), dated, ...more);
     const show = () => {
       const day = part ? dayOf(task, part) : ticks[task.id];
-      box.checked = part ? Boolean(day) : isDone(task);
-      box.indeterminate = !part && !box.checked && task.parts.some((one) => dayOf(task, one));
+      box.checked = known || (part ? Boolean(day) : isDone(task));
+      box.indeterminate = !part && !box.checked && task.parts.some((one) => dayOf(task, one) || inDiary(task, one));
       line.classList.toggle("done", box.checked);
-      dated.hidden = !day || (part && task.id in ticks);
+      dated.hidden = known ? part && inDiary(task) : !day || (part && task.id in ticks);
       on.value = day || "";
     };
     reflected.push(show);
@@ -176,7 +185,7 @@
     const list = $("tasks");
     list.replaceChildren();
     reflected = [];
-    const open = tasks.filter((task) => task.day < from && task.until >= from);
+    const open = tasks.filter((task) => task.day < from && task.until >= from && !inDiary(task));
     const groups = new Map();
     if (open.length) groups.set("Still open", open);
     for (const task of tasks) {

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import asdict
 from itertools import groupby
 from pathlib import Path
 
 from sowplan.export.page.data import page_data
+from sowplan.export.page.todo import done_whole, page_tasks
 from sowplan.export.pictures.harvest import harvest_strip, strip_defs, sums
 from sowplan.export.pictures.season import RIGHT, season_parts
 from sowplan.export.pictures.style import DARK, LIGHT, Palette
@@ -23,26 +25,28 @@ from sowplan.export.pictures.words import (
     weekday_day,
 )
 from sowplan.export.wanted import help_told
+from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
-from sowplan.supply.tasks import tasks
 from sowplan.supply.wording import count_text, month_text, percent_text
 
 HERE = Path(__file__).parent
 PX_A_DAY, CHART, NAMES = 3.0, 1040.0, 104.0  # at least so wide a day, a chart; its names
 
 
-def page_html(plan: Plan) -> str:
+def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
     """Write a plan as one self-contained page.
 
     Parameters
     ----------
     plan : Plan
         A finished season.
+    entries : sequence of Entry
+        Its diary: what is done by it is shown so.
 
     Returns
     -------
     str
-        HTML that needs no network; the same plan gives the same text.
+        HTML that needs no network; the same plan and diary give the same text.
     """
     site = plan.site
     days = (site.end - site.start).days + 1
@@ -62,10 +66,10 @@ def page_html(plan: Plan) -> str:
         "shared": _shared(plan),
         "wants": _wants(plan),
         "count": sowings_text(plan),
-        "jobs": _jobs(plan),
+        "jobs": _jobs(plan, entries),
         "notes": _notes(plan),
         "quality": escape(_quality(plan)),
-        "data": page_data(plan, (width - RIGHT - 0.5) / days),
+        "data": page_data(plan, (width - RIGHT - 0.5) / days, entries),
         "script": _script(),
     }
     template = (HERE / "page.html").read_text(encoding="utf-8")
@@ -156,9 +160,9 @@ def _want(plan: Plan, row: Tally) -> str:
     return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
 
 
-def _jobs(plan: Plan) -> str:
+def _jobs(plan: Plan, entries: Sequence[Entry]) -> str:
     """Return every job by month and day; the script reads the titles here, in this order."""
-    todo = tasks(plan)
+    todo, known = page_tasks(plan, entries)
     if not todo:
         return element("p", "Nothing to do.", class_="quiet")
     parts = []
@@ -167,8 +171,9 @@ def _jobs(plan: Plan) -> str:
         for day, jobs in groupby(its, key=lambda task: task.day):
             lines += element("dt", weekday_day(day))
             for job in jobs:
-                until = element("i", f"until {day_month(job.until)}") if job.until > day else ""
-                lines += element("dd", escape(job.title) + until)
+                note = f"until {day_month(job.until)}" if job.until > day else ""
+                note = "done" if done_whole(job, known) else note
+                lines += element("dd", escape(job.title) + (element("i", note) if note else ""))
         parts.append(element("h3", month) + element("dl", lines))
     return "".join(parts)
 
