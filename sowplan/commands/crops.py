@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from sowplan.problem import Exit
+from sowplan.problem import Problem
 
 if TYPE_CHECKING:
     from sowplan.records.crop import Crop
@@ -67,7 +67,7 @@ def crops(
         _show_columns(as_json)
         return
     known = _read(own)
-    found = _chosen(name, _of_group(group, known), own)
+    found = _chosen(name, _of_group(group, known))
     single = name is not None and len(found) == 1
     if as_json:
         rows = [_plain(crop) for crop in found]
@@ -104,18 +104,15 @@ def _of_group(group: str | None, known: dict[str, Crop]) -> dict[str, Crop]:
     return {key: crop for key, crop in known.items() if crop.group == group.casefold()}
 
 
-def _chosen(name: str | None, known: dict[str, Crop], own: Path | None) -> list[Crop]:
-    from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
+def _chosen(name: str | None, known: dict[str, Crop]) -> list[Crop]:
+    from sowplan.commands.named import crops_named
+    from sowplan.commands.problems import stop
 
     if name is None:
         return list(known.values())
-    one = find_crop(name, known)
-    found = [one] if one is not None else [known[key] for key in matching_keys(name, known)]
-    if not found:
-        table = "the crop table" + (f" with {own}" if own else "")
-        hint = suggest_crops(name, known) or " 'sowplan crops' lists them all."
-        typer.echo(f"There is no crop '{name}' in {table}.{hint}", err=True)
-        raise typer.Exit(Exit.WRONG)
+    found = crops_named(name, known)
+    if isinstance(found, Problem):
+        stop([found])
     return found
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import typer
 
-from sowplan.problem import Exit, did_you_mean
+from sowplan.problem import Exit, Problem, did_you_mean
 
 if TYPE_CHECKING:
     from sowplan.records.crop import Crop
@@ -25,18 +25,37 @@ def garden_at(path: Path) -> tuple[dict[str, Crop], Garden]:
     return reading.crops, reading.garden
 
 
-def crop_named(name: str, known: dict[str, Crop]) -> Crop:
-    """Return the crop of a name; leave, with what may be meant, where it is none or not one."""
+def crops_named(name: str, known: dict[str, Crop]) -> list[Crop] | Problem:
+    """Return the crop of a name, or all that it may be; else a `Problem` with what may be meant."""
     from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
 
     one = find_crop(name, known)
     if one is not None:
-        return one
-    several = matching_keys(name, known)
-    if several:
-        leave(f"'{name}' may be any of: {', '.join(several)}. Give one of these.")
+        return [one]
+    several = [known[key] for key in matching_keys(name, known)]
     hint = suggest_crops(name, known) or " 'sowplan crops' lists them all."
-    leave(f"There is no crop '{name}'.{hint}")
+    return several or Problem("", None, "", "", f"There is no crop '{name}'.{hint}")
+
+
+def crop_named(name: str, known: dict[str, Crop]) -> Crop | Problem:
+    """Return the crop of a name; else a `Problem` with what may be meant."""
+    found = crops_named(name, known)
+    if isinstance(found, Problem):
+        return found
+    if len(found) == 1:
+        return found[0]
+    keys = ", ".join(crop.key for crop in found)
+    return Problem("", None, "", "", f"'{name}' may be any of: {keys}. Give one of these.")
+
+
+def crop_meant(name: str, known: dict[str, Crop]) -> Crop:
+    """Return the crop of a name; leave, with what may be meant, where it is none or not one."""
+    from sowplan.commands.problems import stop
+
+    found = crop_named(name, known)
+    if isinstance(found, Problem):
+        stop([found])
+    return found
 
 
 def place_named(name: str | None, garden: Garden, crop: Crop) -> Any:

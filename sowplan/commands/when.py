@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from sowplan.commands.named import crop_named, garden_at, leave, place_named, tray_named
+from sowplan.commands.named import crop_meant, garden_at, leave, place_named, tray_named
 from sowplan.problem import Exit
 
 if TYPE_CHECKING:
@@ -73,7 +73,7 @@ def when(
     from sowplan.site.sky import sky
 
     known, here = garden_at(garden)
-    chosen = crop_named(crop, known)
+    chosen = crop_meant(crop, known)
     wish = wish_of(here, chosen)
     raising, named = _as_wished(wish, direct, tray, place)
     where = place_named(named, here, chosen)

@@ -122,7 +122,7 @@ def test_an_unknown_crop_goes_to_stderr_with_a_suggestion(run):
     result = run("raddish")
     assert result.exit_code == Exit.WRONG
     assert result.stdout == ""
-    assert result.stderr == "There is no crop 'raddish' in the crop table. Did you mean 'radish'?\n"
+    assert result.stderr == "There is no crop 'raddish'. Did you mean 'radish'?\n"
     assert "'sowplan crops' lists them all" in run("qqqq").stderr
 
 

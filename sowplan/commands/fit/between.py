@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from sowplan.commands.fit.places import crop_of
 from sowplan.commands.fit.words import in_sentence, spacing_words
+from sowplan.commands.named import crop_named
 from sowplan.problem import Exit, Problem
 from sowplan.quantity import format_spacing
 
@@ -46,7 +46,7 @@ def read_between(text: str | None, known: dict[str, Crop]) -> tuple[Any, list[Pr
         return None, []
     if text.strip().casefold() == ANY:
         return ANY, []
-    crop = crop_of(text.strip(), known)
+    crop = crop_named(text.strip(), known)
     if isinstance(crop, Problem):
         return None, [Problem("", None, "--between", text, crop.message, crop.exit)]
     return crop, []

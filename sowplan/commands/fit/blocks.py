@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from sowplan.commands.fit.places import crop_of
 from sowplan.commands.fit.words import in_sentence
+from sowplan.commands.named import crop_named
 from sowplan.problem import Exit, Problem
 from sowplan.quantity import format_length
 
@@ -35,7 +35,7 @@ def read_with(texts: list[str], known: dict[str, Crop]) -> tuple[list[Need], lis
     needs, problems = [], []
     for text in texts:
         parts = re.fullmatch(r"(.*?\D)(?:\s+(\d+))?\s*", text.strip())
-        crop = crop_of((parts[1] if parts else text).strip(), known)
+        crop = crop_named((parts[1] if parts else text).strip(), known)
         if isinstance(crop, Problem):
             problems.append(Problem("", None, "--with", text, crop.message, crop.exit))
             continue

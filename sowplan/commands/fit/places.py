@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sowplan.problem import Problem, did_you_mean
@@ -11,17 +10,6 @@ if TYPE_CHECKING:
     from sowplan.quantity import Units
     from sowplan.records.crop import Crop
     from sowplan.records.garden import Channel, Garden, Pot, Tray
-
-
-def garden_of(path: Path) -> tuple[Garden, dict[str, Crop]]:
-    """Read a garden file and its crops; show its problems and leave where there are any."""
-    from sowplan.commands.problems import stop
-    from sowplan.records.garden_file import read_garden
-
-    reading = read_garden(path)
-    if reading.garden is None:
-        stop(reading.problems)
-    return reading.garden, reading.crops
 
 
 def place_of(garden: Garden, name: str | None) -> Any:
@@ -38,22 +26,6 @@ def place_of(garden: Garden, name: str | None) -> Any:
             return place
     hint = did_you_mean(name, names) or f" There is {', '.join(names)}."
     return Problem("", None, "--place", name, f"The garden has no such place.{hint}")
-
-
-def crop_of(name: str, known: dict[str, Crop]) -> Crop | Problem:
-    """Return the crop that goes by a name; else a `Problem` with what may be meant."""
-    from sowplan.records.crop_table.names import find_crop, matching_keys, suggest_crops
-
-    one = find_crop(name, known)
-    if one is not None:
-        return one
-    several = matching_keys(name, known)
-    if several:
-        message = f"It may be any of: {', '.join(several)}. Give one of these."
-    else:
-        hint = suggest_crops(name, known) or " 'sowplan crops' lists them all."
-        message = f"There is no such crop.{hint}"
-    return Problem("", None, "crop", name, message)
 
 
 def channel_slots(channel: Channel, spacing_m: float) -> dict[str, Any]:

@@ -160,16 +160,17 @@ def read_question(options: Options) -> Question:
     from sowplan.commands.fit.between import read_between, read_on
     from sowplan.commands.fit.blocks import read_with
     from sowplan.commands.fit.picture import file_problems
-    from sowplan.commands.fit.places import crop_of, garden_of, place_of
+    from sowplan.commands.fit.places import place_of
+    from sowplan.commands.named import crop_named, garden_at
     from sowplan.commands.problems import stop_on
     from sowplan.records.crop_table import read_crops
 
     reader, where, here = words.Asked(), None, None
     known, problems = read_crops()
     if options.garden is not None:
-        here, known = garden_of(options.garden)
+        known, here = garden_at(options.garden)
         where = place_of(here, options.place)
-    chosen = crop_of(options.crop, known)
+    chosen = crop_named(options.crop, known)
     shape = _shape(reader, options)
     in_row = reader.read("--spacing", options.spacing, words.spacing)
     between = reader.read("--row-spacing", options.row_spacing, words.spacing)
