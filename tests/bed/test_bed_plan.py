@@ -10,7 +10,8 @@ from sowplan.bed.fit import fit
 from sowplan.bed.outlines import l_shape, tub
 from sowplan.bed.strips import positions, strip_for
 from sowplan.bed.things import Box, Circle
-from sowplan.export.pictures.bed_plan import MARKS, BedView, Patch, bed_plan_svg, plant_mark
+from sowplan.export.pictures.bed_crops import MARKS, Patch, plant_mark
+from sowplan.export.pictures.bed_plan import BedView, bed_plan_svg
 from sowplan.export.pictures.compass import compass, scale_bar
 from sowplan.export.pictures.style import DARK, LIGHT
 

@@ -13,8 +13,9 @@ from typer.testing import CliRunner
 
 from sowplan.cli import app
 from sowplan.export.bed_on import bed_on, told
+from sowplan.export.pictures.bed_crops import Patch
 from sowplan.export.pictures.bed_on_day import bed_on_svg, slots_on_svg
-from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
+from sowplan.export.pictures.bed_plan import BedView, bed_plan_svg
 from sowplan.export.pictures.style import LIGHT
 from sowplan.problem import Exit
 from sowplan.season.archive import to_json

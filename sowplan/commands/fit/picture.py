@@ -30,7 +30,8 @@ def layout_picture(
 ) -> str:
     """Return the plan view of one crop, with a catch crop between; ``how`` holds the rest."""
     from sowplan.commands.fit.words import PATTERN_WORDS, in_sentence, spacing_words
-    from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
+    from sowplan.export.pictures.bed_crops import Patch
+    from sowplan.export.pictures.bed_plan import BedView, bed_plan_svg
 
     apart = spacing_words(layout, how["units"])
     spread = min(crop.spread_cm / 100, 1.25 * min(layout.spacing_m, layout.row_spacing_m))
@@ -69,7 +70,7 @@ def _between(found: Found, layout: Layout, units: Any) -> Any:
     """Return a catch crop as the picture shows it."""
     from sowplan.commands.fit.between import catch_layout
     from sowplan.commands.fit.words import in_sentence, spacing_words
-    from sowplan.export.pictures.bed_plan import Patch
+    from sowplan.export.pictures.bed_crops import Patch
 
     own, crop = catch_layout(found, layout), found.catch
     spread = min(crop.spread_cm / 100, 1.25 * own.spacing_m)
@@ -83,7 +84,8 @@ def blocks_picture(
 ) -> str:
     """Return the plan view of several crops in one bed; ``bed`` is length, width and words."""
     from sowplan.commands.fit.words import in_sentence
-    from sowplan.export.pictures.bed_plan import BedView, Patch, bed_plan_svg
+    from sowplan.export.pictures.bed_crops import Patch
+    from sowplan.export.pictures.bed_plan import BedView, bed_plan_svg
 
     patches = []
     for block in found.blocks:

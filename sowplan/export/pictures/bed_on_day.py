@@ -8,18 +8,17 @@ from sowplan.bed.as_built import keep_outs_of, outline_of
 from sowplan.bed.marks import Units
 from sowplan.export.bed_on import Batch, BedOn
 from sowplan.export.pictures import svg
-from sowplan.export.pictures.bed_plan import (
+from sowplan.export.pictures.bed_crops import (
     LEFT,
     MARKS,
     RIGHT,
-    BedView,
     Patch,
-    bed_plan_svg,
     crop_list,
     look_of,
     numbered,
     plant_mark,
 )
+from sowplan.export.pictures.bed_plan import BedView, bed_plan_svg
 from sowplan.export.pictures.bed_rulers import WIDE
 from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.style import HEAD, SMALL, hatches, palette
