@@ -39,11 +39,17 @@ def crops_named(name: str, known: dict[str, Crop]) -> list[Crop] | Problem:
 
 def crop_named(name: str, known: dict[str, Crop]) -> Crop | Problem:
     """Return the crop of a name; else a `Problem` with what may be meant."""
+    from sowplan.records.crop_table.names import find_crop, suggest_crops
+
+    one = find_crop(name, known)
+    if one is not None:
+        return one
     found = crops_named(name, known)
     if isinstance(found, Problem):
         return found
     if len(found) == 1:
-        return found[0]
+        message = f"There is no crop '{name}'.{suggest_crops(name, known)}"
+        return Problem("", None, "", "", message)
     keys = ", ".join(crop.key for crop in found)
     return Problem("", None, "", "", f"'{name}' may be any of: {keys}. Give one of these.")
 

@@ -552,12 +552,12 @@ def test_a_remark_behind_a_value_is_no_part_of_what_is_found():
 )
 def test_a_crop_goes_by_the_names_that_fit_takes(name):
     """What `fit` and `when` understand, a garden file does; of several meant, all are named."""
-    from sowplan.commands.fit.places import crop_of
+    from sowplan.commands.named import crop_named
     from sowplan.problem import Problem
     from sowplan.records.crop_table import read_crops
 
     known, _ = read_crops()
-    meant = crop_of(name, known)
+    meant = crop_named(name, known)
     reading = read_garden_text(RIGHT.replace('crop = "radish"', f'crop = "{name}"'), "garden.toml")
     found = [p for p in reading.problems if p.where.endswith(", crop")]
     if isinstance(meant, Problem):

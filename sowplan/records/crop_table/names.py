@@ -39,7 +39,20 @@ def find_crop(text: str, crops: Mapping[str, Crop]) -> Crop | None:
     by_name = [c for c in crops.values() if wanted in (_plain(c.key), _plain(c.name))]
     by_other = [c for c in crops.values() if wanted in map(_plain, other_names(c))]
     found = by_name or by_other or [crops[key] for key in matching_keys(text, crops)]
-    return found[0] if len(found) == 1 else None
+    sure = len(found) == 1 and (by_name or by_other or _is_named_by(text, found[0]))
+    return found[0] if sure else None
+
+
+def _is_named_by(text: str, crop: Crop) -> bool:
+    """Return whether words that begin words of a crop's names name it, and not another plant.
+
+    An asparagus bean is no asparagus: of a further name the last word must be among them.
+    """
+    words = _plain(text).split()
+    own = " " + " ".join(map(_plain, (crop.key, crop.name, crop.botanical_name, crop.family)))
+    if all(f" {word}" in own for word in words):
+        return True
+    return any(_plain(name).split()[-1].startswith(words[-1]) for name in other_names(crop))
 
 
 def suggest_crops(text: str, crops: Mapping[str, Crop]) -> str:

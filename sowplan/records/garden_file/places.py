@@ -41,7 +41,10 @@ def no_such_place(rows: Rows, name: str) -> str:
     if name.casefold() in trays:
         return f"'{name}' is a tray. Name the bed, channel or pots in which the crop will grow."
     known = [n for row in rows.all(*PLACE_TABLES) for n in names_of(row)]
+    alike = [one for one in known if one.casefold().startswith(name.casefold())]
     near = did_you_mean(name, known)
+    if 1 < len(alike) <= _NAMED:
+        near = f" Did you mean one of {', '.join(alike)}?"
     if not near and known:
         more = " and more" if len(known) > _NAMED else ""
         near = f" There are {', '.join(known[:_NAMED])}{more}."

@@ -238,6 +238,17 @@ def _label(table: Table, item: dict[str, Any], index: int) -> str:
     return f"{table.heading} {index + 1}{named}"
 
 
+_MEANT = {
+    **dict.fromkeys(("size", "dimensions", "area", "measures"), ("length", "width")),
+    **dict.fromkeys(("height", "soil", "deep"), ("depth",)),
+    **dict.fromkeys(("diameter", "litres", "liters", "size_l"), ("volume",)),
+    **dict.fromkeys(("quantity", "how_much", "how_many"), ("amount", "number")),
+    **dict.fromkeys(("start", "begin"), ("from",)),
+    **dict.fromkeys(("end", "until"), ("to",)),
+}
+"""Keys of other names, by what people write for them."""
+
+
 def _no_such_key(table: Table, name: str) -> str:
     here = f"in {table.heading}" if table.name else "here"
     homes = [t.heading for t in TABLES if t.key(name)]
@@ -245,6 +256,8 @@ def _no_such_key(table: Table, name: str) -> str:
         near = " It belongs at the top of the file, before the first table."
     elif homes:
         near = f" It belongs in {homes[0]}."
+    elif any(table.key(one) for one in _MEANT.get(name.casefold(), ())):
+        near = f" Write {' and '.join(_MEANT[name.casefold()])}."
     else:
         near = did_you_mean(name, _keys(table)) or f" There are {', '.join(_keys(table))}."
     return f"There is no key '{name[:60]}' {here}.{near}"

@@ -316,6 +316,10 @@ def _value(line: str) -> tuple[str, str] | None:
     bare = value.strip("\"'").strip()
     if not bare:
         return f"Nothing stands after {key} =.", ""
+    if value[-1] == ";" and _reads(f"a = {value[:-1]}"):
+        return f"No ; stands at the end: {key} = {value[:-1].strip()}.", start + value[:-1]
+    if re.fullmatch(r"[–−—]\s*\d+(?:\.\d+)?", value):
+        return f"The minus is the plain one: {key} = -{value[1:].strip()}.", start + f"-{value[1:]}"
     if re.fullmatch(r"[+-]?\d+,\d+", value):
         point = value.replace(",", ".")
         return f"The decimal sign is a point: {key} = {point}.", start + point

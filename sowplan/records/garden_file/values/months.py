@@ -59,6 +59,9 @@ def read_day(value: Any) -> date:
     match = re.fullmatch(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{2,4})", text)
     if match:
         raise ValueError("Write year, month and day in this order, so that none is mistaken.")
+    if re.fullmatch(r"(?:\d{1,2}(?:st|nd|rd|th)?\.?\s*)?[A-Za-z]+\.?(?:\s*\d{1,2})?", text):
+        if any(_month(word) for word in re.findall(r"[A-Za-z]{3,}", text)):
+            raise ValueError("Write the day, the month and the year.")
     raise ValueError("")
 
 

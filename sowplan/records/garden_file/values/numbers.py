@@ -20,6 +20,13 @@ def number(value: Any, key: Key, around: Around) -> float:
 def integer(value: Any, key: Key, around: Around) -> int:
     """Read a whole number."""
     right = f"{key.name} is a whole number, such as {key.example}."
+    if isinstance(value, str):
+        times = re.fullmatch(r"\s*(\d{1,4})\s*[x×*]\s*(\d{1,4})\s*", value)
+        alone = re.fullmatch(r"\s*(\d{1,7})\s*[A-Za-z]+(?:\s+[A-Za-z]+)*\s*", value)
+        if times:
+            raise Wrong(f"{right} {value.strip()} are {int(times[1]) * int(times[2])}.")
+        if alone:
+            raise Wrong(f"{right} Write it alone: {key.name} = {alone[1]}.")
     read = between(plain_number(value, right), key, "{:g}".format)
     if read != int(read):
         raise Wrong(right)

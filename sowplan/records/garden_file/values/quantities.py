@@ -67,6 +67,8 @@ def temperature(value: Any, key: Key, around: Around) -> float:
 
 def _temperature(value: Any, key: Key, unit: Literal["C", "F"]) -> float:
     if isinstance(value, str):
+        if re.match(r"\s*\d+(?:\.\d+)?\s*(?:°?\s*[CF]?)\s*(?:-|–|to)\s*\d", value):
+            raise Wrong(f"{key.name} is one temperature, the usual one, such as {key.example}.")
         try:
             celsius = temperature_c(value, unit)
         except QuantityError as error:

@@ -46,7 +46,13 @@ _DIRECT = (
     *("sown direct", "direct sown", "sow direct", "directly", "in the ground", "in place"),
     *("in situ", "outside", "outdoors", "in the bed", "where it grows"),
 )
+_COVERS = {
+    **dict.fromkeys(("polytunnel", "poly tunnel", "hoop house", "hoops", "low tunnel"), "tunnel"),
+    **dict.fromkeys(("greenhouse", "glasshouse", "cold frame", "frame", "cloche"), "glass"),
+    **dict.fromkeys(("horticultural fleece", "row cover", "frost cloth"), "fleece"),
+}
 _ALSO = {
+    **_COVERS,
     **{"celsius": "C", "fahrenheit": "F", "inches": "in", "inch": "in", '"': "in"},
     **dict.fromkeys(("tray", "trays", "in a tray", "raised", "cells", "modules"), "in trays"),
     **dict.fromkeys(_DIRECT, "direct"),
@@ -121,7 +127,8 @@ def weekday(value: Any, key: Key, around: Around) -> int:
 def weekdays(value: Any, key: Key, around: Around) -> tuple[int, ...]:
     """Read weekdays: a list, one name, or several in one text."""
     if isinstance(value, str):
-        value = {"weekend": ["Saturday", "Sunday"], "any": []}.get(
+        weekend = ["Saturday", "Sunday"]
+        value = {"weekend": weekend, "weekends": weekend, "any": []}.get(
             value.strip().casefold(), re.split(r"\s*(?:,|;|\band\b)\s*", value.strip())
         )
     if not isinstance(value, list):
@@ -160,6 +167,8 @@ def timezone(value: Any, key: Key, around: Around) -> str:
 
 def crop(value: Any, key: Key, around: Around) -> str:
     """Read a crop by its key or name; return its key."""
+    if isinstance(value, list):
+        raise Wrong("One table is for one crop: write a table for each.")
     name = text(value, key, around)
     if not around.crops:
         return name
@@ -172,6 +181,8 @@ def crop(value: Any, key: Key, around: Around) -> str:
 
 def family(value: Any, key: Key, around: Around) -> str:
     """Read a botanical family: by its name, an everyday one, or a crop of it."""
+    if isinstance(value, list):
+        raise Wrong("One table is for one family: write a table for each.")
     name = text(value, key, around)
     found = family_of(name, around.crops)
     if found is None:
@@ -197,6 +208,8 @@ def rest(value: Any, key: Key, around: Around) -> float:
     right = f'{key.name} is a text such as "3 years", "2 seasons", "18 months" or "none".'
     if value in (0, False) and value is not True:
         return 0.0
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        raise Wrong(f'{right} Is it "{value:g} years" or "{value:g} months"?')
     if not isinstance(value, str):
         raise Wrong(right)
     words = value.strip().casefold()
