@@ -6,6 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from gardens import YEAR, garden_of
+from sowplan.export.pictures.words import harvest_text
 from sowplan.problem import Exit
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, FixedSowing, Season, Want, Where
@@ -42,6 +43,10 @@ def test_what_was_fit_before_the_season_is_had():
     assert standing.sow == date(2026, 3, 14) and standing.lots
     assert all(START <= lot.ready <= lot.last for lot in standing.lots)
     assert min(task.day for task in tasks(made)) >= START
+    # It was fit in spring already: there is no early and late day any more, and none is told.
+    first = standing.harvest_start
+    assert first == standing.harvest_start_early == standing.harvest_start_late
+    assert ", first " not in harvest_text(standing)
 
 
 def test_it_is_cleared_after_its_last_day_and_gives_nothing_later():
