@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from gardens import PLACE
 from sowplan.cli import app
 from sowplan.export.folder import MARK
 from sowplan.problem import Exit
@@ -25,17 +26,9 @@ from sowplan.season.planner import make_plan
 
 ROOT = Path(__file__).resolve().parents[2]
 DAY = timedelta(days=1)
-GARDEN = """
-[site]
-name = "Quince Yard"
-latitude = -41.4
-longitude = 147.1
-timezone = "Australia/Hobart"
-
-[climate]
-tmin = [12, 12, 10, 7, 5, 3, 2, 3, 5, 7, 9, 11]
-tmax = [24, 24, 22, 19, 16, 13, 12, 14, 16, 18, 20, 22]
-
+GARDEN = (
+    PLACE
+    + """
 [season]
 start = 2026-09-01
 end = 2027-09-30   # the last leeks
@@ -84,6 +77,7 @@ date = 2026-05-16
 number = 12
 place = "Long"
 """
+)
 CHANGE = date(2027, 9, 1)
 GARLIC = """\
 [season]
@@ -179,7 +173,7 @@ def test_what_is_left_of_a_want_goes_with_what_stands(season):
 @pytest.fixture(scope="module")
 def garlic(tmp_path_factory):
     """Return garden, crops and plan of garlic wanted once a season, all of it planted in autumn."""
-    text = GARDEN.split("[season]")[0] + GARLIC
+    text = PLACE + GARLIC
     path = tmp_path_factory.mktemp("garlic") / "garden.toml"
     path.write_text(text, encoding="utf-8")
     reading = read_garden(path)
