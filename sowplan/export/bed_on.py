@@ -113,7 +113,7 @@ def _state(p: Planting, day: date) -> str:
         begun = f"planted out {day_text(p.planting_out, weekday=False)}"
     else:
         begun = f"sown {day_text(p.sow, weekday=False)}"
-        if day < p.emergence:
+        if day < p.emergence < p.cleared:
             begun += f", up about {day_text(p.emergence, weekday=False)}"
     if p.in_vain:
         return f"{begun}; nothing to harvest: {p.in_vain}"

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from gardens import YEAR, garden_of
+from sowplan.export.bed_on import bed_on
 from sowplan.export.pictures.season import told
 from sowplan.export.tables import plantings
 from sowplan.problem import Exit
@@ -165,6 +166,9 @@ def test_check_and_outputs_tell_it():
     assert [task.kind for task in mine] == ["sow", "clear"]
     assert "No harvest of it is counted on: too cold" in mine[0].details
     assert told(made, one).endswith("sown 2 Mar, nothing to harvest")
+    there = bed_on(made, "Bed 1", date(2027, 3, 10)).batches
+    (state,) = [batch.state for batch in there if batch.planting == one]
+    assert state.startswith("sown 2 March; nothing to harvest: too cold for the seed")
 
 
 @pytest.mark.parametrize("today", [date(2027, 2, 1), date(2027, 3, 10), date(2027, 5, 1)])
