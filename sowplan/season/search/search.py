@@ -25,6 +25,11 @@ HEAT = 0.06
 WASTE = 0.05
 """What a want-week grown for nothing costs [want-weeks missing]: as much as a sowing."""
 
+LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.15, 0.01, 0.2
+"""Share of the rounds in which the season found is gone over once more, hardly anything worse being
+kept. Only here what is grown for nothing costs as much as it should to a gardener, who would not
+grow twenty lettuces to eat one more: before, when plants are moved about, it is soon lost again."""
+
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
 
@@ -39,8 +44,11 @@ hangs together, and one go may end far from the best."""
 NEARLY = 0.001
 """Share of what is wanted that is not worth long work to bring."""
 
-REFILL = 0.02
-"""Share of the steps that clear some ground and fill it in again."""
+HOME = 3000
+"""A garden of at most so many places times periods is a home garden to the search."""
+REFILL, REFILL_AT_HOME = 0.02, 0.12
+"""Share of the steps that clear some ground and fill it in again: in a few full beds what is in the
+way must mostly go all at once, in many beds one strip after another finds another place."""
 
 End = tuple[float, tuple[Score, dict[int, Batch]]]
 """What a go came to: its cost, and its best season."""
@@ -55,6 +63,7 @@ class Search(Refill):
     def __init__(self, instance: Instance, relaxation: Relaxation, seed: int = 1):
         super().__init__(instance, relaxation, seed)
         self.low: float | None = None
+        self.heat, self.waste = HEAT, WASTE
         self.best: tuple[Score, dict[int, Batch]] | None = None
 
     # -- improving
@@ -71,22 +80,28 @@ class Search(Refill):
         bare = self.best
         ends: list[End] = []
         goes = GOES if _is_small(self.instance) else 1
+        last = int(rounds * LAST_STEPS)
+        of = goes * rounds + last
         try:
             for go in range(goes):
                 self.best = bare
                 self.restore()
-                self._go(rounds, ends, progress, go * rounds, goes * rounds)
+                self._go(rounds, ends, progress, go * rounds, of)
                 if self._is_good(min(ends, key=_cost)[1][0]):
                     break
+            self.best = min(ends, key=_cost)[1]
+            self.restore()
+            trim(self.standing)
+            gather(self.standing)
+            self.heat, self.waste = LAST_HEAT, LAST_WASTE
+            self._improve(last, progress, of - last, of)
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)
             self.best = min([self.best, *(best for _, best in ends)], key=lambda best: best[0].felt)
-        else:
-            self.best = min(ends, key=_cost)[1]
-        self.restore()
-        trim(self.standing)
-        gather(self.standing)
+            self.restore()
+            trim(self.standing)
+            gather(self.standing)
         trim(self.standing)
         later(self.standing, late)
         lengthen(self.standing)
@@ -146,11 +161,12 @@ class Search(Refill):
     def anneal(self, steps: int, progress: Progress | None) -> None:
         """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
         moves = Moves(self.standing, self.chance, self.costs())
+        refill = REFILL_AT_HOME if _size(self.instance) <= HOME else REFILL
         standing, chance = self.standing, self.chance
         end = steps
         first = self.best[0]
         # Where much is missing, each change is felt the more.
-        scale = HEAT * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
+        scale = self.heat * (first.felt / first.missing if first.missing > 1e-6 else 1.0)
         for done in range(steps):
             if done % 256 == 0:
                 if progress is not None:
@@ -163,7 +179,7 @@ class Search(Refill):
             heat = scale * (1.0 - done / steps) ** 2
             mark = len(standing.log)
             draw = chance.random()
-            if draw < REFILL:
+            if draw < refill:
                 touched = self.clear_and_fill()
             elif draw < 0.37:
                 crop = self._pick_lacking()
@@ -206,7 +222,7 @@ class Search(Refill):
     def cost(self) -> float:
         """Return the season's score as one number, missing before waste before sowings."""
         score = self.standing.score()
-        return score.felt + WASTE * score.idle + WORK * score.sowings + PART * score.batches
+        return score.felt + self.waste * score.idle + WORK * score.sowings + PART * score.batches
 
     # -- small helpers
 
