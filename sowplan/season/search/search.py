@@ -141,6 +141,14 @@ class Search(Refill):
         """Return whether a season lacks so little that it need not be sought again."""
         return score.felt <= self.relaxation.bound + GOOD * self.instance.wanted
 
+    def _is_nearly_best(self) -> bool:
+        """Return whether next to nothing less can be missing, nor be grown for nothing at last."""
+        score = self.best[0]
+        left = score.felt - self.relaxation.bound
+        if self.waste == LAST_WASTE:
+            left += score.idle
+        return left <= NEARLY * self.instance.wanted
+
     def _beginnings(self) -> list[Callable[[], None]]:
         """Return the ways to fill the beds before anything is improved."""
         bare = self.best
@@ -171,8 +179,7 @@ class Search(Refill):
             if done % 256 == 0:
                 if progress is not None:
                     progress(done, steps, self.best[0], self.relaxation.bound)
-                if self.best[0].felt <= self.relaxation.bound + NEARLY * self.instance.wanted:
-                    # Next to nothing less can be missing: what is left is waste and work.
+                if self._is_nearly_best():
                     end = min(end, done + steps // 5)
             if done >= end:
                 break
