@@ -6,7 +6,7 @@ import signal
 import sys
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -64,6 +64,7 @@ def plan(
         unfinished_in_the_way,
     )
     from sowplan.commands.problems import stop_on
+    from sowplan.commands.progress_line import ProgressLine
     from sowplan.commands.waiting import Waiting
     from sowplan.export.folder import cannot_write, write_folder
     from sowplan.problem import Exit
@@ -78,7 +79,7 @@ def plan(
         stop_on(cannot_write(out))
         stop_on(revised_in_the_way(reading.garden, out))
         stop_on(unfinished_in_the_way(reading.garden, out))
-        with _Line() as line:
+        with ProgressLine("Planning") as line:
             made, problems = make_plan(
                 reading.garden,
                 reading.crops,
@@ -151,66 +152,3 @@ class _OnceMore:
     def _first(self, *_: object) -> None:
         signal.signal(signal.SIGINT, self._before)
         typer.echo(f"\n{self._words}", err=True)
-
-
-class _Line:
-    """A progress line on the terminal, for work longer than a second; silent in a pipe.
-
-    Ctrl-C is answered at once, though the best plan so far takes a moment more to finish.
-    """
-
-    WAIT_S = 1.0
-    HINT = "Ctrl-C keeps this"
-
-    def __enter__(self) -> _Line:
-        import time
-
-        from sowplan.commands.waiting import Waiting
-
-        self._clock = time.monotonic
-        self._from = self._clock()
-        self._bar = self._before = None
-        self._shown = sys.stderr.isatty()
-        self._waiting = Waiting("Working out what can be sown when")
-        self._waiting.__enter__()
-        if self._shown:
-            self._before = signal.signal(signal.SIGINT, self._stopping)
-        return self
-
-    def __exit__(self, *exc: object) -> None:
-        if self._before is not None:
-            signal.signal(signal.SIGINT, self._before)
-        self._waiting.__exit__()
-        if self._bar is not None:
-            self._bar.stop()
-
-    def show(self, done: int, rounds: int, missing: float, bound: float) -> None:
-        """Show how far the work is, and what the best plan so far lacks."""
-        if not self._shown or self._clock() - self._from < self.WAIT_S:
-            return
-        if self._bar is None:
-            self._waiting.__exit__()
-            self._start(rounds)
-        text = f"{100 * (1 - missing):.1f} % comes, at most {100 * (1 - bound):.1f} %"
-        self._bar.update(self._task, completed=done, total=rounds, best=text)
-
-    def _stopping(self, *_: object) -> NoReturn:
-        if self._bar is not None:
-            self._bar.update(self._task, hint="Stopping …")
-        raise KeyboardInterrupt
-
-    def _start(self, rounds: int) -> None:
-        from rich.console import Console
-        from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
-
-        self._bar = Progress(
-            TextColumn("Planning"),
-            BarColumn(bar_width=None),
-            TextColumn("{task.fields[best]}"),
-            TimeRemainingColumn(),
-            TextColumn("[dim]{task.fields[hint]}"),
-            console=Console(stderr=True),
-            transient=True,
-        )
-        self._task = self._bar.add_task("plan", total=rounds, best="", hint=self.HINT)
-        self._bar.start()

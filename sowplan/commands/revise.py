@@ -42,7 +42,7 @@ def revise(
     garden file, then revise. Sowings and calendar events keep their names.
 
     The plan folder is written again, with what changed in changes.txt and the plan as it was in
-    before.json.
+    before.json. Ctrl-C ends the work with the best plan so far.
 
     For example:
 
@@ -55,7 +55,9 @@ def revise(
     from sowplan.commands.due import day_meant
     from sowplan.commands.plan_files import opened_plan, page_anew
     from sowplan.commands.problems import stop_on
+    from sowplan.commands.progress_line import ProgressLine
     from sowplan.export.folder import cannot_write
+    from sowplan.problem import Exit
     from sowplan.records.diary import diary_path, read_diary
     from sowplan.records.garden_file import read_garden
     from sowplan.season.revise.again import revise as plan_again
@@ -63,26 +65,31 @@ def revise(
     from sowplan.supply.brought import brought_words
     from sowplan.supply.undone import taken_as_done
 
-    reading = read_garden(garden)
-    stop_on(reading.problems)
-    assert reading.garden is not None  # there is no problem
-    old = opened_plan(out)
-    folder = out if out.is_dir() else out.parent
-    path = diary_path(folder, old.site.start)
-    entries, problems = read_diary(path)
-    stop_on(problems or cannot_write(folder))
-    day = day_meant(today, old)
-    new, gone, problems = plan_again(
-        old, reading.garden, reading.crops, day, entries, str(path), effort
-    )
-    stop_on(problems)
-    assert new is not None
-    changes = changes_between(old, new, max(day, old.site.start), gone)
-    assumed = taken_as_done(old, entries, day)
-    if new is not old:
-        _write(old, new, changes, folder, assumed, entries)
-    else:
-        page_anew(old, folder, entries)
+    try:
+        reading = read_garden(garden)
+        stop_on(reading.problems)
+        assert reading.garden is not None  # there is no problem
+        old = opened_plan(out)
+        folder = out if out.is_dir() else out.parent
+        path = diary_path(folder, old.site.start)
+        entries, problems = read_diary(path)
+        stop_on(problems or cannot_write(folder))
+        day = day_meant(today, old)
+        with ProgressLine("Planning again") as line:
+            new, gone, problems = plan_again(
+                old, reading.garden, reading.crops, day, entries, str(path), effort, line.show
+            )
+        stop_on(problems)
+        assert new is not None
+        changes = changes_between(old, new, max(day, old.site.start), gone)
+        assumed = taken_as_done(old, entries, day)
+        if new is not old:
+            _write(old, new, changes, folder, assumed, entries)
+        else:
+            page_anew(old, folder, entries)
+    except KeyboardInterrupt:
+        typer.echo("Stopped: nothing is written.", err=True)
+        raise typer.Exit(Exit.STOPPED) from None
     if as_json:
         typer.echo(_json(changes, new), nl=False)
         return
@@ -133,6 +140,8 @@ def _said(
     lines = [typer.style(first, bold=True)]
     for words in others:
         lines += textwrap.wrap(words, 80, subsequent_indent="  ", break_on_hyphens=False)
+    if "stopped" in new.quality.method:
+        lines.append("Stopped before its time: this is the best plan found so far.")
     for heading, items in sections(changes, old, new, assumed):
         lines.append(f"\n{heading}:")
         for item in items[:MOST_TOLD]:

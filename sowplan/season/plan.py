@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 PlaceKind = Literal["bed", "channel", "pot"]
 
+STOPPED = "; stopped before its time, the best so far"
+"""Said after the method of a plan whose search was ended by Ctrl-C."""
+
 LONGEST_LABEL = 24
 """What stands before a reason's colon and is longer is part of the reason itself."""
 

@@ -17,7 +17,7 @@ from sowplan.season.choices.instance import Ints
 from sowplan.season.choices.late import late_days
 from sowplan.season.in_vain import vain_notes
 from sowplan.season.onward import onward_notes
-from sowplan.season.plan import Plan
+from sowplan.season.plan import STOPPED, Plan
 from sowplan.season.reasons.lifted import gains_of
 from sowplan.season.reasons.notes import notes_on, overgrown_notes, scarce
 from sowplan.season.reasons.why import reasons
@@ -40,7 +40,6 @@ METHOD = (
     "more the larger the missing part of one want is, so that each gets a fair share; then that "
     "little is grown for nothing; then that there are few sowings"
 )
-STOPPED = "; stopped before its time, the best so far"
 
 
 def make_plan(

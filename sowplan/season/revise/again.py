@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -15,7 +15,7 @@ from sowplan.season.bound.model import Relaxation, relax
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.instance import Batch
-from sowplan.season.plan import Plan
+from sowplan.season.plan import STOPPED, Plan
 from sowplan.season.revise.absent import disturbed_by
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.happened import happened_to
@@ -41,6 +41,7 @@ def revise(
     entries: Sequence[Entry] = (),
     diary: str = "",
     effort: float = 1.0,
+    progress: Callable[[int, int, float, float], None] | None = None,
 ) -> tuple[Plan | None, list[Gone], list[Problem]]:
     """Plan the rest of a season again, changing as little of what is to come as can be.
 
@@ -61,6 +62,9 @@ def revise(
         Its file, for the problems.
     effort : float
         Work to spend, as a multiple of the usual.
+    progress : callable, optional
+        Told how far the work is, as by `sowplan.season.planner.make_plan`. Ctrl-C while it is told
+        ends the work with the best plan so far, which its ``method`` then says.
 
     Returns
     -------
@@ -91,8 +95,10 @@ def revise(
     if unchanged(begun):
         return plan, [], []
     relaxation = relax(begun.book.instance)
-    mend(begun, relaxation, effort)
+    begun, stopped = mend(begun, relaxation, effort, progress)
     made, dropped = renewed(begun, relaxation)
+    if stopped:
+        made = replace(made, quality=replace(made.quality, method=made.quality.method + STOPPED))
     return made, [*state.gone, *dropped], []
 
 
@@ -185,15 +191,28 @@ def _on_the_beds(
     return standing, again, problems
 
 
-def mend(begun: Begun, relaxation: Relaxation, effort: float = 1.0) -> Reviser:
-    """Search for the season that lacks least with few changes; return it."""
-    reviser = Reviser(
-        begun.book.instance, relaxation, begun.standing, list(begun.kept.values()), begun.many
-    )
-    reviser.mend(int(effort * steps_for(begun.book.instance)))
+def mend(
+    begun: Begun,
+    relaxation: Relaxation,
+    effort: float = 1.0,
+    progress: Callable[[int, int, float, float], None] | None = None,
+) -> tuple[Begun, bool]:
+    """Search for the season that lacks least with few changes; return it, and whether stopped."""
+    instance = begun.book.instance
+    wanted = instance.wanted or 1.0
+    told = None
+    if progress is not None:
+
+        def told(done, rounds, score, bound):
+            progress(done, rounds, score.missing / wanted, bound / wanted)
+
+    kept = list(begun.kept.values())
+    reviser = Reviser(instance, relaxation, begun.standing, kept, begun.many)
+    stopped = reviser.mend(int(effort * steps_for(instance)), told)
+    begun = replace(begun, standing=reviser.standing)
     old = {id(b) for b in (begun.stands | begun.kept | begun.moved).values()}
     tidy(begun.standing, [n for n, b in begun.standing.batches.items() if id(b) in old], effort)
-    return reviser
+    return begun, stopped
 
 
 def _same_season(plan: Plan, garden: Garden, today: date) -> list[Problem]:

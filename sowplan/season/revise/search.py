@@ -9,14 +9,14 @@ planned. Afterwards whatever can be as it was at no cost is put back.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch, Instance
 from sowplan.season.revise.moves import GentleMoves
 from sowplan.season.search.polish import lengthen, trim
-from sowplan.season.search.search import Search
+from sowplan.season.search.search import Progress, Search
 from sowplan.season.search.standing import Standing
 
 CHANGE = 0.05
@@ -74,6 +74,7 @@ class Reviser(Search):
         self.hopeless = [felt.hopeless for felt in standing.feeling]
         self.as_it_was = {id(batch): batch for batch in kept if not batch.fixed}
         self.many = many
+        self.so_far: tuple[float, dict[int, Batch]] = (math.inf, {})
 
     def changes(self) -> int:
         """Return how many sowings to come are not as they were: moved, resized or dropped."""
@@ -87,27 +88,44 @@ class Reviser(Search):
         price = CHANGE * changes + (DEAR - CHANGE) * beyond + ADDED * added
         return super().cost() + price
 
-    def mend(self, steps: int) -> None:
+    def mend(self, steps: int, progress: Progress | None = None) -> bool:
         """Try changes for so many steps, fill in what is still missing, put back what can be.
 
         A garden is gone through several times, as it has few places, and the best kept: by steps
         that are no worse, for few changes may do; in small ones then by worse ones too at first,
-        as several changes may be needed before anything is better.
+        as several changes may be needed before anything is better. Ctrl-C keeps the best so far;
+        returns whether it was stopped so.
         """
         effort = effort_for(self.instance)
         self._drop_needless()
         begun = dict(self.standing.batches)
+        self.so_far = (self.cost(), begun)
         ends: list[tuple[float, dict[int, Batch]]] = []
-        for warm in effort.warmths:
-            self._stand(begun)
-            if self.instance.spots:
-                self._try_changes(steps * effort.steps, effort.patience, warm)
-            self._fill_in()
-            self.put_back()
-            ends.append((self.now, dict(self.standing.batches)))
+        steps *= effort.steps
+        many = steps * len(effort.warmths)
+        stopped = False
+
+        def told(done: int) -> None:
+            if progress is not None:
+                score = self.standing.score()
+                progress(len(ends) * steps + done, many, score, self.relaxation.bound)
+
+        try:
+            for warm in effort.warmths:
+                self._stand(begun)
+                if self.instance.spots:
+                    self._try_changes(steps, effort.patience, warm, told)
+                self._fill_in()
+                self.put_back()
+                ends.append((self.now, dict(self.standing.batches)))
+        except KeyboardInterrupt:
+            stopped = True
+            self.standing = Standing(self.instance)  # the old one may be half changed
+            ends.append(self.so_far)
         self._stand(min(ends, key=lambda end: end[0])[1])
         self.finish()
         self.keep()
+        return stopped
 
     def _stand(self, batches: dict[int, Batch]) -> None:
         """Let just these batches stand."""
@@ -115,7 +133,9 @@ class Reviser(Search):
         self.restore()
         self.now = self.cost()
 
-    def _try_changes(self, steps: int, patience: int, warm: float) -> None:
+    def _try_changes(
+        self, steps: int, patience: int, warm: float, told: Callable[[int], None]
+    ) -> None:
         """Try small changes and keep those that are no worse; or, ``warm``, not much worse.
 
         Ends with the best that was found.
@@ -126,6 +146,8 @@ class Reviser(Search):
         best = (self.now, dict(standing.batches))
         fruitless = 0
         for done in range(steps):
+            if done % 128 == 0:
+                told(done)
             lacking = self._pick_lacking()
             if lacking is None or (fruitless > patience and not warm):
                 break
@@ -143,6 +165,7 @@ class Reviser(Search):
             standing.log.clear()
             if after < best[0] - 1e-9:
                 best, fruitless = (after, dict(standing.batches)), 0
+                self.so_far = min(self.so_far, best, key=lambda end: end[0])
         if self.now > best[0]:
             self._stand(best[1])
 
