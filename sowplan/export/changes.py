@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from datetime import date
 
+from sowplan.export.nearness import near_told
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.changes import Change, Changes
 from sowplan.season.words import in_list
@@ -38,7 +39,8 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
     else:
         before = percent_text(1.0 - old.quality.missing_share)
         lines.append(f"Of all that is wanted {share} comes; before it was {before}.")
-    return [*lines, *_by_crop(old, new), *_on_new_places(old, new)]
+    near = [words for words in [near_told(new)] if words]
+    return [*lines, *near, *_by_crop(old, new), *_on_new_places(old, new)]
 
 
 def _by_crop(old: Plan, new: Plan) -> list[str]:

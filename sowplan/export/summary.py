@@ -9,10 +9,11 @@ from datetime import date
 from sowplan.export.headline import headline, met_told, what_there_is
 from sowplan.export.helps import helps_told
 from sowplan.export.hours import hours_told
+from sowplan.export.nearness import distance_told
 from sowplan.export.sky_words import sky_told
 from sowplan.export.wanted import LITTLE, by_want, lacks_told, want_heading
 from sowplan.quantity import format_length, format_volume
-from sowplan.season.plan import Plan, PlanPlace, Planting, Quality
+from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.season.words import in_list
 from sowplan.supply.advice import cautions
 from sowplan.supply.buying import plants_to_buy
@@ -221,7 +222,7 @@ def _quality(plan: Plan) -> list[str]:
     q = plan.quality
     lines = [
         f"How the plan was found: {one_line(q.method)}. {met_told(plan)}",
-        f"How near the best it is: {_distance(q)}",
+        f"How near the best it is: {distance_told(q)}",
         f"How it is known what could be had at most: {one_line(q.bound_by)}.",
     ]
     if q.wasted_share > LITTLE:
@@ -232,17 +233,6 @@ def _quality(plan: Plan) -> list[str]:
         "tasks and tables give the range."
     )
     return lines
-
-
-def _distance(q: Quality) -> str:
-    """Say in percentage points how far a plan can be from the best there is."""
-    if q.proven or q.missing_share <= q.missing_share_bound:
-        return "no plan can bring more of what is wanted."
-    missing, least = 100 * q.missing_share, 100 * q.missing_share_bound
-    return (
-        f"{missing:.2f} % of what is wanted is missing, at least {least:.2f} % would be missing "
-        f"from any plan, so it is at most {missing - least:.2f} percentage points from the best."
-    )
 
 
 # --- setting -------------------------------------------------------------------

@@ -52,10 +52,10 @@ def test_of_which_crops_less_or_more_comes_is_told_by_name(sample_plan):
     less = replace(sample_plan, wants=fewer)
     nothing = Changes(date(2026, 12, 5), 0, ())
     name = sample_plan.crop(crop).name.partition(", ")[0]
-    assert headline(nothing, sample_plan, sample_plan)[2:] == []
-    (told,) = headline(nothing, sample_plan, less)[2:]
+    assert headline(nothing, sample_plan, sample_plan)[3:] == []
+    (told,) = headline(nothing, sample_plan, less)[3:]
     assert told.startswith(f"Less than before comes of {name} (")
-    (told,) = headline(nothing, less, sample_plan)[2:]
+    (told,) = headline(nothing, less, sample_plan)[3:]
     assert told.startswith(f"More than before comes of {name} (")
 
 

@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 
 from sowplan.cli import app
 from sowplan.commands import due
+from sowplan.commands.progress_line import ProgressLine
 from sowplan.export.calendar import calendar
 from sowplan.export.folder import BEFORE, CHANGES, MARK
 from sowplan.problem import Exit
@@ -16,6 +17,7 @@ from sowplan.records.diary import diary_path, read_diary
 from sowplan.records.garden_file import read_garden
 from sowplan.season.archive import read_plan, write_plan
 from sowplan.season.planner import make_plan
+from sowplan.season.revise import again
 from sowplan.supply.tasks import tasks
 from sowplan.supply.undone import undone
 
@@ -306,3 +308,43 @@ def test_a_season_over_and_a_diary_wrong_change_nothing(at_hand):
     assert wrong.exit_code == Exit.WRONG and ":1: " in wrong.stderr
     assert [p.name for p in folder.iterdir() if p.suffix != ".txt"] == [MARK]
     assert (folder / MARK).read_bytes() == before
+
+
+def wish_more(garden, folder, plan):
+    """Change the garden so that there is something to plan again: a bed, and more lettuce."""
+    more = GARDEN.replace("amount = 3", "amount = 6") + NEW_BED
+    garden.write_text(more, encoding="utf-8")
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def test_ctrl_c_keeps_the_best_so_far_and_says_so(at_hand, monkeypatch):
+    """Pressed once some changes have been tried, of which not a whole go has been made."""
+    runner, garden, folder, plan = at_hand
+    wish_more(garden, folder, plan)
+    told = []
+
+    def show(self, done, rounds, missing, bound):
+        told.append((done, rounds, missing, bound))
+        if len(told) == 4:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(ProgressLine, "show", show)
+    said = " ".join(run(runner, "revise", garden).stdout.split())
+    assert "this is the best plan found so far" in said
+    assert len(told) == 4 and all(done < of and low <= lack for done, of, lack, low in told)
+    made, problems = read_plan(folder / MARK)
+    assert problems == [] and made.revision == 1 and "stopped" in made.quality.method
+    assert made.quality.missing_share >= made.quality.missing_share_bound - 1e-9
+
+
+def test_ctrl_c_before_there_is_any_writes_nothing(at_hand, monkeypatch):
+    runner, garden, folder, plan = at_hand
+    before = wish_more(garden, folder, plan)
+
+    def stop(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(again, "relax", stop)
+    done = runner.invoke(app, ["revise", str(garden)])
+    assert done.exit_code == Exit.STOPPED and "Stopped: nothing is written." in done.stderr
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before

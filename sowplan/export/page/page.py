@@ -8,6 +8,7 @@ from dataclasses import asdict
 from itertools import groupby
 from pathlib import Path
 
+from sowplan.export.nearness import near_told
 from sowplan.export.page.data import page_data
 from sowplan.export.page.todo import done_whole, page_tasks
 from sowplan.export.pictures.harvest import harvest_strip, strip_defs, sums
@@ -115,9 +116,7 @@ def _quality(plan: Plan) -> str:
     met = percent_text(1 - q.missing_share)
     words = f"{met[0].upper()}{met[1:]} of all that is wanted comes, from "
     words += f"{sowings_text(plan)}."
-    if q.proven:
-        return words + " No other plan under the same rules brings more."
-    return words + f" At most {percent_text(1 - q.missing_share_bound)} could."
+    return f"{words} {near_told(plan)}"
 
 
 def _wants(plan: Plan) -> str:

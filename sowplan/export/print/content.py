@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from sowplan.export.nearness import near_told
 from sowplan.export.pictures.lettering import legible, shorten, width
 from sowplan.export.pictures.words import (
     bed_entry,
@@ -29,6 +30,7 @@ from sowplan.supply.wording import (
     stations_text,
 )
 
+FORECAST = "Dates are forecasts; the weather decides. Watch the local forecast for frost."
 HARDLY_H = 1.0  # days that differ by less in a season hardly differ
 LABEL_PT = 152.0  # room of a label on the narrower page [pt]
 
@@ -55,7 +57,7 @@ def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
         "date": [site.start.year, site.start.month, site.start.day],
         "sheets": list(sheets),
         "key_dates": key_dates(plan),
-        "note": "Dates are forecasts; the weather decides. Watch the local forecast for frost.",
+        "note": f"{FORECAST} {near_told(plan)}".rstrip(),
         "months": list(months(plan)) if "months" in sheets else [],
         "plantings": [planting_card(plan, p) for p in in_order(plan)]
         if "plantings" in sheets
