@@ -27,8 +27,9 @@ WASTE = 0.05
 
 LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.15, 0.01, 0.2
 """Share of the rounds in which the season found is gone over once more, hardly anything worse being
-kept. Only here what is grown for nothing costs as much as it should to a gardener, who would not
-grow twenty lettuces to eat one more: before, when plants are moved about, it is soon lost again."""
+kept. Only here what is grown for nothing (not what is eaten late) costs as much as it should to a
+gardener, who would not grow twenty lettuces to eat one more: before, when plants are moved about,
+it is soon lost again."""
 
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
@@ -146,7 +147,7 @@ class Search(Refill):
         score = self.best[0]
         left = score.felt - self.relaxation.bound
         if self.waste == LAST_WASTE:
-            left += score.idle
+            left += score.wasted
         return left <= NEARLY * self.instance.wanted
 
     def _beginnings(self) -> list[Callable[[], None]]:
@@ -229,7 +230,8 @@ class Search(Refill):
     def cost(self) -> float:
         """Return the season's score as one number, missing before waste before sowings."""
         score = self.standing.score()
-        return score.felt + self.waste * score.idle + WORK * score.sowings + PART * score.batches
+        cost = score.felt + WASTE * score.idle + (self.waste - WASTE) * score.wasted
+        return cost + WORK * score.sowings + PART * score.batches
 
     # -- small helpers
 
