@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from sowplan.problem import Exit
+import sys
+
+from sowplan.problem import NOTHING_WRITTEN, Exit
 
 
 def main() -> None:
-    """Run the command line; one who stops it before it has begun sees no traceback."""
+    """Run the command line; one who stops it before it has begun is told so, without a traceback."""
     try:
         from sowplan import cli
-
+    except KeyboardInterrupt:
+        print(NOTHING_WRITTEN, file=sys.stderr)
+        raise SystemExit(Exit.STOPPED) from None
+    try:
         cli.main()
     except KeyboardInterrupt:
         raise SystemExit(Exit.STOPPED) from None

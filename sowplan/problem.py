@@ -26,6 +26,10 @@ class Exit(IntEnum):
     STOPPED = 130  # Ctrl-C before there was anything to keep: 128 and the signal's number, as usual
 
 
+NOTHING_WRITTEN = "Stopped: nothing is written."
+"""What one who stops a command is told, with `Exit.STOPPED`."""
+
+
 @dataclass(frozen=True, order=True)
 class Problem:
     """One thing that is wrong, and what would be right.

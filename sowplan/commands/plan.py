@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import signal
-import sys
 from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from sowplan.problem import NOTHING_WRITTEN, Exit
 
 if TYPE_CHECKING:
     from sowplan.season.plan import Plan
@@ -57,21 +57,20 @@ def plan(
 
       sowplan plan garden.toml --out cautious --safety 0.9
     """
-    from sowplan.commands.plan_files import (
-        diary_in_the_way,
-        page_by_diary,
-        revised_in_the_way,
-        unfinished_in_the_way,
-    )
-    from sowplan.commands.problems import stop_on
-    from sowplan.commands.progress_line import ProgressLine
-    from sowplan.commands.waiting import Waiting
-    from sowplan.export.folder import cannot_write, write_folder
-    from sowplan.problem import Exit
-    from sowplan.records.garden_file import read_garden
-    from sowplan.season.planner import make_plan
-
     try:
+        from sowplan.commands.plan_files import (
+            diary_in_the_way,
+            page_by_diary,
+            revised_in_the_way,
+            unfinished_in_the_way,
+        )
+        from sowplan.commands.problems import stop_on
+        from sowplan.commands.progress_line import ProgressLine
+        from sowplan.commands.waiting import OnceMore, Waiting
+        from sowplan.export.folder import cannot_write, write_folder
+        from sowplan.records.garden_file import read_garden
+        from sowplan.season.planner import make_plan
+
         reading = read_garden(garden)
         stop_on(reading.problems)
         assert reading.garden is not None  # there is no problem
@@ -92,13 +91,13 @@ def plan(
         assert made is not None
         stop_on(diary_in_the_way(made, out))
         with (
-            _OnceMore("The plan found is being written; Ctrl-C again stops that."),
+            OnceMore("The plan found is being written; Ctrl-C again stops that."),
             Waiting("Writing the plan folder"),
         ):
             problems = write_folder(made, out, more=page_by_diary(made, out))
         stop_on(problems)
     except KeyboardInterrupt:
-        typer.echo("Stopped: nothing is written.", err=True)
+        typer.echo(NOTHING_WRITTEN, err=True)
         raise typer.Exit(Exit.STOPPED) from None
     if as_json:
         from sowplan.season.archive import to_json
@@ -135,22 +134,3 @@ def _said(made: Plan, out: Path) -> list[str]:
     width = max((len(name) for name, _ in there), default=0)
     lines.append(f"Written to {out}. Open next:")
     return lines + [f"  {name:<{width}}  {what}" for name, what in there]
-
-
-class _OnceMore:
-    """On a terminal, the first Ctrl-C is answered with words and the second ends the work."""
-
-    def __init__(self, words: str) -> None:
-        self._words = words
-
-    def __enter__(self) -> None:
-        self._before = signal.getsignal(signal.SIGINT)
-        if sys.stderr.isatty():
-            signal.signal(signal.SIGINT, self._first)
-
-    def __exit__(self, *exc: object) -> None:
-        signal.signal(signal.SIGINT, self._before)
-
-    def _first(self, *_: object) -> None:
-        signal.signal(signal.SIGINT, self._before)
-        typer.echo(f"\n{self._words}", err=True)

@@ -8,9 +8,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sowplan.problem import NOTHING_WRITTEN, Exit
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from sowplan.problem import Problem
     from sowplan.records.diary import Entry
     from sowplan.season.plan import Plan
     from sowplan.season.revise.changes import Changes
@@ -52,20 +55,20 @@ def revise(
     """
     import textwrap
 
-    from sowplan.commands.due import day_meant
-    from sowplan.commands.plan_files import opened_plan, page_anew
-    from sowplan.commands.problems import stop_on
-    from sowplan.commands.progress_line import ProgressLine
-    from sowplan.export.folder import cannot_write
-    from sowplan.problem import Exit
-    from sowplan.records.diary import diary_path, read_diary
-    from sowplan.records.garden_file import read_garden
-    from sowplan.season.revise.again import revise as plan_again
-    from sowplan.season.revise.changes import changes_between
-    from sowplan.supply.brought import brought_words
-    from sowplan.supply.undone import taken_as_done
-
     try:
+        from sowplan.commands.due import day_meant
+        from sowplan.commands.plan_files import opened_plan, page_anew
+        from sowplan.commands.problems import stop_on
+        from sowplan.commands.progress_line import ProgressLine
+        from sowplan.commands.waiting import OnceMore, Waiting
+        from sowplan.export.folder import cannot_write
+        from sowplan.records.diary import diary_path, read_diary
+        from sowplan.records.garden_file import read_garden
+        from sowplan.season.revise.again import revise as plan_again
+        from sowplan.season.revise.changes import changes_between
+        from sowplan.supply.brought import brought_words
+        from sowplan.supply.undone import taken_as_done
+
         reading = read_garden(garden)
         stop_on(reading.problems)
         assert reading.garden is not None  # there is no problem
@@ -83,12 +86,17 @@ def revise(
         assert new is not None
         changes = changes_between(old, new, max(day, old.site.start), gone)
         assumed = taken_as_done(old, entries, day)
-        if new is not old:
-            _write(old, new, changes, folder, assumed, entries)
-        else:
-            page_anew(old, folder, entries)
+        with (
+            OnceMore("The plan found is being written; Ctrl-C again stops that."),
+            Waiting("Writing the plan folder"),
+        ):
+            if new is not old:
+                problems = _write(old, new, changes, folder, assumed, entries)
+            else:
+                page_anew(old, folder, entries)
+        stop_on(problems)
     except KeyboardInterrupt:
-        typer.echo("Stopped: nothing is written.", err=True)
+        typer.echo(NOTHING_WRITTEN, err=True)
         raise typer.Exit(Exit.STOPPED) from None
     if as_json:
         typer.echo(_json(changes, new), nl=False)
@@ -109,9 +117,8 @@ def _write(
     folder: Path,
     assumed: tuple[Task, ...],
     entries: Sequence[Entry],
-) -> None:
+) -> list[Problem]:
     from sowplan.commands.plan_files import PAGE
-    from sowplan.commands.problems import stop_on
     from sowplan.export.calendar import calendar
     from sowplan.export.changes import changes_text
     from sowplan.export.folder import BEFORE, CHANGES, write_folder
@@ -124,7 +131,7 @@ def _write(
         "season.ics": calendar(new, old),
         PAGE: page_html(new, entries).encode("utf-8"),
     }
-    stop_on(write_folder(new, folder, more=more))
+    return write_folder(new, folder, more=more)
 
 
 def _said(

@@ -15,7 +15,8 @@ def near_told(plan: Plan) -> str:
         return ""
     if is_best(q):
         return f"No plan can bring more of what is wanted, {SHORTLY}."
-    return f"The plan is at most {_points(q)} percentage points from the best there can be, {SHORTLY}."
+    points = f"at most {_points(q)} percentage points from the best there can be"
+    return f"The plan is {points}, {SHORTLY}."
 
 
 def distance_told(q: Quality) -> str:
