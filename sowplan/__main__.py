@@ -8,7 +8,7 @@ from sowplan.problem import NOTHING_WRITTEN, Exit
 
 
 def main() -> None:
-    """Run the command line; one who stops it before it has begun is told so, without a traceback."""
+    """Run the command line; one who stops it before it has begun sees no traceback."""
     try:
         from sowplan import cli
     except KeyboardInterrupt:

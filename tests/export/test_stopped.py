@@ -67,6 +67,28 @@ def test_before_there_is_a_plan_nothing_is_written(tmp_path, monkeypatch):
     assert "Stopped: nothing is written." in done.stderr and not list(tmp_path.iterdir())
 
 
+@pytest.mark.parametrize("module", ["sowplan.cli", "sowplan.season.planner"])
+def test_stopped_while_the_program_is_read_it_says_that_nothing_is_written(tmp_path, module):
+    """As Ctrl-C in the first half second, when all that has happened is that modules are read."""
+    words = ["sowplan", "plan", str(NORTHERN), "--out", str(tmp_path / "plan")]
+    code = f"""
+import sys
+
+class Pressed:
+    def find_spec(self, name, *_):
+        if name == {module!r}:
+            raise KeyboardInterrupt
+
+sys.meta_path.insert(0, Pressed())
+sys.argv = {words!r}
+from sowplan.__main__ import main
+main()
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.returncode == Exit.STOPPED and done.stdout == ""
+    assert done.stderr == "Stopped: nothing is written.\n" and not list(tmp_path.iterdir())
+
+
 @pytest.mark.parametrize("where", ["tidy", "fill_up", "gains_of", "reasons"])
 def test_stopped_after_the_search_there_is_a_plan_all_the_same(monkeypatch, where):
     reading = read_garden(NORTHERN)

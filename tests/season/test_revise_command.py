@@ -17,7 +17,9 @@ from sowplan.records.diary import diary_path, read_diary
 from sowplan.records.garden_file import read_garden
 from sowplan.season.archive import read_plan, write_plan
 from sowplan.season.planner import make_plan
+from sowplan.season.reasons import why
 from sowplan.season.revise import again
+from sowplan.season.revise.search import Reviser
 from sowplan.supply.tasks import tasks
 from sowplan.supply.undone import undone
 
@@ -310,6 +312,10 @@ def test_a_season_over_and_a_diary_wrong_change_nothing(at_hand):
     assert (folder / MARK).read_bytes() == before
 
 
+def stop(*_, **__):
+    raise KeyboardInterrupt
+
+
 def wish_more(garden, folder, plan):
     """Change the garden so that there is something to plan again: a bed, and more lettuce."""
     more = GARDEN.replace("amount = 3", "amount = 6") + NEW_BED
@@ -337,13 +343,23 @@ def test_ctrl_c_keeps_the_best_so_far_and_says_so(at_hand, monkeypatch):
     assert made.quality.missing_share >= made.quality.missing_share_bound - 1e-9
 
 
+@pytest.mark.parametrize(
+    ("where", "name"), [(Reviser, "finish"), (again, "tidy"), (why, "reasons")]
+)
+def test_stopped_after_the_search_there_is_a_plan_all_the_same(at_hand, monkeypatch, where, name):
+    runner, garden, folder, plan = at_hand
+    wish_more(garden, folder, plan)
+    monkeypatch.setattr(where, name, stop)
+    said = " ".join(run(runner, "revise", garden).stdout.split())
+    assert "this is the best plan found so far" in said
+    made, problems = read_plan(folder / MARK)
+    assert problems == [] and made.revision == 1 and made.plantings
+    assert made.quality.method.count("stopped") == 1
+
+
 def test_ctrl_c_before_there_is_any_writes_nothing(at_hand, monkeypatch):
     runner, garden, folder, plan = at_hand
     before = wish_more(garden, folder, plan)
-
-    def stop(*_, **__):
-        raise KeyboardInterrupt
-
     monkeypatch.setattr(again, "relax", stop)
     done = runner.invoke(app, ["revise", str(garden)])
     assert done.exit_code == Exit.STOPPED and "Stopped: nothing is written." in done.stderr

@@ -15,7 +15,7 @@ from sowplan.season.bound.model import Relaxation, relax
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.instance import Batch
-from sowplan.season.plan import STOPPED, Plan
+from sowplan.season.plan import Plan
 from sowplan.season.revise.absent import disturbed_by
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.happened import happened_to
@@ -24,7 +24,7 @@ from sowplan.season.revise.numbers import numbers_for
 from sowplan.season.revise.own import own_sowings
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost_places
-from sowplan.season.revise.renewed import renewed, unchanged
+from sowplan.season.revise.renewed import renewed, stopped_early, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.so_far import begin
 from sowplan.season.revise.stood import Gone, State, state_on
@@ -63,7 +63,7 @@ def revise(
     effort : float
         Work to spend, as a multiple of the usual.
     progress : callable, optional
-        Told how far the work is, as by `sowplan.season.planner.make_plan`. Ctrl-C while it is told
+        Told how far the work is, as by `sowplan.season.planner.make_plan`. Ctrl-C from then on
         ends the work with the best plan so far, which its ``method`` then says.
 
     Returns
@@ -97,9 +97,7 @@ def revise(
     relaxation = relax(begun.book.instance)
     begun, stopped = mend(begun, relaxation, effort, progress)
     made, dropped = renewed(begun, relaxation)
-    if stopped:
-        made = replace(made, quality=replace(made.quality, method=made.quality.method + STOPPED))
-    return made, [*state.gone, *dropped], []
+    return stopped_early(made) if stopped else made, [*state.gone, *dropped], []
 
 
 def begin_again(
@@ -209,10 +207,15 @@ def mend(
     kept = list(begun.kept.values())
     reviser = Reviser(instance, relaxation, begun.standing, kept, begun.many)
     stopped = reviser.mend(int(effort * steps_for(instance)), told)
-    begun = replace(begun, standing=reviser.standing)
     old = {id(b) for b in (begun.stands | begun.kept | begun.moved).values()}
-    tidy(begun.standing, [n for n, b in begun.standing.batches.items() if id(b) in old], effort)
-    return begun, stopped
+    stay = [n for n, b in reviser.standing.batches.items() if id(b) in old]
+    try:
+        tidy(reviser.standing, stay, effort)
+    except KeyboardInterrupt:  # while it is tidied up: that, half done, is thrown away
+        stopped = True
+        reviser.standing = Standing(instance)
+        reviser.restore()
+    return replace(begun, standing=reviser.standing), stopped
 
 
 def _same_season(plan: Plan, garden: Garden, today: date) -> list[Problem]:

@@ -16,7 +16,7 @@ from sowplan.season.assemble import (
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
-from sowplan.season.plan import Plan, Planting, PlanTray, Quality, WantPeriod
+from sowplan.season.plan import STOPPED, Plan, Planting, PlanTray, Quality, WantPeriod
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.changes import done_alike
 from sowplan.season.revise.so_far import NO_HARVEST
@@ -299,13 +299,24 @@ def _told(begun: Begun, made: Plan) -> Plan:
     from sowplan.season.revise.new_places import new_place_notes
 
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
-    why = reasons(begun.book, begun.standing, open_)
+    why, between = {}, ()
+    try:
+        why = reasons(begun.book, begun.standing, open_)
+        between = between_notes(begun.book, made, begun.today)
+    except KeyboardInterrupt:  # a plan without some of its reasons is a plan all the same
+        made = stopped_early(made)
     notes = notes_on(begun.book, begun.standing)
     notes += vain_notes(made)
     notes += overgrown_notes(made, begun.today)
     notes += onward_notes(made)
     notes += new_place_notes(begun.book, begun.plan, made, begun.today)
-    notes += between_notes(begun.book, made, begun.today)
+    notes += between
     lacking = scarce(made)
     wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)
     return replace(made, wants=wants, gains=(), notes=((lacking,) if lacking else ()) + notes)
+
+
+def stopped_early(plan: Plan) -> Plan:
+    """Return a plan whose method says, once, that Ctrl-C ended the work on it."""
+    method = plan.quality.method.removesuffix(STOPPED) + STOPPED
+    return replace(plan, quality=replace(plan.quality, method=method))

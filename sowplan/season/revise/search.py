@@ -122,8 +122,14 @@ class Reviser(Search):
             stopped = True
             self.standing = Standing(self.instance)  # the old one may be half changed
             ends.append(self.so_far)
-        self._stand(min(ends, key=lambda end: end[0])[1])
-        self.finish()
+        best = min(ends, key=lambda end: end[0])[1]
+        self._stand(best)
+        try:
+            self.finish()
+        except KeyboardInterrupt:
+            stopped = True
+            self.standing = Standing(self.instance)
+            self._stand(best)
         self.keep()
         return stopped
 
