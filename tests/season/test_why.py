@@ -28,7 +28,7 @@ from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
 from sowplan.season.reasons.fates import fates_of
 from sowplan.season.reasons.lifted import gains_of
-from sowplan.season.reasons.limits import another_weekday
+from sowplan.season.reasons.limits import another_weekday, limits_of
 from sowplan.season.reasons.never import label_of
 from sowplan.season.reasons.why import reasons
 from sowplan.season.search.filling import Reach, best_more, fill_up
@@ -226,6 +226,42 @@ def test_labels_of_growth(reason, label):
 )
 def test_another_weekday(sown, farthest):
     assert another_weekday(sown) == farthest
+
+
+@pytest.mark.parametrize(
+    ("named", "written", "what"),
+    [
+        ((), range(7), "sowing on any day"),
+        ((5,), (2, 5), "sowing on Wednesdays too"),
+        ((0, 3), (0, 3, 5), "sowing on Saturdays too"),
+    ],
+)
+def test_what_other_sowing_days_are_said_to_bring_holds_once_they_are_in_the_file(
+    named, written, what
+):
+    """Each sowing counted on is one of the garden that has those days: planted out on them too."""
+    lettuce = want("lettuce-butterhead", 3, "head", date(2027, 5, 29), date(2027, 9, 10))
+    season = Season(date(2027, 3, 1), date(2027, 9, 30), named)
+    before = garden(lettuce, season=season)
+    after = replace(before, season=replace(season, sow_on=tuple(written)))
+    book = book_of(before, CROPS, 0.5)
+    lifted = limits_of(book, Standing(book.instance), 0)
+    (days,) = [limit for limit in lifted if limit.what.startswith("sowing on")]
+    assert days.what == what
+    there, new = sown(book_of(after, CROPS, 0.5).instance), sown(days.instance, days.options)
+    assert new and new <= there
+    if not named:  # and of what was planned nothing is lost or moved
+        assert sown(book.instance) <= there
+
+
+def sown(instance, among=None):
+    """Return what may be sown of a crop: days, place, tray, and what is fit when."""
+    options = instance.crops[0].options
+    chosen = range(len(options)) if among is None else np.nonzero(among)[0].tolist()
+    return {
+        (*options.rows[n][:3], int(options.group[n]), int(options.tray[n]), tuple(options.lots[n]))
+        for n in chosen
+    }
 
 
 def test_names_with_commas_in_lists():

@@ -33,6 +33,7 @@ COVERED = "its sowings"
 """What a cover lies over, until it is known which sowings those are."""
 PLANTS = "buying plants"
 """As it is told once it is known how many, and when."""
+ANY_DAY = "sowing on any day"
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 
 
@@ -195,18 +196,28 @@ def _rest(book: Book, crop: int) -> Iterator[Limit]:
 
 
 def _days(book: Book, crop: int) -> Iterator[Limit]:
-    """Yield sowing on one more weekday, that farthest from those the gardener sows on."""
-    weekday = another_weekday(sowing_weekdays(book.garden.season), book.garden.season.never_on)
+    """Yield sowing on one more weekday, that farthest from those the gardener sows on.
+
+    Where the file names no days, things are planted out on any: naming two to sow on would tie that
+    to them as well. What can be written without is that all days are for sowing.
+    """
+    season = book.garden.season
+    weekday = another_weekday(sowing_weekdays(season), season.never_on)
     if weekday is None:
         return
-    season = book.garden.season
-    days = range(book.index(season.start), book.index(season.end) + 1)
+    named = bool(season.sow_on)
+    any_day = tuple(day for day in range(7) if day not in season.never_on)
+    sow_on = tuple(sorted({*season.sow_on, weekday})) if named else any_day
+    garden = replace(book.garden, season=replace(season, sow_on=sow_on))
+    new = {weekday} if named else {*any_day} - {*sowing_weekdays(season)}
     closed = closed_to_sowing(season)
+    days = range(book.index(season.start), book.index(season.end) + 1)
     sow = tuple(
-        n for n in days if book.day(n).weekday() == weekday and not is_away(closed, book.day(n))
+        n for n in days if book.day(n).weekday() in new and not is_away(closed, book.day(n))
     )
-    more, had = with_more(book, crop, sow)
-    yield _further(f"sowing on {WEEKDAYS[weekday]} too", more, crop, had, True)
+    more, had = with_more(replace(book, garden=garden), crop, sow)
+    what = f"sowing on {WEEKDAYS[weekday]} too" if named else ANY_DAY
+    yield _further(what, more, crop, had, True)
 
 
 def another_weekday(sow_on: Sequence[int], never_on: Sequence[int] = ()) -> int | None:
