@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date, timedelta
 
 from sowplan.export.bare import bare_told
@@ -23,6 +24,7 @@ from sowplan.supply.wording import (
 )
 
 NEXT_TO_NOTHING = 0.01  # of what is wanted
+LITTLE_MORE = 0.02  # of what is wanted
 FIRST_DAYS = 28
 """Seed for so many days is told by name; the rest is in the list."""
 SEEDS_TOLD = 6
@@ -75,7 +77,9 @@ def _possible(plan: Plan) -> str:
     if most == percent_text(1 - q.missing_share):
         return "next to nothing more could."
     if most.startswith("over"):
-        return "little more could."
+        if gap < LITTLE_MORE:
+            return "little more could."
+        most = f"{math.ceil(1000 * (1 - q.missing_share_bound) - 1e-6) / 10:g} %"
     return f"at most {most} could."
 
 

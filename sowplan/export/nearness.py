@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from sowplan.season.plan import Plan, Quality
+from sowplan.supply.wording import one_line
 
 SHORTLY = "reckoned as if all beds of a kind were one"
 """How the bound is had, where there is little room; `Quality.bound_by` says it in full."""
@@ -23,11 +26,16 @@ def distance_told(q: Quality) -> str:
     """Return what is missing, what would be missing from any plan, and how far these lie apart."""
     if is_best(q):
         return "no plan can bring more of what is wanted."
-    missing, least = 100 * q.missing_share, 100 * q.missing_share_bound
+    missing, least = (n / 100 for n in _hundredths(q))
     return (
         f"{missing:.2f} % of what is wanted is missing, at least {least:.2f} % would be missing "
         f"from any plan, so it is at most {_points(q)} percentage points from the best."
     )
+
+
+def bound_told(q: Quality) -> str:
+    """Return in full how it is known what any plan must be missing."""
+    return f"How it is known what could be had at most: {one_line(q.bound_by)}."
 
 
 def is_best(q: Quality) -> bool:
@@ -36,5 +44,16 @@ def is_best(q: Quality) -> bool:
 
 
 def _points(q: Quality) -> str:
-    points = 100 * (q.missing_share - q.missing_share_bound)
-    return f"{points:.2f}" if points >= 0.005 else "0.01"
+    """Return the most percentage points that may lie between a plan and the best."""
+    missing, least = _hundredths(q)
+    return f"{(missing - least) / 100:.2f}"
+
+
+def _hundredths(q: Quality) -> tuple[int, int]:
+    """Return what is missing, and from any plan, in hundredths of a percentage point.
+
+    What is missing is rounded up and the bound down, so that what lies between them as they are
+    told is never less than it is.
+    """
+    missing = math.ceil(1e4 * q.missing_share - 1e-6)
+    return missing, math.floor(1e4 * q.missing_share_bound + 1e-6)

@@ -9,7 +9,7 @@ from datetime import date
 from sowplan.export.headline import headline, met_told, what_there_is
 from sowplan.export.helps import helps_told
 from sowplan.export.hours import hours_told
-from sowplan.export.nearness import distance_told
+from sowplan.export.nearness import bound_told, distance_told
 from sowplan.export.sky_words import sky_told
 from sowplan.export.wanted import LITTLE, by_want, lacks_told, want_heading
 from sowplan.quantity import format_length, format_volume
@@ -223,7 +223,7 @@ def _quality(plan: Plan) -> list[str]:
     lines = [
         f"How the plan was found: {one_line(q.method)}. {met_told(plan)}",
         f"How near the best it is: {distance_told(q)}",
-        f"How it is known what could be had at most: {one_line(q.bound_by)}.",
+        bound_told(q),
     ]
     if q.wasted_share > LITTLE:
         more = percent_text(q.wasted_share)

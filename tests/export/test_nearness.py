@@ -1,6 +1,8 @@
 """How near the best a plan is stands wherever the plan does."""
 
+import re
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -21,7 +23,12 @@ def with_quality(plan, **how):
 
 @pytest.mark.parametrize(
     ("missing", "bound", "points"),
-    [(0.05, 0.02, "3.00"), (0.0037, 0.0, "0.37"), (0.00002, 0.00001, "0.01")],
+    [
+        (0.05, 0.02, "3.00"),
+        (0.0037, 0.0, "0.37"),
+        (0.00002, 0.00001, "0.01"),
+        (0.03254, 0.02, "1.26"),  # as a limit it is rounded up
+    ],
 )
 def test_the_points_are_those_between_what_is_missing_and_the_bound(
     sample_plan, missing, bound, points
@@ -31,6 +38,17 @@ def test_the_points_are_those_between_what_is_missing_and_the_bound(
     assert told in near_told(plan) and told in distance_told(plan.quality)
     assert told in page_html(plan) and told in content(plan, ["season"])["note"]
     assert told in " ".join(summary(plan).split())
+    full = f"{plan.quality.bound_by}."
+    assert full in " ".join(summary(plan).split())
+    known = page_html(plan).partition("<summary>How this is known</summary>")[2]
+    assert full in known.partition("</details>")[0]
+
+
+@pytest.mark.parametrize(("missing", "bound"), [(0.01474, 0.0022), (0.0999, 0.00004), (0.3, 0.2)])
+def test_who_subtracts_the_figures_told_has_the_points_told(sample_plan, missing, bound):
+    plan = with_quality(sample_plan, missing_share=missing, missing_share_bound=bound, proven=False)
+    lacks, least, points = map(Decimal, re.findall(r"\d+\.\d+", distance_told(plan.quality)))
+    assert lacks - least == points >= Decimal(repr(missing)) * 100 - Decimal(repr(bound)) * 100
 
 
 def test_the_best_is_called_that(sample_plan):

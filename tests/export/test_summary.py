@@ -273,6 +273,8 @@ def test_it_claims_no_more_than_is_known(sample_plan):
     """What is proven, what is only bounded, and what is all there are three different sentences."""
     open_gap = with_quality(sample_plan, missing_share=0.30, missing_share_bound=0.20)
     assert "70 % of what is wanted comes; at most 80 % could." in headline(open_gap)
+    wide = with_quality(sample_plan, missing_share=0.09, missing_share_bound=0.0022)
+    assert "91 % of what is wanted comes; at most 99.8 % could." in headline(wide)
     proven = with_quality(sample_plan, missing_share=0.30, missing_share_bound=0.30, proven=True)
     assert "no other plan for this garden and these wants brings more" in headline(proven)[0]
     little = with_quality(sample_plan, missing=0.01, missing_share=1e-4, missing_share_bound=0.0)

@@ -8,7 +8,7 @@ from dataclasses import asdict
 from itertools import groupby
 from pathlib import Path
 
-from sowplan.export.nearness import near_told
+from sowplan.export.nearness import bound_told, distance_told, near_told
 from sowplan.export.page.data import page_data
 from sowplan.export.page.todo import done_whole, page_tasks
 from sowplan.export.pictures.harvest import harvest_strip, strip_defs, sums
@@ -69,7 +69,7 @@ def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
         "count": sowings_text(plan),
         "jobs": _jobs(plan, entries),
         "notes": _notes(plan),
-        "quality": escape(_quality(plan)),
+        "quality": _quality(plan),
         "data": page_data(plan, (width - RIGHT - 0.5) / days, entries),
         "script": _script(),
     }
@@ -112,11 +112,14 @@ def _quality(plan: Plan) -> str:
     """Say how good the plan is, and against what."""
     q = plan.quality
     if q.wanted <= 0:
-        return "Nothing is wanted in this plan."
+        return element("p", "Nothing is wanted in this plan.")
     met = percent_text(1 - q.missing_share)
     words = f"{met[0].upper()}{met[1:]} of all that is wanted comes, from "
     words += f"{sowings_text(plan)}."
-    return f"{words} {near_told(plan)}"
+    known = distance_told(q)
+    known = element("p", escape(f"{known[0].upper()}{known[1:]} {bound_told(q)}"))
+    known = element("details", element("summary", "How this is known") + known)
+    return element("p", escape(f"{words} {near_told(plan)}")) + known
 
 
 def _wants(plan: Plan) -> str:
