@@ -16,7 +16,6 @@ NAMES = [column.name for column in columns()] + ["like"]
 few = settings(
     max_examples=60,
     deadline=None,
-    derandomize=True,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 cell = st.one_of(
@@ -92,7 +91,7 @@ def test_a_shipped_row_written_out_reads_back_as_the_same_crop(tmp_path, crop, d
 
 
 @given(value=st.floats(allow_nan=False, allow_infinity=False), comma=st.booleans())
-@settings(deadline=None, derandomize=True)
+@settings(deadline=None)
 def test_a_number_reads_back_as_itself_or_is_out_of_range(value, comma):
     column = next(c for c in columns() if c.name == "base_c")
     text = repr(value).replace(".", ",") if comma else repr(value)
