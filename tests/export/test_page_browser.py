@@ -105,6 +105,20 @@ def test_this_week_is_shown_by_the_browsers_own_date(shared, sample_plan):
     assert shared.locator("#day").input_value() == DAY.isoformat()
 
 
+@pytest.mark.parametrize("end", [date(2027, 5, 31), date(2027, 8, 31), date(2027, 9, 30)])
+def test_a_season_of_up_to_thirteen_months_is_seen_whole_at_desk_size(
+    browser, sample_plan, tmp_path, end
+):
+    assert sample_plan.site.start == date(2026, 9, 1)
+    path = tmp_path / "page.html"
+    longer = replace(sample_plan, site=replace(sample_plan.site, end=end))
+    path.write_text(page_html(longer), encoding="utf-8")
+    context = context_of(browser, viewport={"width": 1280, "height": 900})
+    box = opened(context, path.as_uri()).locator("#scroll")
+    assert box.evaluate("(one) => one.scrollWidth <= one.clientWidth")
+    context.close()
+
+
 def test_the_beds_of_any_day_are_the_plans(shared, sample_plan):
     for day in (date(2026, 10, 20), date(2026, 12, 31), date(2027, 3, 1)):
         go_to(shared, day)
