@@ -15,7 +15,7 @@ from sowplan.growth.conditions import conditions_of
 from sowplan.growth.evolve import evolve
 from sowplan.problem import Exit
 from sowplan.records.crop_table import read_crops
-from sowplan.records.diary import Entry
+from sowplan.records.diary import Entry, entry_for
 from sowplan.records.garden import (
     Bed,
     Channel,
@@ -36,6 +36,7 @@ from sowplan.season.reasons.fates import fates_of
 from sowplan.season.revise.again import revise
 from sowplan.season.revise.changes import changes_between
 from sowplan.site.sky import sky
+from sowplan.supply.entering import done_by
 
 CROPS, _ = read_crops()
 DAY = timedelta(days=1)
@@ -171,6 +172,23 @@ def test_entered_on_the_planned_days_nothing_changes(season):
         if p.planting_out and p.planting_out < today
     ]
     assert again(place, plan, today, *entries)[0] is plan
+
+
+@pytest.mark.parametrize("days", [170, 200])
+def test_all_entered_on_the_days_of_its_jobs_nothing_is_told_as_gone(season, days):
+    """Clearing is due once the last is picked: mostly days before the ground is wanted again."""
+    place, plan, _ = season
+    today = place.season.start + timedelta(days=days)
+    done = done_by(plan, (), date.min, today - DAY)
+    entries = [entry_for(job.id, day) for job, day in done]
+    cleared = {p.id: p.cleared for p in plan.plantings}
+    assert any(e.what == "cleared" and e.day < cleared[e.about] for e in entries)
+    made, gone = again(place, plan, today, *entries)
+    changes = changes_between(plan, made, today, gone)
+    assert not changes.of("standing", "gone", "changed", "dropped", "forecast")
+    assert again(place, made, today, *entries) == (made, [])
+    met = [sum(w.met for w in one.wants if w.end < today) for one in (plan, made)]
+    assert met[1] == pytest.approx(met[0])
 
 
 # -- losses
@@ -347,10 +365,12 @@ def test_cleared_early_frees_the_ground(season):
     p = max(free, key=lambda q: ((q.cleared - q.harvest_start).days, q.id))
     today = p.harvest_start + 3 * DAY
     assert today < p.cleared
-    made, _ = again(place, plan, today, Entry(today - DAY, "cleared", p.id))
+    made, gone = again(place, plan, today, Entry(today - DAY, "cleared", p.id))
     now = next(q for q in made.plantings if q.id == p.id)
     assert now.cleared == today - DAY and all(lot.last <= now.cleared for lot in now.lots)
-    served(made)
+    given_by, planned = served(made), served(plan)
+    assert given_by[p.id] < planned[p.id]
+    assert p.id in {c.planting.id for c in changes_between(plan, made, today, gone).of("standing")}
 
 
 # -- another garden

@@ -24,7 +24,7 @@ from sowplan.season.revise.numbers import numbers_for
 from sowplan.season.revise.own import own_sowings
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost_places
-from sowplan.season.revise.renewed import renewed, stopped_early, unchanged
+from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.so_far import begin
 from sowplan.season.revise.stood import Gone, State, state_on
@@ -92,10 +92,12 @@ def revise(
         begun, problems = begin_again(plan, garden, crops, today, state)
     if begun is None:
         return None, [], problems
-    if unchanged(begun):
+    if unchanged(begun) and not freed(begun):
         return plan, [], []
     relaxation = relax(begun.book.instance)
     begun, stopped = mend(begun, relaxation, effort, progress)
+    if unchanged(begun):
+        return plan, [], []
     made, dropped = renewed(begun, relaxation)
     return stopped_early(made) if stopped else made, [*state.gone, *dropped], []
 

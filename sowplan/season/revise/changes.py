@@ -17,6 +17,7 @@ FORECAST = frozenset(
     "stands_on".split()
 )
 """What may differ in a planting without anything being done otherwise."""
+CRUMB = 1e-6
 SAME_DAYS = 1
 """Clearing so many days sooner or later, as the harvest is over, is nothing done otherwise."""
 
@@ -71,19 +72,24 @@ class Changes:
 
 
 def changes_between(old: Plan, new: Plan, today: date, gone: Sequence[Gone] = ()) -> Changes:
-    """Return what differs between a plan and its revision on a day."""
+    """Return what differs between a plan and its revision on a day.
+
+    What was cleared once all that is wanted of it had been had is as planned, on whatever day.
+    """
     before = {p.id: p for p in old.plantings}
     after = {p.id: p for p in new.plantings}
     lost = {one.planting.id: one for one in gone}
     coming = {p.id for p in old.plantings if p.sow >= today}
     coming -= {p.id for p in new.plantings if p.sow < today}
-    found = list(_of_old(before.values(), after, lost, coming, today))
+    found = list(_of_old(before.values(), after, lost, coming))
+    given = [_given(plan) for plan in (old, new)]
+    found = [change for change in found if not _cleared_in_time(change, *given)]
     found += [Change("new", None, p) for p in new.plantings if p.id not in before]
     found.sort(key=lambda c: (c.planting.sow, c.planting.id))
     return Changes(today, len(coming), tuple(found))
 
 
-def _of_old(before: Iterable[Planting], after, lost, coming, today: date) -> Iterable[Change]:
+def _of_old(before: Iterable[Planting], after, lost, coming) -> Iterable[Change]:
     for p in before:
         now = after.get(p.id)
         if now is None:
@@ -102,3 +108,28 @@ def done_alike(was: Planting, now: Planting) -> bool:
         return False
     expected = {field: getattr(was, field) for field in (*FORECAST, "cleared")}
     return replace(now, **expected) == was
+
+
+def cleared_sooner(was: Planting, now: Planting) -> bool:
+    """Return whether two plantings differ only in that one of them was cleared sooner."""
+    ended = {
+        field: getattr(was, field) for field in ("cleared", "harvest_end", "lots", "stands_on")
+    }
+    return now.cleared < was.cleared and replace(now, **ended) == was
+
+
+def _cleared_in_time(change: Change, given_before, given_now) -> bool:
+    """Return whether all that was wanted of a planting had been had when it was cleared."""
+    was, now = change.before, change.after
+    if change.kind != "standing" or was is None or now is None or not cleared_sooner(was, now):
+        return False
+    return given_now.get(now.id, 0.0) >= given_before.get(was.id, 0.0) - CRUMB
+
+
+def _given(plan: Plan) -> dict[str, float]:
+    """Return what each planting gives to what is wanted, by id."""
+    given: dict[str, float] = {}
+    for want in plan.wants:
+        for name, amount in want.served_by:
+            given[name] = given.get(name, 0.0) + amount
+    return given

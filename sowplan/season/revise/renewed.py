@@ -18,7 +18,7 @@ from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
 from sowplan.season.plan import STOPPED, Plan, Planting, PlanTray, Quality, WantPeriod
 from sowplan.season.revise.begun import Begun
-from sowplan.season.revise.changes import done_alike
+from sowplan.season.revise.changes import CRUMB, cleared_sooner, done_alike
 from sowplan.season.revise.so_far import NO_HARVEST
 from sowplan.season.revise.stood import Gone
 from sowplan.season.search.service import hand_out
@@ -43,11 +43,14 @@ BOUND_BY = (
 
 
 def unchanged(begun: Begun) -> bool:
-    """Return whether nothing calls for another plan: all is and stands as it was planned."""
+    """Return whether all is and stands as it was planned, but for what was cleared once had."""
     state, plan = begun.state, begun.plan
-    if state.was or state.gone or begun.moved:
+    if state.gone or begun.moved:
         return False
-    if len(begun.standing.batches) != len(begun.stands) + len(begun.kept):
+    if not all(cleared_sooner(state.was[p.id], p) for p in state.stands if p.id in state.was):
+        return False
+    as_planned = {id(batch) for batch in (begun.stands | begun.kept).values()}
+    if {id(batch) for batch in begun.standing.batches.values()} != as_planned:
         return False
     if len(begun.kept) != len(state.futures):
         return False
@@ -57,9 +60,26 @@ def unchanged(begun: Begun) -> bool:
     old = {p.id: p for p in plan.plantings}
     if not all(_as_expected(_planting(begun, b, n, old), old[n]) for n, b in begun.kept.items()):
         return False
-    wanted = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in plan.wants]
-    now = [(w.want, w.crop, w.start, w.end, w.unit, w.wanted) for w in _wants(begun, {}, ())]
-    return wanted == now and abs(_wanted(begun) - plan.quality.wanted) < 1e-6
+    named, _ = _named(begun) if state.was else ((), ())
+    now = _wants(begun, {}, named)
+    if [_asked(want) for want in plan.wants] != [_asked(want) for want in now]:
+        return False
+    if abs(_wanted(begun) - plan.quality.wanted) > CRUMB:
+        return False
+    pairs = zip(plan.wants, now, strict=True) if state.was else ()
+    return all(abs(was.met - want.met) < CRUMB for was, want in pairs)
+
+
+def freed(begun: Begun) -> bool:
+    """Return whether ground is free that the plan has as taken still."""
+    was = begun.state.was
+    return any(
+        was[p.id].cleared > begun.today >= p.cleared for p in begun.state.stands if p.id in was
+    )
+
+
+def _asked(want: WantPeriod) -> tuple:
+    return want.want, want.crop, want.start, want.end, want.unit, want.wanted
 
 
 def renewed(begun: Begun, relaxation: Relaxation) -> tuple[Plan, list[Gone]]:
