@@ -1,6 +1,7 @@
 """What one thing more would bring, in words: a square metre, some cells, a week of cover.
 
-What a thing brings is counted in weeks of a want, so that heads and kilograms can be ranked.
+What a thing brings is counted in weeks of a want, so that heads and kilograms can be ranked; what
+helps a want that counts double for the gardener helps double.
 """
 
 from __future__ import annotations
@@ -17,7 +18,12 @@ WORTH_SAYING = 0.5
 CROPS_TOLD = 3
 """So many crops that a thing would help are named with their amounts."""
 THINGS_TOLD = 8
+BUYING = "buying "
 WHAT_WIDTH = 36
+TO_BUY = (
+    'Plants to buy are written as a [[sowing]] with that date, number and place, and sow = "bought '
+    'plants".'
+)
 WHOLE = (
     "Each by itself, for one of its crops, beside this plan as it is; planned anew it may be more."
 )
@@ -30,12 +36,12 @@ def usual_days(plan: Plan, want: int) -> int:
 
 
 def most_help(plan: Plan) -> str:
-    """Return what would bring most and to which crop, as a sentence; empty where nothing would."""
+    """Return what would help most and which crop, as a sentence; empty where nothing would."""
     ranked = _ranked(plan)
     if not ranked:
         return ""
     what, gains = ranked[0]
-    return f"What would bring most: {one_line(what)} ({_brought(plan, gains[0])})."
+    return f"What would help most: {one_line(what)} (brings {_brought(plan, gains[0])})."
 
 
 def helps_told(plan: Plan, width: int) -> list[str]:
@@ -60,6 +66,8 @@ def helps_told(plan: Plan, width: int) -> list[str]:
     left = min(max((len(one_line(what)) for what, _ in rows), default=0), WHAT_WIDTH)
     for what, brings in rows:
         lines += _row(one_line(what), brings, left, width)
+    if any(what.startswith(BUYING) for what, _ in rows):
+        lines += textwrap.wrap(TO_BUY, width)
     if idle:
         words = f"Nothing beside this plan: {listed(list(map(one_line, idle)), 'or')}."
         lines += textwrap.wrap(words, width, break_on_hyphens=False)
@@ -67,12 +75,17 @@ def helps_told(plan: Plan, width: int) -> list[str]:
 
 
 def _ranked(plan: Plan) -> list[tuple[str, list[Gain]]]:
-    """Return each thing worth telling with what it brings, both the most useful first."""
+    """Return each thing worth telling with what it brings, both the most useful first.
+
+    The gardener's priorities are counted in, but not when it is asked what is worth telling.
+    """
+    counts = {want.want: want.priority for want in plan.wants}
     worth: dict[str, list[tuple[float, int, Gain]]] = {}
     for gain in plan.gains:
         weeks = _weeks(plan, gain)
         if weeks >= WORTH_SAYING and is_worth_telling(gain.brings, gain.unit):
-            worth.setdefault(gain.what, []).append((-weeks, gain.want, gain))
+            counted = -weeks * counts[gain.want]
+            worth.setdefault(gain.what, []).append((counted, gain.want, gain))
     ranked = sorted((sorted(mine, key=lambda one: one[:2]) for mine in worth.values()),
                     key=lambda mine: (mine[0][0], mine[0][2].what))  # fmt: skip
     return [(mine[0][2].what, [gain for *_, gain in mine]) for mine in ranked]
@@ -85,8 +98,16 @@ def _weeks(plan: Plan, gain: Gain) -> float:
 
 
 def _brought(plan: Plan, gain: Gain) -> str:
-    """Return ``"24 bunches of Kang kong"``."""
-    return f"{amount_text(gain.brings, gain.unit, plan.site.units)} of {_name(plan, gain)}"
+    """Return ``"24 bunches of Kang kong"``, ``"4 Leek"``."""
+    amount = much_text(plan, gain.brings, gain.unit)
+    of = " " if gain.unit == "piece" else " of "
+    return f"{amount}{of}{_name(plan, gain)}"
+
+
+def much_text(plan: Plan, amount: float, unit: str) -> str:
+    """Return an amount of a want; pieces, of which the crop's name says what they are, as ``4``."""
+    told = amount_text(amount, unit, plan.site.units)
+    return told.partition(" ")[0] if unit == "piece" else told
 
 
 def _name(plan: Plan, gain: Gain) -> str:

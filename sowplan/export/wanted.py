@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from sowplan.export.helps import usual_days
+from sowplan.export.helps import much_text, usual_days
 from sowplan.export.store import stored
 from sowplan.season.plan import Gain, Plan, WantPeriod, label_of_why
 from sowplan.season.words import in_list, listed
 from sowplan.supply.wording import (
-    amount_text,
     day_text,
     days_text,
     every_text,
@@ -49,7 +48,7 @@ def want_heading(plan: Plan, periods: list[WantPeriod]) -> str:
     """Return ``"Kale: 2 bunches a week, 5 June to 1 October. Comes: 22 %."``."""
     first, last = periods[0], periods[-1]
     name = one_line(plan.crop(first.crop).name)
-    much = amount_text(first.wanted, first.unit, plan.site.units)
+    much = much_text(plan, first.wanted, first.unit)
     wanted, met = sum(w.wanted for w in periods), sum(w.met for w in periods)
     comes = percent_text(met / wanted) if wanted else "nothing wanted"
     often = every_text(usual_days(plan, first.want), len(periods))
@@ -111,7 +110,7 @@ def _length(runs: Runs) -> int:
 def help_told(plan: Plan, want: int) -> str:
     """Return what would help a want that goes short, most useful first; empty where not known.
 
-    ``"Would help: 12 more tray cells, 48 heads more; not 1 m² more of a bed like Near."``
+    ``"Would help: 12 more tray cells (48 heads more); not 1 m² more of a bed like Near."``
     """
     mine = [gain for gain in plan.gains if gain.want == want]
     if not mine:
@@ -119,8 +118,7 @@ def help_told(plan: Plan, want: int) -> str:
     helps = [gain for gain in mine if _helps(gain)][:GAINS_TOLD]
     idle = [gain.what for gain in mine if gain.brings <= 0]
     told = "; ".join(
-        f"{gain.what}, {amount_text(gain.brings, gain.unit, plan.site.units)} more"
-        for gain in helps
+        f"{gain.what} ({much_text(plan, gain.brings, gain.unit)} more)" for gain in helps
     )
     if helps:
         return f"Would help: {told}" + (f"; not {listed(idle, 'or')}." if idle else ".")
@@ -132,7 +130,10 @@ def _helps(gain: Gain) -> bool:
 
 
 def goes_short(plan: Plan) -> str:
-    """Return the crops that go short: how much of each comes, when it lacks, and mainly why."""
+    """Return the crops that go short: how much of each comes, when it lacks, and mainly why.
+
+    Those first of which most is missing, weighed by the gardener's priorities.
+    """
     by_crop: dict[str, list[WantPeriod]] = {}
     for w in sorted(plan.wants, key=lambda w: (w.want, w.start)):
         if w.wanted:
@@ -140,16 +141,17 @@ def goes_short(plan: Plan) -> str:
     short = []
     for crop, periods in by_crop.items():
         share = sum(w.met / w.wanted for w in periods) / len(periods)
+        felt = sum(w.priority * (1 - w.met / w.wanted) for w in periods) / len(periods)
         if share < SHORT:
             name = one_line(plan.crop(crop).name)
             when = _when(plan, lacks(periods))
-            short.append((share, periods[0].want, name, when, _main_reason(periods)))
+            short.append((-felt, periods[0].want, name, share, when, _main_reason(periods)))
     if not short:
         return ""
     short.sort()
     told = [
         f"{in_list(name)} ({percent_text(share)} comes; short {when}{f': {why}' if why else ''})"
-        for share, _, name, when, why in short[:WANTS_TOLD]
+        for *_, name, share, when, why in short[:WANTS_TOLD]
     ]
     more = len(short) - WANTS_TOLD
     if more > 0:
@@ -216,7 +218,7 @@ def why_text(why: str) -> str:
 
 
 def _much(plan: Plan, runs: Runs) -> str:
-    return _capital(amount_text(sum(map(missing, runs)), runs[0][0].unit, plan.site.units))
+    return _capital(much_text(plan, sum(map(missing, runs)), runs[0][0].unit))
 
 
 def _when(plan: Plan, runs: Runs) -> str:

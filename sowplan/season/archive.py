@@ -32,6 +32,7 @@ LATER = frozenset(
         "PlanSite.paper", "Planting.lost",
         "Planting.overgrown", "Planting.stands_on",
         "Planting.along", "Planting.in_vain",
+        "WantPeriod.priority",
         "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
     }
 )  # fmt: skip

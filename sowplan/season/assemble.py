@@ -292,6 +292,7 @@ def period_of(
         wanted=float(want.amount),
         met=float(want.amount) if abs(met - want.amount) < 1e-6 else met,
         served_by=given,
+        priority=want.priority,
     )
 
 

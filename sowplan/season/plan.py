@@ -224,6 +224,7 @@ class WantPeriod:
     met: float
     why: str = ""
     served_by: tuple[tuple[str, float], ...] = ()
+    priority: float = 1.0  # of the want: what is missing counts so many times
 
 
 @dataclass(frozen=True)

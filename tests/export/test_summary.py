@@ -13,7 +13,7 @@ from sowplan.export.helps import helps_told, most_help
 from sowplan.export.print.months import month_sky
 from sowplan.export.store import store_told
 from sowplan.export.summary import summary
-from sowplan.export.wanted import lacks_told, longest_lack, want_heading
+from sowplan.export.wanted import goes_short, help_told, lacks_told, longest_lack, want_heading
 from sowplan.season.plan import Gain, WantPeriod
 
 
@@ -229,9 +229,46 @@ def test_what_would_bring_more_is_a_table_most_useful_first(sample_plan):
     assert "Tuesdays" not in table  # a fifth of a bunch is not worth reading of
     assert table.endswith("Nothing beside this plan: 5 more holes in a channel like Rail.")
     assert most_help(plan) == (
-        "What would bring most: 1 m² more of a bed like Long bed (2 kg of Dwarf French bean)."
+        "What would help most: 1 m² more of a bed like Long bed (brings 2 kg of Dwarf French bean)."
     )
     assert "What one thing more would bring" in summary(plan)
+
+
+def test_what_helps_a_want_that_counts_more_is_named_first(sample_plan):
+    """By hand: 6 bunches of 2 a week are 3 weeks, counted twice 6; 2 kg of 0.5 are 4."""
+    wants = tuple(
+        dataclasses.replace(w, priority=2.0) if w.want == 7 else w for w in sample_plan.wants
+    )
+    plan = dataclasses.replace(with_gains(sample_plan, *GAINS), wants=wants)
+    assert (
+        most_help(plan) == "What would help most: 12 more tray cells (brings 6 bunches of Basil)."
+    )
+    table = flat("\n".join(helps_told(plan, 78)))
+    assert table.index("12 more tray cells") < table.index("1 m² more")
+    assert "Tuesdays" not in table  # is not worth reading of, whatever the want counts
+
+
+def test_what_goes_short_is_named_first_where_it_counts_more(sample_plan):
+    """By hand: half of one missing and a quarter of another that counts three times."""
+    one, two = (sample_plan.crops[n] for n in (0, 1))
+    day = date(2026, 10, 5)
+    wants = (
+        WantPeriod(0, one.key, day, day + timedelta(6), "bunch", 4.0, 2.0, "frost: a"),
+        WantPeriod(1, two.key, day, day + timedelta(6), "bunch", 4.0, 3.0, "heat: b"),
+    )
+    plain = goes_short(dataclasses.replace(sample_plan, wants=wants))
+    assert plain.index(one.name) < plain.index(two.name)
+    counted = (wants[0], dataclasses.replace(wants[1], priority=3.0))
+    told = goes_short(dataclasses.replace(sample_plan, wants=counted))
+    assert told.index(two.name) < told.index(one.name)
+
+
+def test_pieces_need_no_word_of_their_own(sample_plan):
+    plan = with_gains(sample_plan, (0, "12 more tray cells", 6.0, "piece"))
+    assert (
+        most_help(plan) == "What would help most: 12 more tray cells (brings 6 Butterhead lettuce)."
+    )
+    assert help_told(plan, 0) == "Would help: 12 more tray cells (6 more)."
 
 
 def test_a_plan_that_lacks_nothing_has_no_such_table(sample_plan):

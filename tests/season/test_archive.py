@@ -20,6 +20,7 @@ def test_a_file_of_before_reads_with_what_was_not_yet_known_left_open(sample_pla
     records = {
         "Plan": [data], "PlanSite": [data["site"]], "SkyDay": data["sky"],
         "PlanPlace": data["places"], "Planting": data["plantings"],
+        "WantPeriod": data["wants"],
     }  # fmt: skip
     for name in LATER:
         kind, field = name.split(".")
@@ -28,6 +29,7 @@ def test_a_file_of_before_reads_with_what_was_not_yet_known_left_open(sample_pla
     plan = from_json(json.dumps(data))
     assert {day.eto_mm for day in plan.sky} == {None}
     assert {place.light for place in plan.places} == {()}
+    assert {want.priority for want in plan.wants} == {1.0}
     assert plan.site.away == () and plan.gains == () and plan.revision == 0
     assert [p.id for p in plan.plantings] == [p.id for p in sample_plan.plantings]
     assert from_json(to_json(plan)) == plan

@@ -355,7 +355,7 @@ def test_fleece_is_named_where_frost_is_the_reason(southern):
     told = [g for g in southern.gains if g.want == 1]
     assert told and told[0].brings > 0
     # The cover is asked for over sowings that are named, so that it can be laid.
-    assert re.search(r"fleece over what is sown (on|from) \d+ \w+", told[0].what)
+    assert re.search(r"fleece over (a sowing|sowings) of \d+ \w+.* in Plot", told[0].what)
     assert all(g.brings > 0 for g in told)  # more room or cells would not be expected to help
 
 
@@ -441,7 +441,7 @@ def test_plants_to_buy_are_named_where_seedlings_take_too_long_and_do_help(raisi
     plan = planned(early, season=LATE_START)
     assert {label_of_why(w.why) for w in lacking(plan)} == {"too early"}
     (gain,) = to_buy(plan)
-    found = re.fullmatch(r"buying (\d+) plants on (\d+) May", gain.what)
+    found = re.fullmatch(r"buying (\d+) plants on (\d+) May for Plot", gain.what)
     assert gain == plan.gains[0] and gain.brings > 1
     bought = FixedSowing("lettuce-butterhead", date(2027, 5, int(found[2])), int(found[1]), AT,
                          raising="bought plants")  # fmt: skip

@@ -8,7 +8,11 @@ planned anew it may be more.
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,6 +24,7 @@ from sowplan.season.plan import Gain
 from sowplan.season.reasons.limits import COVERED, PLANTS, Limit, limits_of, pairs_of, sowable
 from sowplan.season.search.filling import Reach, best_more
 from sowplan.season.search.standing import Standing
+from sowplan.season.words import listed
 
 MOST_CROPS = 12
 """So many crops are asked after, those that lack most."""
@@ -27,23 +32,49 @@ WORTH_ASKING = 0.5
 """A crop that lacks fewer want-weeks is not asked after."""
 WORTH_SOWING = 0.15
 """Least that a sowing has to bring in these trials [want-weeks]."""
-MOST_SOWINGS = 10
-"""Most sowings of one crop that one thing more is tried with."""
-ROOMS_TOLD = 2
-"""So many kinds of room are told that would help a want, so that other help is seen beside them."""
-PAIRS_TOLD = 1
-"""So many of two things together are told that would help a want."""
+PLACES_TOLD = 3
+"""More places of further sowings than so many are told by their number."""
+YEAR_DAYS = 366
+"""In a season longer than this one date may come twice: days are told with their year."""
+MOST_TOLD = {"room": 2, "two together": 1, "cover": 1}
+"""So many of a kind are told that would help a want, so that other help is seen beside them: of
+fleece and tunnel that which brings more, the fleece where they bring the same."""
 FURTHER = 1.25
 """Two things together are told where they bring so many times what the better of them does."""
 
 
+class Sown(NamedTuple):
+    """A sowing made with a limit lifted: its day, its place, its plants."""
+
+    day: int
+    spot: int
+    plants: int
+
+
 @dataclass(frozen=True)
 class Brought:
-    """What a lifted limit brings each want of a crop [plants]: the days it is sown on, how many."""
+    """What a lifted limit brings each want of a crop [plants], and by which sowings."""
 
     plants: dict[int, float]
-    sown: list[int]
-    many: int = 0
+    sown: tuple[Sown, ...] = ()
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A lifted limit, in words with days and places, and what it brings."""
+
+    limit: Limit
+    what: str
+    brought: Brought
+
+    @property
+    def kind(self) -> str:
+        """What kind of help it is."""
+        if self.limit.parts:
+            return "two together"
+        if self.limit.is_room:
+            return "room"
+        return "cover" if COVERED in self.limit.what else "other"
 
 
 def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
@@ -74,46 +105,48 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
     ]
     alone = {limit.what: each for limit, each in zip(limits, brought, strict=True)}
     pairs = list(pairs_of(book, crop, paired))
-    brought = [
+    both = [
         _more_than_parts(_beyond(_brought(standing, crop, pair, before), anyway), pair, alone)
         for pair in pairs
-    ] + brought
-    limits = pairs + limits
-    of_room = {limit.what for limit in limits if limit.is_room}
-    together = {_dated(book, pair.what, each) for pair, each in zip(pairs, brought, strict=False)}
-    found = []
-    for want, lack in before.items():
-        asked = book.garden.wants[want]
-        unit = plants_per_unit(book.crops[crop], asked.unit)
-        mine = [
-            Gain(
-                want,
-                _dated(book, limit.what, each),
-                round(each.plants[want] / unit, 6),
-                asked.unit,
-            )
-            for limit, each in zip(limits, brought, strict=True)
-            if lack > 1e-6 and (each.plants[want] > 1e-6 or not limit.quiet)
-        ]
-        mine.sort(key=lambda gain: -gain.brings)
-        useful = [gain.what for gain in mine if gain.brings > 0]
-        rooms = [what for what in useful if what in of_room]
-        twos = [what for what in useful if what in together]
-        dropped = {*rooms[ROOMS_TOLD:], *twos[PAIRS_TOLD:]}
-        told = [gain for gain in mine if gain.what not in dropped]
-        if asked.raising == "bought plants":
-            told = [replace(gain, what=as_planted(gain.what)) for gain in told]
-        found += told
-    return found
+    ]
+    tried = [
+        Tried(limit, _dated(book, limit.what, each), each)
+        for limit, each in zip(pairs + limits, both + brought, strict=True)
+    ]
+    return [
+        gain
+        for want, lack in before.items()
+        if lack > 1e-6
+        for gain in _of_want(book, crop, want, tried)
+    ]
+
+
+def _of_want(book: Book, crop: int, want: int, tried: Sequence[Tried]) -> list[Gain]:
+    """Return the gains of one want, most useful first; of what is much alike only the best."""
+    asked = book.garden.wants[want]
+    unit = plants_per_unit(book.crops[crop], asked.unit)
+    mine = [
+        (one, Gain(want, one.what, round(one.brought.plants[want] / unit, 6), asked.unit))
+        for one in tried
+        if one.brought.plants[want] > 1e-6 or not one.limit.quiet
+    ]
+    mine.sort(key=lambda pair: -pair[1].brings)
+    many: Counter[str] = Counter()
+    told = []
+    for one, gain in mine:
+        many[one.kind] += gain.brings > 0
+        if gain.brings <= 0 or many[one.kind] <= MOST_TOLD.get(one.kind, len(mine)):
+            told.append(gain)
+    if asked.raising == "bought plants":
+        told = [replace(gain, what=as_planted(gain.what)) for gain in told]
+    return told
 
 
 def _beyond(each: Brought, anyway: Brought) -> Brought:
     """Return what a limit brings beyond what comes with nothing lifted."""
     plants = {want: max(0.0, some - anyway.plants[want]) for want, some in each.plants.items()}
     return (
-        replace(each, plants=plants)
-        if any(p > 1e-6 for p in plants.values())
-        else Brought(plants, [])
+        replace(each, plants=plants) if any(p > 1e-6 for p in plants.values()) else Brought(plants)
     )
 
 
@@ -127,13 +160,51 @@ def _more_than_parts(each: Brought, pair: Limit, alone: dict[str, Brought]) -> B
 
 
 def _dated(book: Book, what: str, each: Brought) -> str:
-    """Return a thing in words: a cover with the sowings it lies over, plants with their days."""
-    if not each.sown or not (COVERED in what or PLANTS in what):
+    """Return a thing in words, with the days and places of the sowings that it is counted with.
+
+    Elsewhere they might be ready too late: bought plants are told so that each can be written into
+    the garden file as a ``[[sowing]]``.
+    """
+    if each.sown and PLANTS in what:
+        return what.replace(PLANTS, f"buying {_bought(book, each.sown)}")
+    if not each.sown or COVERED not in what:
         return what
-    first, last = (day_words(book.day(day)) for day in (min(each.sown), max(each.sown)))
-    when = f"on {first}" if first == last else f"from {first} to {last}"
-    told = what.replace(COVERED, f"what is sown {when}")
-    return told.replace(PLANTS, f"buying {each.many} plant{'s' * (each.many > 1)} {when}")
+    days = sorted({sowing.day for sowing in each.sown})
+    first, last = (_day(book, day) for day in (days[0], days[-1]))
+    many = "sowings" if len(each.sown) > 1 else "a sowing"
+    when = f"of {first}" if len(days) == 1 else f"of {first} to {last}"
+    return what.replace(COVERED, f"{many} {when}{_where(book, each.sown)}")
+
+
+def _where(book: Book, sown: Sequence[Sown]) -> str:
+    """Return the places of sowings; nothing for the bed that is lifted together with a cover."""
+    spots = dict.fromkeys(sowing.spot for sowing in sorted(sown))
+    places = [book.places[spot].name for spot in spots if spot < len(book.places)]
+    if not places:
+        return ""
+    return f" in {listed(places) if len(places) <= PLACES_TOLD else f'{len(places)} beds'}"
+
+
+def _bought(book: Book, sown: Sequence[Sown]) -> str:
+    """Return ``"6 plants on 5 May for Long bed, 2 for Tunnel and 4 on 12 May for Tunnel"``."""
+    plants: Counter[tuple[int, int]] = Counter()
+    for day, spot, some in sown:
+        plants[day, spot] += some
+    told, before = [], -1
+    for day, spot in sorted(plants):
+        noun = "" if told else " plant" if plants[day, spot] == 1 else " plants"
+        when = "" if day == before else f" on {_day(book, day)}"
+        told.append(f"{plants[day, spot]}{noun}{when} for {book.places[spot].name}")
+        before = day
+    return listed(told)
+
+
+def _day(book: Book, day: int) -> str:
+    """Return a day in words, with its year where the season sees one date twice."""
+    told: date = book.day(day)
+    season = book.garden.season
+    twice = (season.end - season.start).days >= YEAR_DAYS
+    return f"{day_words(told)} {told.year}" if twice else day_words(told)
 
 
 def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
@@ -160,22 +231,23 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
     """Sow what a lifted limit makes possible; return what it brings each want [plants]."""
     other = _as_it_stands(standing, limit.instance)
     options = limit.instance.crops[crop].options
-    reach, sown, many = Reach(limit.instance.crops[crop]), [], 0
-    for _ in range(MOST_SOWINGS):
+    reach = Reach(limit.instance.crops[crop])
+    sown: list[Sown] = []
+    for _ in range(limit.sowings):
         more = best_more(
             other, crop, reach, among=limit.options, spots=limit.spots, least=WORTH_SOWING
         )
         if more is None:
             break
         other.add(more.batch)
-        sown.append(int(options.sow[more.batch.option]))
-        many += more.batch.plants
+        day = int(options.sow[more.batch.option])
+        sown.append(Sown(day, more.batch.spot, more.batch.plants))
     periods = limit.instance.crops[crop].periods
     after = dict.fromkeys(before, 0.0)
     for want, short in zip(periods.want.tolist(), other.served(crop)[2], strict=True):
         after[want] += short
     brings = {want: max(0.0, lack - after[want]) for want, lack in before.items()}
-    return Brought(brings, sown, many)
+    return Brought(brings, tuple(sown))
 
 
 def _as_it_stands(standing: Standing, instance: Instance) -> Standing:

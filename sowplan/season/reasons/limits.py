@@ -29,10 +29,13 @@ LARGE_M2 = 60.0
 """Where beds alike are larger together, a whole one more is asked after, not a square metre."""
 BUSY = 0.8
 """An hour more is expected to help where some week has so much of its hours taken."""
+MOST_SOWINGS, MOST_BOUGHT = 10, 3
+"""Most sowings of one crop that one thing more is tried with; and times that plants are bought,
+so few that each can be told with its day and place."""
 COVERED = "its sowings"
 """What a cover lies over, until it is known which sowings those are."""
 PLANTS = "buying plants"
-"""As it is told once it is known how many, and when."""
+"""As it is told until it is known how many, when and where."""
 ANY_DAY = "sowing on any day"
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 
@@ -51,6 +54,7 @@ class Limit:
     is_room: bool = False
     scarce: bool = False  # hardly any is left when a sowing that helps would take it
     parts: tuple[str, ...] = ()  # of two things together, each by itself
+    sowings: int = MOST_SOWINGS  # most that it is tried with
 
 
 def limits_of(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
@@ -264,7 +268,7 @@ def _plants(book: Book, crop: int) -> Iterator[Limit]:
     more, had = with_more(replace(book, garden=garden), crop, book.sow_days)
     lifted = _further(PLANTS, more, crop, had, True)
     new = lifted.options & (more.instance.crops[crop].options.raising == BOUGHT)
-    yield replace(lifted, options=new, with_room=False)
+    yield replace(lifted, options=new, with_room=False, sowings=MOST_BOUGHT)
 
 
 def _further(what: str, book: Book, crop: int, had: int, quiet: bool) -> Limit:

@@ -1,0 +1,140 @@
+"""What buying plants is said to bring comes once they stand in the garden file as they are told."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+import pytest
+
+from sowplan.records.garden_file import read_garden
+from sowplan.season.planner import make_plan
+from sowplan.supply.wording import MONTHS
+
+# Two invented places, each with an open bed and a bed under cover: the open one stands first in
+# the file, and what is planted there is ready later.
+SOUTH = """\
+[site]
+name = "South"
+latitude = -41.4
+longitude = 147.1
+timezone = "Australia/Hobart"
+[climate]
+tmin = [12.3, 12.4, 10.1, 7.1, 4.6, 2.8, 2.2, 3.6, 5.1, 6.7, 8.9, 10.6]
+tmax = [24.4, 24.6, 22.5, 18.9, 15.7, 13.0, 12.5, 13.8, 15.6, 17.9, 20.1, 22.3]
+[season]
+start = 2026-11-15
+end = 2027-06-30
+sow_on = ["Saturday"]
+"""
+NORTH = """\
+[site]
+name = "North"
+latitude = 51.5
+longitude = -1.5
+timezone = "Europe/London"
+[climate]
+tmin = [1.5, 1.4, 2.8, 4.4, 7.2, 10.1, 12.2, 12.0, 9.8, 7.2, 3.9, 1.8]
+tmax = [7.4, 8.0, 10.8, 13.9, 17.3, 20.3, 22.6, 22.2, 19.0, 14.7, 10.5, 7.8]
+[season]
+start = 2027-04-03
+end = 2027-09-30
+sow_on = ["Saturday"]
+"""
+PLACES = """\
+[[bed]]
+name = "Open bed"
+length = "6 m"
+width = "1 m"
+depth = "35 cm"
+[[bed]]
+name = "Tunnel"
+length = "3 m"
+width = "1 m"
+depth = "35 cm"
+cover = "tunnel"
+[[tray]]
+name = "Shelf"
+cells = 40
+temperature = "18 °C"
+"""
+
+
+def want(crop, amount, first, last):
+    return (
+        f'[[want]]\ncrop = "{crop}"\namount = {amount}\nper = "week"\nfrom = {first}\nto = {last}\n'
+    )
+
+
+def bought(crop, day, plants, place=None):
+    """Return the [[sowing]] a gardener writes who is told to buy plants."""
+    said = f'[[sowing]]\ncrop = "{crop}"\ndate = {day}\nnumber = {plants}\nsow = "bought plants"\n'
+    return said if place is None else f'{said}place = "{place}"\n'
+
+
+LETTUCE, TOMATO = "lettuce-butterhead", "tomato"
+GARDENS = {
+    "south": (
+        SOUTH + PLACES
+        + want(TOMATO, '"1 kg"', "2027-01-02", "2027-04-23")
+        + want(LETTUCE, 3, "2026-12-12", "2027-06-25")
+    ),
+    "north": NORTH + PLACES + want(LETTUCE, 6, "2027-05-08", "2027-07-02"),
+}  # fmt: skip
+
+
+def planned(text, folder):
+    file = folder / "garden.toml"
+    file.write_text(text, encoding="utf-8")
+    reading = read_garden(file)
+    assert not reading.problems
+    made, problems = make_plan(reading.garden, reading.crops, effort=0.2)
+    assert problems == []
+    return made
+
+
+def told(plan):
+    """Return each gain by bought plants with its purchases: plants, day, place."""
+    for gain in plan.gains:
+        if gain.what.startswith("buying "):
+            bed = r"(\d+)(?: plants?)?(?: on (\d+) (\w+))? for (Open bed|Tunnel)"
+            purchases, day = [], None
+            for plants, number, month, where in re.findall(bed, gain.what):
+                day = day_of(plan, int(number), month) if number else day
+                purchases.append((int(plants), day, where))
+            yield gain, purchases
+
+
+def day_of(plan, day, month):
+    at = MONTHS.index(month) + 1
+    days = [date(year, at, day) for year in (plan.site.start.year, plan.site.start.year + 1)]
+    return next(one for one in days if plan.site.start <= one <= plan.site.end)
+
+
+def comes(plan, want):
+    return sum(w.met for w in plan.wants if w.want == want)
+
+
+@pytest.mark.parametrize("where", GARDENS)
+def test_plants_bought_as_told_bring_what_is_promised(where, tmp_path):
+    text = GARDENS[where]
+    plan = planned(text, tmp_path)
+    promises = list(told(plan))
+    assert promises
+    for gain, purchases in promises:
+        crop = next(w.crop for w in plan.wants if w.want == gain.want)
+        assert 1 <= len(purchases) <= 3 and gain.brings > 0
+        rows = [bought(crop, day, plants, place) for plants, day, place in purchases]
+        more = planned(text + "".join(rows), tmp_path)
+        assert comes(more, gain.want) >= comes(plan, gain.want) + gain.brings - 1e-6
+
+
+def test_in_another_bed_than_told_they_may_come_too_late(tmp_path):
+    """Which is why the bed is told: in the open the heads are not ready when they are wanted."""
+    text = GARDENS["south"]
+    plan = planned(text, tmp_path)
+    (gain, purchases), = (one for one in told(plan) if one[0].unit == "head")  # fmt: skip
+    assert {place for *_, place in purchases} == {"Tunnel"}
+    rows = [bought(LETTUCE, day, plants, "Open bed") for plants, day, _ in purchases]
+    other = planned(text + "".join(rows), tmp_path)
+    assert comes(other, gain.want) < comes(plan, gain.want) + gain.brings - 1
