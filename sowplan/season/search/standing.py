@@ -7,6 +7,7 @@ that could not be sown: room, cells and rotation hold after each change.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -55,6 +56,22 @@ class Score:
         return (self.sowings, self.batches) < (other.sowings, other.batches)
 
 
+class Outcome(NamedTuple):
+    """What follows from the batches of one crop: see the methods of `Standing` by these names.
+
+    ``used`` and ``grown`` are in plants' yield; ``kept`` as in `Score`.
+    """
+
+    missing: float
+    used: float
+    lack: list[float]
+    felt: float
+    steep: float
+    wasted: float
+    kept: float
+    grown: float
+
+
 class Standing(Ground):
     """The batches of a season on their ground, and what follows from them."""
 
@@ -65,19 +82,15 @@ class Standing(Ground):
         self.grown = [0.0 for _ in instance.crops]
         self.total = [_total(case.options) for case in instance.crops]
         self.orders = [Orders(crop) for crop in instance.crops]
-        self.log: list[tuple[str, int, Batch, tuple | None]] = []
+        self.log: list[tuple[str, int, Batch, Outcome | None]] = []
         self.sowings = 0
         self.spread = 0  # batches of the free sowings
         # By crop and sowing: how many free and how many fixed batches it has.
         self.sown: list[dict[int, list[int]]] = [{} for _ in instance.crops]
         self._next = 0
         self._numbers: list[int] | None = None
-        crops = len(instance.crops)
         self.feeling = [Felt(crop) for crop in instance.crops]
-        self._served = [(0.0, 0.0, [])] * crops
-        self._missing, self._wasted, self._felt = [0.0] * crops, [0.0] * crops, [0.0] * crops
-        self._steep, self._kept = [1.0] * crops, [0.0] * crops
-        self._stale = set(range(crops))
+        self._outcome: list[Outcome | None] = [None for _ in instance.crops]
 
     @property
     def numbers(self) -> list[int]:
@@ -88,51 +101,48 @@ class Standing(Ground):
 
     # -- what follows from the batches
 
+    def outcome(self, crop: int) -> Outcome:
+        """Return what follows from a crop's batches, worked out anew only where they changed."""
+        found = self._outcome[crop]
+        if found is None:
+            found = self._outcome[crop] = self._reckon(crop)
+        return found
+
     def served(self, crop: int) -> tuple[float, float, list[float]]:
         """Return missing [want-weeks], amount used [plants] and each period's lack of a crop."""
-        if crop in self._stale:
-            self._reckon(crop)
-        return self._served[crop]
+        return self.outcome(crop)[:3]
 
     def felt(self, crop: int) -> float:
         """Return how hard the missing of a crop's wants is felt [want-weeks]."""
-        if crop in self._stale:
-            self._reckon(crop)
-        return self._felt[crop]
+        return self.outcome(crop).felt
 
     def steep(self, crop: int) -> float:
         """Return how much a want-week more of a crop missing would count."""
-        if crop in self._stale:
-            self._reckon(crop)
-        return self._steep[crop]
+        return self.outcome(crop).steep
 
     def wasted(self, crop: int) -> float:
         """Return what a crop grows beyond what is wanted [want-weeks]."""
-        if crop in self._stale:
-            self._reckon(crop)
-        return self._wasted[crop]
+        return self.outcome(crop).wasted
 
     def idle(self, crop: int) -> float:
         """Return what a crop grows for nothing or has eaten late, as `Score.idle`."""
-        return self.wasted(crop) + STALE * self._kept[crop]
+        found = self.outcome(crop)
+        return found.wasted + STALE * found.kept
 
     def keeping(self, crop: int) -> bool:
         """Return whether some of a crop is eaten later than fresh."""
-        if crop in self._stale:
-            self._reckon(crop)
-        return self._kept[crop] > 1e-9
+        return self.outcome(crop).kept > 1e-9
 
     def score(self) -> Score:
         """Return what the season is judged by."""
-        for crop in sorted(self._stale):
-            self._reckon(crop)
+        found = [self.outcome(crop) for crop in range(len(self._outcome))]
         return Score(
-            sum(self._felt) + OUT_OF_TURN * len(self.broken),
-            sum(self._wasted),
+            sum([each.felt for each in found]) + OUT_OF_TURN * len(self.broken),
+            sum([each.wasted for each in found]),
             self.sowings,
-            sum(self._missing),
+            sum([each.missing for each in found]),
             self.spread,
-            sum(self._kept),
+            sum([each.kept for each in found]),
         )
 
     def harvested(self, crop: int, option: int, plants: int) -> tuple[float, float]:
@@ -149,15 +159,12 @@ class Standing(Ground):
         """Return whether some sowing that stands is the same as an option's: it counts once."""
         return any(self.sown[crop].get(self.instance.crops[crop].options.sowing[option], ()))
 
-    def _reckon(self, crop: int) -> None:
-        """Work out anew what follows from a crop's batches."""
+    def _reckon(self, crop: int) -> Outcome:
+        """Work out what follows from a crop's batches."""
         missing, used, lack, kept = self.orders[crop].serve()
-        self._served[crop] = missing, used, lack
-        self._kept[crop] = kept
-        self._missing[crop] = missing
-        self._felt[crop], self._steep[crop] = self.feeling[crop].of(missing, lack)
-        self._wasted[crop] = max(0.0, self.grown[crop] - used) * self.instance.crops[crop].worth
-        self._stale.discard(crop)
+        felt, steep = self.feeling[crop].of(missing, lack)
+        wasted = max(0.0, self.grown[crop] - used) * self.instance.crops[crop].worth
+        return Outcome(missing, used, lack, felt, steep, wasted, kept, self.grown[crop])
 
     # -- changes
 
@@ -165,51 +172,25 @@ class Standing(Ground):
         """Let a batch stand that `place` has found room for; return its number."""
         number = self._next
         self._next += 1
-        self.log.append(("add", number, batch, self._known(batch.crop)))
+        self.log.append(("add", number, batch, self._outcome[batch.crop]))
         self._put(number, batch)
         return number
 
     def remove(self, number: int) -> Batch:
         """Take a batch away."""
         batch = self.batches[number]
-        self.log.append(("remove", number, batch, self._known(batch.crop)))
+        self.log.append(("remove", number, batch, self._outcome[batch.crop]))
         self._take(number, batch)
         return batch
 
     def undo(self, mark: int) -> None:
         """Take back all changes since the log was ``mark`` long."""
         while len(self.log) > mark:
-            what, number, batch, known = self.log.pop()
+            what, number, batch, before = self.log.pop()
             (self._take if what == "add" else self._put)(number, batch)
-            if known is not None:
-                self._recall(batch.crop, known)
-
-    def _known(self, crop: int) -> tuple | None:
-        """Return what is known to follow from a crop's batches; None where it is not."""
-        if crop in self._stale:
-            return None
-        return (
-            self._served[crop],
-            self._missing[crop],
-            self._felt[crop],
-            self._steep[crop],
-            self._wasted[crop],
-            self._kept[crop],
-            self.grown[crop],
-        )
-
-    def _recall(self, crop: int, known: tuple) -> None:
-        """Go back to what was known of a crop."""
-        (
-            self._served[crop],
-            self._missing[crop],
-            self._felt[crop],
-            self._steep[crop],
-            self._wasted[crop],
-            self._kept[crop],
-            self.grown[crop],
-        ) = known
-        self._stale.discard(crop)
+            if before is not None:
+                self._outcome[batch.crop] = before
+                self.grown[batch.crop] = before.grown
 
     def _count(self, crop: int, option: int, fixed: bool, change: int) -> None:
         """Keep count of the sowings: those with free batches and no fixed ones."""
@@ -231,7 +212,7 @@ class Standing(Ground):
         self.orders[batch.crop].bring(number, batch.option, batch.plants)
         self._count(batch.crop, batch.option, batch.fixed, 1)
         self.take(number, batch)
-        self._stale.add(batch.crop)
+        self._outcome[batch.crop] = None
         self._numbers = None
 
     def _take(self, number: int, batch: Batch) -> None:
@@ -241,7 +222,7 @@ class Standing(Ground):
         self.orders[batch.crop].take_back(number, batch.option, batch.plants)
         self._count(batch.crop, batch.option, batch.fixed, -1)
         self.leave(number, batch)
-        self._stale.add(batch.crop)
+        self._outcome[batch.crop] = None
         self._numbers = None
 
     # -- sowings in parts
