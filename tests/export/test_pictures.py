@@ -13,6 +13,7 @@ import pytest
 
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_day import beds_on_svg
+from sowplan.export.pictures.bed_names import apart, side_by_side
 from sowplan.export.pictures.beds import beds_svg
 from sowplan.export.pictures.glance import by_crop, glance_svg, joined
 from sowplan.export.pictures.harvest import harvest_svg
@@ -441,6 +442,50 @@ def test_a_name_in_a_bed_hides_no_plant_where_its_rows_have_room(sample_plan):
     assert len(spots) == 9
     for a, b in spots:
         assert abs(a - float(x)) > across / 2 or abs(b - float(y)) > down / 2
+
+
+@pytest.mark.parametrize("px_per_m", [14.0, 30.0, 60.0, 160.0])
+def test_every_strip_of_a_bed_has_its_name_whole(sample_plan, px_per_m):
+    """On it, below it, or as a letter that the key below the bed explains."""
+    lettered = 0
+    for day in (date(2026, 10, 15), date(2026, 12, 15), date(2027, 2, 15)):
+        for place in sample_plan.places:
+            there = standing(sample_plan, place.name, day) if place.kind == "bed" else []
+            made = beds_on_svg(sample_plan, day, [place.name], px_per_m=px_per_m)
+            root = ET.fromstring(made)
+            said = " ".join(one.text for one in root.iter(f"{NS}text"))
+            assert "…" not in said
+            for name in {sample_plan.crop(p.crop).name for p in there}:
+                many = sum(sample_plan.crop(p.crop).name == name for p in there)
+                assert said.count(name) >= many
+            letters = re.findall(r'text-anchor="middle" font-weight="600">([A-Z]+)<', made)
+            lettered += len(letters)
+            for letter in letters:  # below its strip, and in the key
+                assert made.count(f">{letter}</text>") == 2
+    assert lettered or px_per_m > 50
+
+
+def test_letters_below_a_bed_stand_apart_and_near_their_strips():
+    assert apart([10.0, 50.0], 10.0, 100.0) == [10.0, 50.0]
+    assert apart([48.0, 50.0, 52.0], 10.0, 100.0) == pytest.approx([40.0, 50.0, 60.0])
+    assert apart([1.0, 2.0], 10.0, 100.0) == pytest.approx([5.0, 15.0])
+    assert apart([98.0, 99.0], 10.0, 100.0) == pytest.approx([85.0, 95.0])
+    crowd = apart([30.0] * 8, 10.0, 60.0)  # more than there is room for
+    assert all(b - a == pytest.approx(60 / 8) for a, b in pairwise(crowd))
+    assert crowd[0] >= 0 and crowd[-1] <= 60
+
+
+def test_names_below_a_bed_stand_side_by_side_each_below_its_strip():
+    assert side_by_side([50.0], [40.0], 100.0) == [50.0]
+    assert side_by_side([4.0, 96.0], [40.0, 40.0], 100.0) == [20.0, 80.0]
+    for middles, widths in (([20.0, 60.0, 96.0], [30.0, 40.0, 20.0]), ([5.0, 60.0], [40.0, 40.0])):
+        found = side_by_side(middles, widths, 110.0)
+        assert len(found) == len(middles)
+        ends = [(at - w / 2, at + w / 2) for at, w in zip(found, widths, strict=True)]
+        assert all(left < at < right for (left, right), at in zip(ends, middles, strict=True))
+        assert all(a[1] < b[0] for a, b in pairwise(ends))
+        assert ends[0][0] >= 0 and ends[-1][1] <= 110
+    assert side_by_side([50.0, 55.0], [40.0, 40.0], 100.0) == []
 
 
 def test_a_picture_becomes_a_png(sample_plan):

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import groupby, pairwise, product
-
-import numpy as np
+from itertools import groupby, pairwise
 
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_built import kept_words, sides_of
+from sowplan.export.pictures.bed_names import LINE, Key, key_below, key_of, plate
 from sowplan.export.pictures.hatch import Box, area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
@@ -28,21 +27,27 @@ from sowplan.season.plan import Plan, PlanPlace, Planting
 HEAD, APART = 20.0, 18.0  # room for a place's name, and below each line of places [px]
 TIGHT_HEAD, TIGHT_APART = 16.0, 8.0  # where places are many
 SLOT = 18.0  # a hole or pot [px]
-LINE = 13.0
-CROWDED = 200  # plants of a strip among which no name finds a place
-SHIFTS = 8  # steps to either side in which a name looks for a place clear of plants
 TOO_CLOSE = 2.6  # px between dots below which they run together
 
 
 @dataclass(frozen=True)
+class Below:
+    """What a place has below its frame: lines of words, or letters with their key [px]."""
+
+    high: float = 0.0
+    wide: float = 0.0
+
+
+@dataclass(frozen=True)
 class Spot:
-    """A place's frame in the picture [px]; its name stands above."""
+    """A place's frame in the picture [px]; its name stands above, its key may stand below."""
 
     place: PlanPlace
     x: float
     y: float
     width: float
     height: float
+    room: float
 
 
 def beds_on_svg(
@@ -83,9 +88,9 @@ def beds_on_svg(
     """
     colours = palette(dark)
     chosen = plan.places if places is None else [plan.place(name) for name in places]
-    batches = {place.name: len(standing(plan, place.name, day)) for place in chosen}
     scale = px_per_m or scale_for(plan, width)
-    spots, height = arrange(chosen, width, scale, batches, tight)
+    below = below_on(plan, day, chosen, width, scale)
+    spots, height = arrange(chosen, width, scale, below, tight)
     parts, told = [], []
     for spot in spots:
         parts += _spot(plan, spot, day, colours)
@@ -106,37 +111,76 @@ def scale_for(plan: Plan, width: float) -> float:
     return min((width - APART - 2) / 2 / longest, 160.0)
 
 
+def below_on(
+    plan: Plan, day: date, places: Sequence[PlanPlace], width: float, px_per_m: float
+) -> dict[str, Below]:
+    """Return what stands below each place on a day: names under channels and pots, a bed's key.
+
+    ``width`` is that of the picture [px], in which no bed is drawn longer than that.
+    """
+    found = {}
+    for place in places:
+        there = standing(plan, place.name, day)
+        if place.kind == "bed":
+            wide, deep = _bed_size(place, px_per_m, width - 1)
+            key = _key(plan, place, there, wide, deep)
+            found[place.name] = Below(key.high, key.wide)
+        else:
+            found[place.name] = Below(len(there) * LINE)
+    return found
+
+
 def arrange(
     places: Sequence[PlanPlace],
     width: float,
     px_per_m: float,
-    batches: dict[str, int],
+    below: Mapping[str, Below],
     tight: bool = False,
 ) -> tuple[list[Spot], float]:
     """Set places out in lines as text is set; return their frames and the height used.
 
-    ``batches`` tells how many plantings stand in a place: under channels and pots each is named.
+    ``below`` tells what room each place needs below its frame, by name; none where it is silent.
     """
     head, apart = (TIGHT_HEAD, TIGHT_APART) if tight else (HEAD, APART)
     spots, x, y, deepest = [], 0.5, 0.0, 0.0
     for place in places:
-        wide, deep = _size(place, px_per_m, width - 1, batches.get(place.name, 0))
-        if x > 1 and x + wide > width:
+        under = below.get(place.name, Below())
+        wide, deep = _size(place, px_per_m, width - 1)
+        room = min(max(wide, under.wide), width - 1)
+        if x > 1 and x + room > width:
             x, y, deepest = 0.5, y + deepest + head + apart, 0.0
-        spots.append(Spot(place, x, y + head, wide, deep))
-        x += wide + APART
-        deepest = max(deepest, deep)
+        spots.append(Spot(place, x, y + head, wide, deep, room))
+        x += room + APART
+        deepest = max(deepest, deep + under.high)
     return spots, y + head + deepest + 2
 
 
-def _size(place: PlanPlace, px_per_m: float, room: float, batches: int) -> tuple[float, float]:
+def _size(place: PlanPlace, px_per_m: float, room: float) -> tuple[float, float]:
     if place.kind == "bed":
-        wide = max(place.length_m * px_per_m, 60.0)
-        return min(wide, room), max(place.width_m * px_per_m, 16.0)
+        return _bed_size(place, px_per_m, room)
     count = (place.holes if place.kind == "channel" else place.count) or 1
     in_line = max(min(count, int(room // SLOT)), 1)
     lines = -(-count // in_line)
-    return max(in_line * SLOT, min(180.0, room)), lines * SLOT + batches * LINE + 4
+    return max(in_line * SLOT, min(180.0, room)), lines * SLOT + 4
+
+
+def _bed_size(bed: PlanPlace, px_per_m: float, room: float) -> tuple[float, float]:
+    wide = max(bed.length_m * px_per_m, 60.0)
+    return min(wide, room), max(bed.width_m * px_per_m, 16.0)
+
+
+def _key(
+    plan: Plan, bed: PlanPlace, there: Sequence[Planting], wide: float, deep: float
+) -> Key:  # fmt: skip
+    """Return the key of a bed drawn so wide and deep [px]: of strips too narrow for their names."""
+    per_m = wide / bed.length_m
+    high = deep - 2 * bed.edge_m * per_m
+    strips = [
+        (plan.crop(p.crop).name, p.plants, (bed.edge_m + p.strip_start_m) * per_m,
+         p.strip_length_m * per_m)
+        for p in there
+    ]  # fmt: skip
+    return key_of(strips, high, wide)
 
 
 def _spot(plan: Plan, spot: Spot, day: date, colours: Palette) -> list[str]:
@@ -155,6 +199,8 @@ def _spot(plan: Plan, spot: Spot, day: date, colours: Palette) -> list[str]:
         for p in there:
             parts += _strip(plan, spot, p, day, colours)
         parts += sides_of(place, spot.x, spot.y, spot.width, spot.height, colours)
+        key = _key(plan, place, there, spot.width, spot.height)
+        parts += key_below(key, spot.x, spot.y + spot.height, colours)
     else:
         parts += _slots(plan, spot, there, day, colours)
     return parts
@@ -192,7 +238,7 @@ def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> 
     radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
     spots = [(spot.x + x * per_m, spot.y + y * per_m) for x, y in stations(plan, p)]
     parts.append(plant_marks(spots, radius, colours.grow_edge, p.along))
-    return parts + _plate(crop.name, p.plants, (left, top, wide, high), spots, colours)
+    return parts + plate(crop.name, p.plants, (left, top, wide, high), spots, colours)
 
 
 def _whole(taken: Sequence[Box], along: bool, **look: object) -> str:
@@ -231,86 +277,6 @@ def plant_marks(
     return svg.element("path", None, d=d, stroke_width=radius, **look)
 
 
-def _plate(
-    name: str, plants: int, strip: Box, spots: Sequence[tuple[float, float]], colours: Palette
-) -> list[str]:
-    """Return a name on paper over a strip: level where it fits, else upright or on two lines.
-
-    The number of plants is left out before the name is cut. It stands where it hides fewest of the
-    plants, which are at ``spots``, as near the middle as that allows.
-    """
-    *_, wide, high = strip
-    best: tuple[tuple[int, int], bool, list[str], tuple[float, float]] | None = None
-    for words, turned in product((f"{name} {plants}", name), (False, True)):
-        long, deep = (high, wide) if turned else (wide, high)
-        for count in (1, 2):
-            lines = _broken(words, count, long - 12)
-            if deep < LINE * count + 2 or not lines or len(lines[0]) < 3:
-                continue
-            size = _plate_size(lines)
-            at, hidden = _clearest(strip, size[::-1] if turned else size, spots)
-            rank = sum(line.endswith("…") for line in lines), hidden
-            if best is None or rank < best[0]:
-                best = (rank, turned, lines, at)
-        if best is not None and best[0][0] == 0 and turned:
-            break  # the number is told, and nothing of the name is cut
-    if best is None:
-        return []
-    _, turned, lines, (x, y) = best
-    long, deep = _plate_size(lines)
-    plate = svg.rect(
-        -long / 2, -deep / 2, long, deep, fill=colours.paper, fill_opacity=0.92, rx=1.5
-    )
-    first = 4 - (len(lines) - 1) * LINE / 2
-    labels = [
-        svg.text(0, first + n * LINE, line, SMALL, text_anchor="middle")
-        for n, line in enumerate(lines)
-    ]
-    turn = " rotate(-90)" if turned else ""
-    middle = f"translate({svg.number(x)} {svg.number(y)}){turn}"
-    return [svg.group([plate, *labels], transform=middle)]
-
-
-def _plate_size(lines: Sequence[str]) -> tuple[float, float]:
-    return max(text_width(line, SMALL) for line in lines) + 7, LINE * len(lines) + 2
-
-
-def _clearest(
-    strip: Box, size: tuple[float, float], spots: Sequence[tuple[float, float]]
-) -> tuple[tuple[float, float], int]:
-    """Return the middle of a plate of a size in a strip where it hides fewest spots, and how many.
-
-    All in pixels.
-    """
-    left, top, wide, high = strip
-    if len(spots) > CROWDED:
-        return (left + wide / 2, top + high / 2), 0
-    steps = np.arange(-SHIFTS, SHIFTS + 1) / SHIFTS
-    room = [max((all_ - own - 4) / 2, 0.0) for all_, own in zip((wide, high), size, strict=True)]
-    aside, along = (steps * one if one > 0 else np.zeros(1) for one in room)
-    x, y = left + wide / 2 + aside, top + high / 2 + along
-    at = np.array(spots, float).reshape(-1, 2)
-    over_x = np.abs(at[:, 0] - x[:, None]) < size[0] / 2 + 1.5
-    over_y = np.abs(at[:, 1] - y[:, None]) < size[1] / 2 + 1.5
-    hidden = over_x.astype(float) @ over_y.T  # of each middle, how many are under both ways
-    far = np.round(np.abs(aside)[:, None] + np.abs(along), 3)
-    best = int(np.lexsort((far.ravel(), hidden.ravel()))[0])
-    n, m = divmod(best, len(y))
-    return (float(x[n]), float(y[m])), int(hidden[n, m])
-
-
-def _broken(words: str, count: int, room: float) -> list[str]:
-    """Return the words on one line or two, each cut where it must be."""
-    if count == 1:
-        return [shorten(words, room, SMALL)]
-    gaps = [n for n, letter in enumerate(words) if letter == " "]
-    if not gaps:
-        return []
-    halves = [(words[:gap], words[gap + 1 :]) for gap in gaps]
-    pair = min(halves, key=lambda two: max(text_width(part, SMALL) for part in two))
-    return [shorten(part, room, SMALL) for part in pair]
-
-
 def _slots(plan: Plan, spot: Spot, there: list[Planting], day: date, colours: Palette) -> list[str]:
     """Return holes or pots as numbered rings, the taken ones filled, the batches named below."""
     place = spot.place
@@ -327,7 +293,8 @@ def _slots(plan: Plan, spot: Spot, there: list[Planting], day: date, colours: Pa
         parts.append(svg.element("circle", None, cx=x, cy=y, r=7.5, fill=fill, stroke=stroke))
         quiet = None if p else colours.quiet
         parts.append(svg.text(x, y + 3, str(slot), 8.5, text_anchor="middle", fill=quiet))
-    words = [f"{where_in_place(plan, p).capitalize()}: {plan.crop(p.crop).name}" for p in there]
+    by_slot = sorted(there, key=lambda p: min(p.slots, default=0))
+    words = [f"{where_in_place(plan, p).capitalize()}: {plan.crop(p.crop).name}" for p in by_slot]
     y = spot.y + -(-count // in_line) * SLOT + 13
     for n, line in enumerate(words):
         shown = shorten(line, spot.width, SMALL)

@@ -22,7 +22,9 @@ from sowplan.supply.wording import count_text
 
 GUTTER, RIGHT = 150.0, 44.0
 KEY, MONTHS_ROW, FOOT = 26.0, 24.0, 34.0
-PITCH, LEAST = 34.0, 17.0  # px a crop, at most and at least
+PITCH, LEAST = 34.0, 17.0  # px a crop, as usual and at least
+MOST = 48.0  # where a page has to be filled
+COUNTED = 28.0  # from here on a crop's sowings are counted below its name
 Span = tuple[date, date]
 
 
@@ -31,7 +33,9 @@ def frame_height() -> float:
     return KEY + MONTHS_ROW + SKY_HEIGHT + 18 + FOOT
 
 
-def glance_svg(plan: Plan, width: float = 960.0, room: float = 1e9, dark: bool = False) -> str:
+def glance_svg(
+    plan: Plan, width: float = 960.0, room: float | None = None, dark: bool = False
+) -> str:
     """Draw the season by crop.
 
     Parameters
@@ -40,8 +44,8 @@ def glance_svg(plan: Plan, width: float = 960.0, room: float = 1e9, dark: bool =
         A finished season.
     width : float
         Width [px].
-    room : float
-        Height to be kept within where the crops are many [px].
+    room : float, optional
+        Height to be filled, and to be kept within where the crops are many [px].
     dark : bool
         Light ink on dark.
 
@@ -53,7 +57,8 @@ def glance_svg(plan: Plan, width: float = 960.0, room: float = 1e9, dark: bool =
     colours = palette(dark)
     scale = Scale(plan.site.start, plan.site.end, GUTTER, width - RIGHT)
     grown = by_crop(plan)
-    pitch = max(min(PITCH, (room - frame_height()) / max(len(grown), 1)), LEAST)
+    pitch = PITCH if room is None else (room - frame_height()) / max(len(grown), 1)
+    pitch = max(min(pitch, MOST), LEAST)
     sky_top = KEY + MONTHS_ROW
     top = sky_top + SKY_HEIGHT + 18
     bottom = top + pitch * max(len(grown), 1)
@@ -112,15 +117,15 @@ def _row(
 ) -> list[str]:  # fmt: skip
     """Return a crop's row: its name, its time in the places, its harvests, its sowings."""
     right, base = scale.left - 10, y + pitch / 2
-    high = min(pitch * 0.36, 11.0)
+    high = min(pitch * 0.36, 14.0)
     parts = [
         svg.line(0, y, scale.right, y, stroke=colours.line),
         svg.text(
-            right, base + (4 if pitch < 28 else 0),
+            right, base + (4 if pitch < COUNTED else 0),
             shorten(crop.name, GUTTER - 12, TEXT, True), text_anchor="end", font_weight=600,
         ),
     ]  # fmt: skip
-    if pitch >= 28:
+    if pitch >= COUNTED:
         words = _counted(list({p.sowing: p for p in plantings}.values()))
         parts.append(caption(right, base + 13, words, colours, text_anchor="end"))
     bar = base - high + 1

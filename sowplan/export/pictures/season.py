@@ -36,6 +36,7 @@ GUTTER, RIGHT = 132.0, 44.0
 NAMES = GUTTER - 14  # room for the places' names
 HEADER = 62.0  # title and key
 BAR, LANE, PAD = 16.0, 24.0, 5.0
+KEY_GAP = 20.0
 TALLEST = 2000.0  # places that are taller together [px] make several pictures
 MONTHS_ROW, FROSTS = 24.0, 18.0  # names of the months; dates of the frosts, where no sky is drawn
 RISE = 4.5  # from a tray's line up to the foot of its bar [px]
@@ -103,7 +104,7 @@ def season_svg(
     name = plan.site.name + (f", {part}" if part else "")
     parts = [
         *(heading(name, season, width, colours) if title else ()),
-        *_key(margin + GUTTER, header - 10, colours),
+        *_key(margin + GUTTER, width - margin, header - 10, colours),
         *names,
         *_names(plan, rows, margin, scale.right, colours),
         *_chart(plan, rows, scale, header, bottom, colours, small=False, sky=sky),
@@ -214,8 +215,8 @@ def _rows(
     return rows, top
 
 
-def _key(x: float, y: float, colours: Palette) -> list[str]:
-    """Return the key: one small planting, its parts named."""
+def _key(x: float, right: float, y: float, colours: Palette) -> list[str]:
+    """Return the key: one small planting, its parts named; it begins before ``x`` if need be."""
     mid = y - 4
     samples = (
         ("raised in a tray", [_raising(0, 24, mid + 2, colours, RISE + 2)]),
@@ -225,11 +226,13 @@ def _key(x: float, y: float, colours: Palette) -> list[str]:
         ("first harvest, early to late", [_spread(0, 24, mid, colours)]),
         ("number of plants", [svg.text(8, y, "12", SMALL)]),
     )  # fmt: skip
-    parts, at = [], x
-    for words, marks in samples:
+    wide = [32 + lettering.width(words, SMALL) for words, _ in samples]
+    gap = max(min((right - sum(wide)) / (len(wide) - 1), KEY_GAP), 0.0)
+    parts, at = [], max(min(x, right - sum(wide) - gap * (len(wide) - 1)), 0.0)
+    for (words, marks), long in zip(samples, wide, strict=True):
         parts.append(svg.group(marks, transform=f"translate({svg.number(at)} 0)"))
         parts.append(caption(at + 32, y, words, colours))
-        at += 32 + lettering.width(words, SMALL) + 20
+        at += long + gap
     return parts
 
 

@@ -26,8 +26,8 @@ SCALES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
 """How much larger than usual the words may be set: from 14 pt down to 9.5 pt."""
 SMALLER = (1.0, 0.95, 0.9)
 """A month of several pages is set a little smaller where that spares a page."""
-LARGER = (1.9, 1.6, 1.3, 1.0)
-"""How much larger than usual the beds may be drawn, where paper is left."""
+LARGER = (2.0, 1.85, 1.7, 1.55, 1.45, 1.35, 1.25, 1.15, 1.08, 1.0, 0.92, 0.85, 0.78, 0.7, 0.62)
+"""How large the beds may be drawn, to the usual: as paper is left; their names are set alike."""
 TOGETHER = 1.2
 """Months share a sheet where they can be set so large on it at least."""
 MOST_TOGETHER = 4
@@ -41,7 +41,6 @@ TASK_PT, SMALL_PT, PT_MM = 9.5, 8.2, 25.4 / 72
 TICK_MM, LINE_MM, NEXT_LINE_MM, APART_MM = 3.1, 2.2, 3.9, 1.9
 TITLE_MM, GAP_MM, BEDS_HEAD_MM, RULE_MM = 8.0, 3.0, 12.5, 11.0
 HEAD_MM = 20.0  # of a month that has a sheet to itself
-LEAST_SHARE = 0.7  # of its width that a month's picture may shrink to: small letters in 5.5 pt
 
 
 def months(plan: Plan) -> Iterator[dict[str, object]]:
@@ -170,15 +169,15 @@ def on_sheets(months: Sequence[dict], across_mm: float, down_mm: float) -> list[
     ----------
     months : sequence of dict
         Of `months`; each with ``beds``, its pictures with their heights (``high_mm``), by how much
-        larger than usual they are drawn (`LARGER`), and ``free``, words on what stands free.
+        large they are drawn (`LARGER`), and ``free``, words on what stands free.
     across_mm, down_mm : float
         Size of the page.
 
     Returns
     -------
     list of dict
-        With ``scale``, how much ``larger`` beds are drawn, and ``months``; these without their
-        lines, but with ``pages`` of two columns, and each picture's ``share`` of the width [%].
+        With ``scale``, and ``months``; these without their lines, but with ``pages`` of two
+        columns, and how ``large`` to the usual each picture's beds are drawn.
     """
     wide, high = across_mm - MARGINS_MM, down_mm - MARGINS_MM
     groups: list[list[dict]] = []
@@ -196,22 +195,20 @@ def _set(group: Sequence[dict], wide_mm: float, high_mm: float) -> dict[str, obj
     fitting = (s for s in SCALES if _together_mm(group, s, wide_mm) <= high_mm)
     scale = next(fitting, 0.0) or _scale_of_pages(group, high_mm)
     roomy = (by for by in LARGER if _together_mm(group, scale, wide_mm, by) <= high_mm)
-    larger = next(roomy, 1.0)
+    together = next(roomy, 0.0)
     found = []
     for month in group:
         told = {key: value for key, value in month.items() if key not in ("lines", "month")}
         pages = dealt(month["lines"], high_mm - HEAD_MM, scale)
-        shares = [100.0] * len(month["beds"])
-        if len(month["beds"]) == 1 and len(group) == 1:
-            share = _share(month, pages, scale, high_mm, larger)
-            # All of the width where it fits, or where it would have to be too small to read.
-            shares = [round(100 * share, 1)] if LEAST_SHARE <= share < 1 else shares
+        large = together or _below(month, pages, scale, high_mm)
+        if not large:  # each on a page to itself, all to one scale
+            large = min((_alone(one, month, scale, high_mm) for one in month["beds"]), default=1.0)
         beds = [
-            {key: value for key, value in one.items() if key != "high_mm"} | {"share": share}
-            for one, share in zip(month["beds"], shares, strict=True)
+            {key: value for key, value in one.items() if key != "high_mm"} | {"large": large}
+            for one in month["beds"]
         ]
         found.append(told | {"pages": pages, "beds": beds})
-    return {"scale": scale, "larger": larger, "months": found}
+    return {"scale": scale, "months": found}
 
 
 def _scale_of_pages(group: Sequence[dict], high_mm: float) -> float:
@@ -221,22 +218,34 @@ def _scale_of_pages(group: Sequence[dict], high_mm: float) -> float:
         many = 0
         for month in group:
             told = dealt(month["lines"], high_mm - HEAD_MM, scale)
-            beds = len(month["beds"])
-            below = beds == 1 and _share(month, told, scale, high_mm) >= LEAST_SHARE
-            many += max(len(told), 1) + (0 if below else beds)
+            below = _below(month, told, scale, high_mm) > 0
+            many += max(len(told), 1) + (0 if below else len(month["beds"]))
         return many, -scale
 
     return min(SMALLER, key=pages)
 
 
-def _share(
-    month: dict, pages: Sequence, scale: float, high_mm: float, larger: float = 1.0
-) -> float:
-    """Return the share of the page's width at which a month's beds stay on that of their tasks."""
+def _below(month: dict, pages: Sequence, scale: float, high_mm: float) -> float:
+    """Return how large a month's beds are drawn below the last of its tasks; 0 without room."""
+    if len(month["beds"]) != 1:
+        return 0.0
     used = max((_column_mm(column, scale) for column in pages[-1]), default=0.0) if pages else 0.0
-    free = GAP_MM + _lines_mm(month["free"], scale, 2 * COLUMN_MM) if month["free"] else 0.0
-    room = high_mm - HEAD_MM - used - BEDS_HEAD_MM - free
-    return room / max(month["beds"][0]["high_mm"][larger], 1.0)
+    room = high_mm - HEAD_MM - used - BEDS_HEAD_MM - _free_mm(month, scale)
+    return _largest(month["beds"][0], room)
+
+
+def _alone(picture: dict, month: dict, scale: float, high_mm: float) -> float:
+    """Return how large beds are drawn that have a page to themselves."""
+    return _largest(picture, high_mm - BEDS_HEAD_MM - _free_mm(month, scale)) or 1.0
+
+
+def _largest(picture: dict, room_mm: float) -> float:
+    return next((by for by in LARGER if picture["high_mm"][by] <= room_mm), 0.0)
+
+
+def _free_mm(month: dict, scale: float) -> float:
+    """Return how tall the words on what stands free are set below the beds."""
+    return GAP_MM + _lines_mm(month["free"], scale, 2 * COLUMN_MM) if month["free"] else 0.0
 
 
 def _together_mm(group: Sequence[dict], scale: float, wide_mm: float, larger: float = 1.0) -> float:

@@ -9,16 +9,16 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
-from sowplan.export.pictures.bed_day import arrange, beds_on_svg, scale_for
+from sowplan.export.pictures.bed_day import arrange, beds_on_svg, below_on, scale_for
+from sowplan.export.pictures.glance import by_crop, frame_height, glance_svg
 from sowplan.export.pictures.glance import describe as at_a_glance
-from sowplan.export.pictures.glance import glance_svg
 from sowplan.export.pictures.lettering import FONTS, legible
 from sowplan.export.pictures.season import above_rows, describe, lanes_needed, season_svg
 from sowplan.export.pictures.standing import standing
 from sowplan.export.print.content import content, in_order
 from sowplan.export.print.marks import BESIDE_MM, drawing
 from sowplan.export.print.months import BEDS_HEAD_MM, LARGER, MARGINS_MM, beds_day, on_sheets
-from sowplan.season.plan import Plan
+from sowplan.season.plan import Plan, PlanPlace
 from sowplan.supply.wording import join_words
 
 SHEETS = ("season", "months", "plantings", "labels", "shopping")
@@ -32,10 +32,13 @@ PAPERS: dict[Paper, tuple[str, float, float]] = {
 }
 TEMPLATE = Path(__file__).with_name("sheets.typ")
 
-# The season's picture on one page: first lying, then standing; px of the picture, mm of the page.
-# The widest still sets its small letters (11 px) in 5.9 pt; what takes more goes on several pages.
-LYING, STANDING = (1100.0, 1180.0, 1260.0), (840.0, 900.0, 960.0, 1000.0)
-MANY_WIDTHS = (960.0, 1000.0)
+# The season's picture on one page, lying or standing; px of the picture, mm of the page. It is as
+# wide as lets its letters be largest: its small ones (11 px) are set in 11 pt down to 5.9 pt, and
+# what takes more goes on several pages.
+LYING = tuple(float(px) for px in range(780, 1261, 20))
+STANDING = tuple(float(px) for px in range(640, 1001, 20))
+LARGE_DATES, LARGE_DATES_MM = 1.4, 26.0  # key dates are so much larger where so much is left free
+GLANCE_PITCH = 30.0  # px a crop, where its picture by crop is drawn narrower for larger letters
 SEASON_FRAME, LANE, PAD, ROW_LEAST = 230.0, 24.0, 10.0, 38.0
 HEAD_MM, KEY_DATES_MM, SIDES_MM, TOP_BOTTOM_MM = 14.0, 29.0, 24.0, 25.0
 TAPES = {
@@ -134,8 +137,11 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
     if "season" in said["sheets"]:
         chosen = season_pages(plan, paper)
         said["season_lying"] = chosen.lying
+        large = chosen.spare_mm >= LARGE_DATES_MM
+        said["dates_scale"] = LARGE_DATES if large else 1.0
+        said["dates_columns"] = 3 if large and not chosen.lying else 4
         if chosen.glance:
-            files["glance.svg"] = glance_svg(plan, MANY_WIDTHS[0], _glance_room(paper))
+            files["glance.svg"] = _glance(plan, paper)
             said["season_pictures"].append(
                 {"file": "glance.svg", "alt": legible(at_a_glance(plan))}
             )
@@ -152,10 +158,10 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
         _note_beds(plan, month, *PAPERS[paper][1:])
     said["months"] = on_sheets(said["months"], *PAPERS[paper][1:])
     for sheet in said["months"]:
-        px_per_m = scale_for(plan, BEDS_WIDTH) * sheet.pop("larger")
         for month in sheet["months"]:
             day = date.fromisoformat(month.pop("beds_day"))
             for one in month["beds"]:
+                px_per_m = scale_for(plan, BEDS_WIDTH) * one.pop("large")
                 files[one["file"]] = beds_on_svg(
                     plan, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True,
                     tight=_many(plan),
@@ -179,13 +185,9 @@ def _note_beds(plan: Plan, month: dict, across_mm: float, down_mm: float) -> Non
     shown, month["free"] = beds_shown(plan, day)
     mm, px_per_m = (across_mm - MARGINS_MM) / BEDS_WIDTH, scale_for(plan, BEDS_WIDTH)
     tallest = (down_mm - MARGINS_MM - BEDS_HEAD_MM) / mm
-    for n, names in enumerate(beds_pages(plan, shown, tallest), start=1):
+    for n, names in enumerate(beds_pages(plan, shown, tallest, day), start=1):
         places = [plan.place(name) for name in names]
-        batches = {name: len(standing(plan, name, day)) for name in names}
-        high_mm = {
-            by: arrange(places, BEDS_WIDTH, px_per_m * by, batches, _many(plan))[1] * mm
-            for by in LARGER
-        }
+        high_mm = {by: _beds_high(plan, day, places, px_per_m * by) * mm for by in LARGER}
         alt = f"Where each planting stands, part {n}"
         file = f"beds-{first.isoformat()}-{n}.svg"
         month["beds"].append({"file": file, "alt": alt, "places": names, "high_mm": high_mm})
@@ -200,33 +202,44 @@ def _many(plan: Plan) -> bool:
 class SeasonPages:
     """How the season's picture goes on paper: its width [px] and each page's places.
 
-    ``glance``: they follow on a page that shows the season by crop, and its sky.
+    ``glance``: they follow on a page that shows the season by crop, and its sky. ``spare_mm`` is
+    left free on a single page.
     """
 
     lying: bool
     width: float
     pages: list[list[str]]
     glance: bool = False
+    spare_mm: float = 0.0
 
 
 def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
     """Choose how the season goes on paper: one page wherever it can be read on one."""
     _, short, long = PAPERS[paper]
-    for lying, widths in ((True, LYING), (False, STANDING)):
-        across, down = (long, short) if lying else (short, long)
-        for width in widths:
-            need = _heights(plan, width)
-            if sum(need.values()) <= _free(across, down, width):
-                return SeasonPages(lying, width, [list(need)])
-    dealt = {width: _dealt(plan, width, short, long) for width in MANY_WIDTHS}
-    width = min(MANY_WIDTHS, key=lambda width: (len(dealt[width]), width))
+    shapes = [(True, width, long, short) for width in LYING]
+    shapes += [(False, width, short, long) for width in STANDING]
+    for lying, width, across, down in sorted(shapes, key=lambda one: one[1] / (one[2] - SIDES_MM)):
+        need = _heights(plan, width)
+        spare = _free(across, down, width) - sum(need.values())
+        if spare >= 0:
+            spare_mm = spare * (across - SIDES_MM) / width
+            return SeasonPages(lying, width, [list(need)], spare_mm=spare_mm)
+    dealt = {width: _dealt(plan, width, short, long) for width in STANDING}
+    width = min(STANDING, key=lambda width: (len(dealt[width]), width))
     return SeasonPages(False, width, dealt[width], glance=True)
 
 
-def _glance_room(paper: Paper) -> float:
-    """Return the height of the picture by crop [px] on a standing page with the key dates."""
+def _glance(plan: Plan, paper: Paper) -> str:
+    """Return the picture by crop that fills a standing page above the key dates."""
     _, across, down = PAPERS[paper]
-    return _free(across, down, MANY_WIDTHS[0]) + SEASON_FRAME
+    rows = len(by_crop(plan))
+
+    def room(width: float) -> float:
+        return _free(across, down, width) + SEASON_FRAME
+
+    roomy = (w for w in STANDING if frame_height() + rows * GLANCE_PITCH <= room(w))
+    width = next(roomy, STANDING[-1])
+    return glance_svg(plan, width, room(width))
 
 
 def _dealt(plan: Plan, width: float, across: float, down: float) -> list[list[str]]:
@@ -273,19 +286,30 @@ def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
 
 
 def beds_pages(
-    plan: Plan, shown: Sequence[str] | None = None, tallest: float = BEDS_TALLEST
+    plan: Plan,
+    shown: Sequence[str] | None = None,
+    tallest: float = BEDS_TALLEST,
+    day: date | None = None,
 ) -> list[list[str]]:
-    """Return the places shown (all otherwise) in groups whose pictures are at most so tall [px]."""
+    """Return the places shown (all otherwise) in groups whose pictures are at most so tall [px].
+
+    ``day`` is the day drawn; without one, no place has more than its frame. Beds are drawn a little
+    smaller than usual where that brings all of them into one picture.
+    """
     scale = scale_for(plan, BEDS_WIDTH)
-    most = {
-        place.name: sum(p.place == place.name for p in plan.plantings) if place.kind != "bed" else 0
-        for place in plan.places
-    }
-    batches = {name: min(count, 6) for name, count in most.items()}
+    chosen = plan.places if shown is None else [plan.place(name) for name in shown]
+    if any(_beds_high(plan, day, chosen, scale * by) <= tallest for by in LARGER if by <= 1):
+        return [[place.name for place in chosen]] if chosen else []
     pages: list[list[str]] = [[]]
-    for place in plan.places if shown is None else map(plan.place, shown):
+    for place in chosen:
         trial = [plan.place(name) for name in pages[-1]] + [place]
-        if pages[-1] and arrange(trial, BEDS_WIDTH, scale, batches, _many(plan))[1] > tallest:
+        if pages[-1] and _beds_high(plan, day, trial, scale) > tallest:
             pages.append([])
         pages[-1].append(place.name)
     return [page for page in pages if page]
+
+
+def _beds_high(plan: Plan, day: date | None, places: Sequence[PlanPlace], px_per_m: float) -> float:
+    """Return how tall a picture of places on a day is [px]."""
+    below = below_on(plan, day, places, BEDS_WIDTH, px_per_m) if day else {}
+    return arrange(places, BEDS_WIDTH, px_per_m, below, _many(plan))[1]
