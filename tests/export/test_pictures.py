@@ -478,7 +478,7 @@ def test_letters_below_a_bed_stand_apart_and_near_their_strips():
 def test_names_below_a_bed_stand_side_by_side_each_below_its_strip():
     assert side_by_side([50.0], [40.0], 100.0) == [50.0]
     assert side_by_side([4.0, 96.0], [40.0, 40.0], 100.0) == [20.0, 80.0]
-    for middles, widths in (([20.0, 60.0, 96.0], [30.0, 40.0, 20.0]), ([5.0, 60.0], [40.0, 40.0])):
+    for middles, widths in (([20.0, 60.0, 96.0], [30.0, 40.0, 16.0]), ([5.0, 60.0], [40.0, 40.0])):
         found = side_by_side(middles, widths, 110.0)
         assert len(found) == len(middles)
         ends = [(at - w / 2, at + w / 2) for at, w in zip(found, widths, strict=True)]
