@@ -16,7 +16,8 @@ GIVEN_UP = 0.001
 STEP_COSTS = 0.25
 """Most that one sowing less may cost [want-weeks], what is grown for nothing counted at `WASTE`."""
 WASTE = 0.1
-"""What a want-week grown for nothing weighs here."""
+"""What a want-week grown for nothing weighs where a sowing is made or done without: between what it
+costs while plants are moved about and in the last pass (`sowplan.season.search.search`)."""
 STRIP_COSTS = 0.05
 """Most that one strip less may cost [want-weeks]."""
 NEAR_DAYS = 28

@@ -15,13 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.season.choices.instance import Batch, CropCase
+from sowplan.season.search.fewer import STEP_COSTS, WASTE
 from sowplan.season.search.standing import Standing
 
-WORTH_A_SOWING = 0.25
-"""Want-weeks that one sowing more has to bring; fewer sowings are made at the same price
-(`sowplan.season.search.fewer`)."""
-WASTE = 0.1
-"""What a want-week grown for nothing weighs here."""
+WORTH_A_SOWING = STEP_COSTS
+"""Want-weeks that one sowing more has to bring: the price at which fewer are made."""
 TRIED = 12
 """Most ways of sowing that are tried on the beds for one sowing."""
 

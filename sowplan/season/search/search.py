@@ -76,38 +76,45 @@ class Search(Refill):
 
         Ctrl-C keeps the best season so far. ``late`` as in `sowplan.season.search.later`.
         """
-        stopped = False
         self.keep()
-        bare = self.best
         ends: list[End] = []
-        goes = GOES if _is_small(self.instance) else 1
         last = int(rounds * LAST_STEPS)
-        of = goes * rounds + last
+        goes = GOES if _is_small(self.instance) else 1
+        stopped = False
         try:
-            for go in range(goes):
-                self.best = bare
-                self.restore()
-                self._go(rounds, ends, progress, go * rounds, of)
-                if self._is_good(min(ends, key=_cost)[1][0]):
-                    break
-            self.best = min(ends, key=_cost)[1]
-            self.restore()
-            trim(self.standing)
-            gather(self.standing)
+            self._go_through(goes, rounds, ends, progress, goes * rounds + last)
             self.heat, self.waste = LAST_HEAT, LAST_WASTE
-            self._improve(last, progress, of - last, of)
+            self._improve(last, progress, goes * rounds, goes * rounds + last)
         except KeyboardInterrupt:
             stopped = True
-            self.standing = Standing(self.instance)
+            self.standing = Standing(self.instance)  # the old one may be half changed
             self.best = min([self.best, *(best for _, best in ends)], key=lambda best: best[0].felt)
-            self.restore()
-            trim(self.standing)
-            gather(self.standing)
+            self._restore_fewer()
         trim(self.standing)
         later(self.standing, late)
         lengthen(self.standing)
         self.keep()
         return stopped
+
+    def _go_through(
+        self, goes: int, rounds: int, ends: list[End], progress: Progress | None, of: int
+    ) -> None:
+        """Go through the garden up to so many times; the best of all it came to stands then."""
+        bare = self.best
+        for go in range(goes):
+            self.best = bare
+            self.restore()
+            self._go(rounds, ends, progress, go * rounds, of)
+            if self._is_good(min(ends, key=_cost)[1][0]):
+                break
+        self.best = min(ends, key=_cost)[1]
+        self._restore_fewer()
+
+    def _restore_fewer(self) -> None:
+        """Bring the best season back, with as few sowings as it can do with."""
+        self.restore()
+        trim(self.standing)
+        gather(self.standing)
 
     def _go(
         self, rounds: int, ends: list[End], progress: Progress | None, gone: int, of: int
