@@ -54,9 +54,11 @@ def _plainly(score: Score) -> tuple[float, float, int]:
     return round(score.missing, 7), round(score.wasted, 7), score.sowings
 
 
-def walk_through(standing: Standing, interval: int) -> None:
+def walk_through(standing: Standing, interval: int, kind: type[Turns] | None = None) -> None:
     """Sow every crop at one fixed interval [days], in the order of the days on which to sow."""
-    turns = [Turns(standing, crop, interval) for crop in range(len(standing.instance.crops))]
+    turns = [
+        (kind or Turns)(standing, crop, interval) for crop in range(len(standing.instance.crops))
+    ]
     calendar: list[tuple[int, float, int]] = []
 
     def note(crop: int) -> None:
@@ -104,26 +106,30 @@ class Turns:
         starts = self.case.periods.start
         for first in self._left:
             self.first = first
-            self.lack = np.array(self.standing.served(self.crop)[2])
             here = (starts >= first) & (starts < first + self.interval)
+            self.lack = self.lacking(here)
             self.due = np.nonzero(here & (self.lack > 1e-6))[0]
-            best = next(self._ways(), None)
+            best = next(self.ways(), None)
             if best is not None:
                 return int(self.case.options.sow[best[0]])
         return None
 
+    def lacking(self, here: np.ndarray) -> np.ndarray:
+        """Return what lacks in each period, those of the turn being ``here`` [plants]."""
+        return np.array(self.standing.served(self.crop)[2])
+
     def sow(self) -> None:
         """Sow for the turn: all of it where there is room, or else as much as there is room for."""
         tried = []
-        for option, plants in self._ways():
+        for option, plants in self.ways():
             if self._stands(self.standing.place(self.crop, option, plants)):
                 return
             tried.append((option, plants))
         for option, plants in tried:
-            if self._stands(self._largest(option, plants - 1)):
+            if self._stands(self.largest(option, plants - 1)):
                 return
 
-    def _ways(self) -> Iterator[tuple[int, int]]:
+    def ways(self) -> Iterator[tuple[int, int]]:
         """Yield (option, plants) that serve the turn, ready as near its first day as can be.
 
         Of those ready on one day, first what brings most of all that lacks, then what is cleared
@@ -174,7 +180,7 @@ class Turns:
         start, end = self.case.options.lot_start[option : option + 2].tolist()
         return self.fits[start:end], self.case.options.lot_share[start:end]
 
-    def _largest(self, option: int, most: int) -> Batch | None:
+    def largest(self, option: int, most: int) -> Batch | None:
         """Return the largest batch of an option that has room, of so many plants at most."""
         found, few = None, self.case.least[option]
         while few <= most:
