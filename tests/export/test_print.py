@@ -437,6 +437,22 @@ def test_a_busy_months_words_are_hardly_smaller_than_usual(sample_plan):
     assert 0.9 <= sheet["scale"] <= 1.0 and len(sheet["months"][0]["pages"]) > 1
 
 
+def test_a_number_stands_on_one_line_with_what_it_counts(sample_plan):
+    ends = [
+        line.rstrip()
+        for sheet in Printed(print_pdf(sample_plan, "a4", ("months",))).sheets
+        for line in sheet.text.splitlines()
+    ]
+    plan = replace(sample_plan, site=replace(sample_plan.site, units="imperial"))
+    for month in (*months(sample_plan), *months(plan)):
+        for line in month["lines"]:
+            assert not re.search(r"\d (?:bunch|cm|m\b|in\b|ft|cells?|kg|g\b|of\b)", line["title"])
+            assert " ".join(line["title"].split()) in {
+                t.title for t in (*tasks(sample_plan), *tasks(plan))
+            }
+    assert not [end for end in ends if re.search(r"(?:Harvest|, and|Plant out|,) \d+$", end)]
+
+
 def test_a_week_is_ruled_off_on_the_gardeners_day(sample_plan):
     todo = tasks(sample_plan)[:40]
     for week_start in (0, 6):
@@ -505,7 +521,7 @@ def test_a_first_or_last_month_of_hardly_any_task_shares_its_neighbours_sheet(sa
     assert 0 < len(few) <= 2
     assert found[0]["title"] == "July and August 2026"
     assert found[0]["beds_on"] == "15 August 2026"
-    told = [line["title"] for line in found[0]["lines"]]
+    told = [" ".join(line["title"].split()) for line in found[0]["lines"]]
     assert told[: len(few)] == [task.title for task in few]
     assert [one["title"] for one in found[2:]] == [one["title"] for one in alone[1:]]
 

@@ -105,6 +105,27 @@ def beds_on_svg(
     )  # fmt: skip
 
 
+def beds_key_svg(dark: bool = False) -> str:
+    """Draw the key to beds on a day, on one line, as tall as two of its letters."""
+    colours = palette(dark)
+    edge = {"stroke": colours.grow_edge}
+    bare = {"fill": "none", "stroke": colours.edge, "stroke_dasharray": "2 3"}
+    samples = (
+        (svg.rect(0.5, 4, 20, 10, fill=colours.grow, **edge), 26, "growing"),
+        (area("harvest", 0.5, 4, 20, 10, colours, **edge), 26, "harvest"),
+        (svg.rect(0.5, 4, 20, 10, **bare), 26, "room in its rows"),
+        (svg.text(0, 13, "12", SMALL), 17, "number of plants"),
+    )
+    parts, at = [], 0.0
+    for mark, beside, words in samples:
+        parts.append(svg.group([mark], transform=f"translate({svg.number(at)} 0)"))
+        parts.append(caption(at + beside, 13, words, colours))
+        at += beside + text_width(words, SMALL) + 14
+    return svg.document(
+        at - 13, 18, "Key to the beds", "", parts, colours, name="beds-key", bare=True
+    )
+
+
 def scale_for(plan: Plan, width: float) -> float:
     """Return pixels a metre: the longest bed half as wide as the picture, none absurdly large."""
     longest = max((p.length_m for p in plan.places if p.kind == "bed"), default=1.0)
@@ -262,6 +283,9 @@ def plant_marks(
     look = {"stroke": colour, "fill": "none", "stroke_linecap": "round"}
     if not spots:
         return ""
+    if len(spots) == 1:  # in print a path of one point makes nothing
+        ((x, y),) = spots
+        return svg.element("circle", None, cx=x, cy=y, r=radius, fill=colour)
     if along:
         spots = sorted(spots, key=lambda one: (round(one[1], 3), one[0]))
     run = 0 if along else 1

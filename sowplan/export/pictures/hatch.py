@@ -105,7 +105,9 @@ def _dots(x: float, y: float, width: float, height: float) -> Iterator[str]:
     top = y + (height - (down - 1) * step) / 2
     for row in range(down):
         for column in range(across):
-            yield f"M{svg.number(left + column * step)} {svg.number(top + row * step)}h0"
+            # Of one point alone the typesetter makes nothing; a hundredth is not seen.
+            far = "0.01" if across == down == 1 else "0"
+            yield f"M{svg.number(left + column * step)} {svg.number(top + row * step)}h{far}"
 
 
 def upright(

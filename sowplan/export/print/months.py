@@ -6,6 +6,7 @@ and months so short that several are read well on one sheet share it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
@@ -21,6 +22,8 @@ ONE_DAY = timedelta(days=1)
 FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
 SCRAP = 2  # tasks of a first or last month that needs no sheet of its own
 NO_BREAK = "\N{NO-BREAK SPACE}"
+_BOUND = re.compile(r"(?<=[\d½¼¾⅛⅜⅝⅞]) (?=[\w(])|(?<=\bft) (?=\d)")
+"""Spaces at which no line ends: a number stays with what it counts or measures."""
 
 SCALES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
 """How much larger than usual the words may be set: from 14 pt down to 9.5 pt."""
@@ -127,7 +130,7 @@ def month_lines(plan: Plan, mine: Sequence[Task]) -> list[dict[str, object]]:
                 "date": weekday_day(task.day).rsplit(" ", 1)[0],
                 "day": weekday_day(task.day).rsplit(" ", 1)[0] if new else "",
                 "week": before is not None and _week(plan, task.day) != _week(plan, before),
-                "title": task.title,
+                "title": _BOUND.sub(NO_BREAK, task.title),
                 "until": f"until {day_month(task.until)}".replace(" ", NO_BREAK)
                 if task.until > task.day and task.kind != "harden off"  # its title says it
                 else "",
@@ -145,7 +148,7 @@ def line_mm(line: dict[str, object], scale: float = 1.0) -> float:
     """Return how tall a task's line is set [mm]: its words broken as the typesetter breaks them."""
     # In the usual size: a larger one leaves room for fewer words.
     room, space = (COLUMN_MM / scale - MARKS_MM) / PT_MM, width(" ", TASK_PT)
-    pieces = [width(word, TASK_PT) for word in str(line["title"]).split()]
+    pieces = [width(word, TASK_PT) for word in str(line["title"]).split(" ")]
     if line["until"]:
         pieces[-1] += width(",", SMALL_PT)
         pieces.append(width(str(line["until"]), SMALL_PT))

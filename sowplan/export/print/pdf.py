@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
-from sowplan.export.pictures.bed_day import arrange, beds_on_svg, below_on, scale_for
+from sowplan.export.pictures.bed_day import arrange, beds_key_svg, beds_on_svg, below_on, scale_for
 from sowplan.export.pictures.glance import by_crop, frame_height, glance_svg
 from sowplan.export.pictures.glance import describe as at_a_glance
 from sowplan.export.pictures.lettering import FONTS, legible
@@ -156,6 +156,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
             )  # fmt: skip
     for month in said["months"]:
         _note_beds(plan, month, *PAPERS[paper][1:])
+    files["beds-key.svg"] = beds_key_svg()
     said["months"] = on_sheets(said["months"], *PAPERS[paper][1:])
     for sheet in said["months"]:
         for month in sheet["months"]:
