@@ -2,8 +2,8 @@
 
 ``figures/market_maturity_days.csv``: the usual range in season and the event it counts from. The
 crops below are the ones the ranges mean. Other forms of a species are earlier or later by their
-nature (baby leaf, loose-leaf and butterhead lettuce; bunching carrots; cherry tomatoes), and their
-rows do not name that source.
+nature (baby leaf, loose-leaf and butterhead lettuce; bunching carrots; cherry tomatoes; early bush
+tomatoes, for which see `test_growth_cool_summers.py`), and their rows do not name that source.
 """
 
 import csv
@@ -34,7 +34,7 @@ MEANT = {
     "pepper": ["pepper"],
     "radish": ["radish"],
     "spinach": ["spinach"],
-    "tomato": ["tomato", "tomato-bush"],
+    "tomato": ["tomato"],
 }
 
 

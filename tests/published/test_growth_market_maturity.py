@@ -31,8 +31,8 @@ COOL = ("Boston", "New York", "Milan", "Bordeaux", "Paris", "London")
 WARM = ("Boston", "Chicago", "New York", "Greensboro", "Milan", "Beijing")
 # Our crop, the month it is sown (or planted out, where days count from that), and where.
 # Common practice, no source: hardy crops in mid spring, tender ones when the soil is warm. Pointed
-# cabbage and butterhead lettuce are left out: early kinds, quicker than the printed ranges by their
-# nature (butterhead: `test_growth_lettuce.py`).
+# cabbage, butterhead lettuce and bush tomatoes are left out: early kinds, quicker than the printed
+# ranges by their nature (`test_growth_lettuce.py`, `test_growth_cool_summers.py`).
 IN_SEASON = {
     "snap bean": ("bush-bean", 6, WARM),
     "beet": ("beetroot", 5, COOL),
@@ -50,7 +50,7 @@ IN_SEASON = {
     "spinach": ("spinach", 4, COOL),
     "tomato": ("tomato", 6, WARM),
 }
-ALSO = {"lettuce": ("lettuce-romaine",), "tomato": ("tomato-bush",),
+ALSO = {"lettuce": ("lettuce-romaine",),
         "cucumber": ("gherkin",), "snap bean": ("climbing-bean",)}  # fmt: skip
 START = date(2027, 1, 1)
 
