@@ -30,7 +30,7 @@ GAINS_TOLD = 3
 LIMITS = frozenset(
     {"no room", "too few tray cells", "rotation", "too little", "too little time", "left out"}
     | {"sowing days", "days off", "its places", "its raising", "small sowings", "frost risk"}
-    | {"harvest days", "late years", "two of your rules", "three of your rules"}
+    | {"planting days", "harvest days", "late years", "two of your rules", "three of your rules"}
 )
 """What may be short on many days for one reason, though each sowing has figures of its own."""
 

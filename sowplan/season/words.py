@@ -1,8 +1,29 @@
-"""Names in lists, as sentences need them."""
+"""Names as sentences need them: of crops in lists, of what is sown or planted of a crop."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sowplan.records.crop import Crop
+    from sowplan.season.plan import PlanCrop
+
+PROPAGULES: tuple[tuple[str, str], ...] = (
+    ("Solanum tuberosum", "seed tuber"),
+    ("Allium sativum", "clove"),
+    ("Allium cepa (Aggregatum", "small bulb"),
+    ("Ipomoea batatas", "slip"),
+)
+"""What is planted where it is no seed, by the beginning of the botanical name."""
+SEED = "seed"
+
+
+def propagule(crop: Crop | PlanCrop) -> str:
+    """Return what is sown or planted, in the singular: ``"seed"``, ``"clove"``."""
+    if crop.key.endswith("-sets"):
+        return "set"
+    return next((noun for name, noun in PROPAGULES if crop.botanical_name.startswith(name)), SEED)
 
 
 def in_list(name: str) -> str:

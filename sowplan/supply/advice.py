@@ -45,14 +45,6 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
 )
 
-PROPAGULES: tuple[tuple[str, str], ...] = (
-    ("Solanum tuberosum", "seed tuber"),
-    ("Allium sativum", "clove"),
-    ("Allium cepa (Aggregatum", "small bulb"),
-    ("Ipomoea batatas", "slip"),
-)
-"""What is planted where it is no seed, by the beginning of the botanical name."""
-
 BULB_DAYS = 30  # onions that keep longer are dried bulbs; the others are eaten fresh
 
 GENERAL_CAUTIONS = (
@@ -81,13 +73,6 @@ def is_bulb(crop: PlanCrop) -> bool:
     """Return whether a crop is lifted all at once and dried: garlic, shallots, keeping onions."""
     dries = crop.botanical_name.startswith(("Allium cepa", "Allium sativum"))
     return dries and crop.keeps_days > BULB_DAYS
-
-
-def propagule(crop: PlanCrop) -> str:
-    """Return what is sown or planted, in the singular: ``"seed"``, ``"clove"``."""
-    if crop.key.endswith("-sets"):
-        return "set"
-    return next((noun for name, noun in PROPAGULES if crop.botanical_name.startswith(name)), "seed")
 
 
 def after_sowing(crop: PlanCrop) -> str:

@@ -13,7 +13,8 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, Planting
-from sowplan.supply.advice import after_sowing, propagule, support_words
+from sowplan.season.words import propagule
+from sowplan.supply.advice import after_sowing, support_words
 from sowplan.supply.buying import buy
 from sowplan.supply.ground import Ground, overlap
 from sowplan.supply.task import Task, job

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, PlanCrop, Planting
-from sowplan.supply.advice import propagule
+from sowplan.season.words import propagule
 from sowplan.supply.wording import word
 
 SURE = 0.95

@@ -71,7 +71,7 @@ CASES = {
     "sowing days": (
         replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, sow_on=(0,))),
         replace(GARDEN, wants=(EARLY,), season=replace(SUMMER, sow_on=tuple(range(7)))),
-        "you sow on Mondays only (sow_on)",
+        "you sow and plant out on Mondays only (sow_on)",
     ),
     # Cut within four days, kept for four: from a Sunday to a Thursday, and wanted on a Friday.
     "harvest days": (

@@ -9,7 +9,8 @@ from datetime import date, timedelta
 import pytest
 
 from sowplan.season.plan import WantPeriod
-from sowplan.supply.advice import cautions, how_to_clear, how_to_harvest, propagule
+from sowplan.season.words import propagule
+from sowplan.supply.advice import cautions, how_to_clear, how_to_harvest
 from sowplan.supply.gather import gathered
 from sowplan.supply.task import Task
 from sowplan.supply.tasks import ORDER, tasks

@@ -16,11 +16,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sowplan.growth.reasons import as_planted, day_words
+from sowplan.growth.reasons import day_words
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.instance import Instance
 from sowplan.season.days import plants_per_unit
 from sowplan.season.plan import Gain
+from sowplan.season.reasons.clauses import planted, planted_of
 from sowplan.season.reasons.limits import COVERED, PLANTS, Limit, limits_of, pairs_of, sowable
 from sowplan.season.search.filling import Reach, best_more
 from sowplan.season.search.standing import Standing
@@ -137,9 +138,8 @@ def _of_want(book: Book, crop: int, want: int, tried: Sequence[Tried]) -> list[G
         many[one.kind] += gain.brings > 0
         if gain.brings <= 0 or many[one.kind] <= MOST_TOLD.get(one.kind, len(mine)):
             told.append(gain)
-    if asked.raising == "bought plants":
-        told = [replace(gain, what=as_planted(gain.what)) for gain in told]
-    return told
+    what = planted_of(book.crops[crop], asked)
+    return [replace(gain, what=planted(gain.what, what)) for gain in told] if what else told
 
 
 def _beyond(each: Brought, anyway: Brought) -> Brought:

@@ -25,8 +25,9 @@ from sowplan.season.search.filling import Reach
 from sowplan.season.search.standing import Standing
 
 CELLS, HOLES = 12, 5
-LARGE_M2 = 60.0
-"""Where beds alike are larger together, a whole one more is asked after, not a square metre."""
+LARGE_M2, LARGE_BED_M2 = 60.0, 10.0
+"""Where beds alike are larger together, or each of several is as large as the second, a whole one
+more is asked after, not a square metre."""
 BUSY = 0.8
 """An hour more is expected to help where some week has so much of its hours taken."""
 MOST_SOWINGS, MOST_BOUGHT = 10, 3
@@ -95,7 +96,8 @@ def with_room(book: Book, group: int, crop: int, instance: Instance) -> tuple[In
     place, spot = book.places[spots[0]], instance.spots[spots[0]]
     if isinstance(place, Bed):
         width = usable(place)[1]
-        if sum(instance.spots[s].size for s in spots) * book.unit_m * width > LARGE_M2:
+        sizes = [instance.spots[s].size * book.unit_m * width for s in spots]
+        if sum(sizes) > LARGE_M2 or (len(spots) > 1 and min(sizes) > LARGE_BED_M2):
             size, what = spot.size, f"one more bed like {place.name}"
         else:
             size, area = _some_area(book, group, crop, width)

@@ -7,10 +7,12 @@ from collections import Counter
 from sowplan.growth.reasons import day_words, without_dates
 from sowplan.season.choices.book import Book
 from sowplan.season.plan import labelled
+from sowplan.season.reasons.clauses import clause
 from sowplan.season.reasons.fates import Fate, days_before, fates_of, ways_of
 
 EARLIER_DAYS = 182
 """How long before the season sowings are looked at that would have been in time."""
+HALF_YEAR_DAYS = 182
 SHORT_DAY_H = 11.0
 """Growth in days shorter than this on the mean is held up by them (common practice, no source)."""
 SLOWER = 1.3
@@ -57,10 +59,14 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
     gone = _nobody_there(book, crop, start, end)
     if gone:
         return gone
+    every = fates_of(book, crop)
     # In a season of a year and more, what is sown after these days cannot serve them.
-    fates = [fate for fate in fates_of(book, crop) if fate.sow <= end]
+    fates = [fate for fate in every if fate.sow <= end]
     good = [fate for fate in fates if fate.comes]
     if not good:
+        later = [fate for fate in every if fate.comes and fate.ready < end + HALF_YEAR_DAYS]
+        if later and end - every[0].sow < min(fate.ready - fate.sow for fate in later):
+            return _too_early(book, crop, every, later, start)
         in_time = [fate for fate in fates if fate.sow <= start]
         return _nothing_comes(book, in_time or fates, end)
     if min(fate.ready for fate in good) > end:
@@ -89,7 +95,7 @@ def _nobody_there(book: Book, crop: int, start: int, end: int) -> str:
         return labelled("days away", words)
     comes, _, fate = open_[0]
     sown, own = day_words(book.day(fate.sow)), real[fate.sow]
-    words = f"sown on {sown}, {own.reason}"
+    words = f"sown on {sown}, {clause(own.reason)}"
     if (
         label_of(own.reason) == "harvest days"
     ):  # were nobody away, one would be among those it is fit
@@ -111,19 +117,13 @@ def _nothing_comes(book: Book, fates: list[Fate], end: int) -> str:
     mine = most[-1] if "outgrow" in most[0].reason else mine
     dated = without_dates(mine.reason) != mine.reason
     sown = f"sown on {day_words(book.day(mine.sow))}, " if dated else ""
-    return labelled(label_of(mine.reason), f"{sown}{why_not(mine.reason)}")
+    return labelled(label_of(mine.reason), f"{sown}{clause(mine.reason)}")
 
 
 def _of_most(fates: list[Fate]) -> list[Fate]:
     """Return those whose reason, dates apart, is that of most."""
     most = Counter(without_dates(fate.reason) for fate in fates).most_common(1)[0][0]
     return [fate for fate in fates if without_dates(fate.reason) == most]
-
-
-def why_not(reason: str) -> str:
-    """Return a growth reason fit to stand in a sentence, after the day it is sown."""
-    told = reason.partition("; sow from")[0]
-    return f"it {told}" if told.startswith("would") else told
 
 
 def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start: int) -> str:
@@ -134,8 +134,11 @@ def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start
     words = f"nothing sown this season is ready before {first}"
     early = [fate for fate in fates if fate.sow < good[0].sow and fate.reason]
     if early:
-        to = _day(book, good[0].sow, start)
-        return labelled("too early", f"{words}; sown before {to}, {why_not(early[-1].reason)}")
+        to, why = _day(book, good[0].sow, start), clause(early[-1].reason)
+        # Until about then, as it is told already.
+        for day in range(early[-1].sow, good[0].sow + 1):
+            why = why.removesuffix(f" until {day_words(book.day(day))}")
+        return labelled("too early", f"{words}; sown before {to}, {why}")
     before = _before_season(book, crop, start)
     if before is not None:
         by, sown = day_words(book.day(start)), _day(book, before, start)
@@ -144,10 +147,13 @@ def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start
 
 
 def _day(book: Book, day: int, asked: int) -> str:
-    """Return a day in words, with its year where that is not the year of the days asked for."""
+    """Return a day in words, with its year where it is not the nearest day of that name.
+
+    Nearest, that is, to the days asked for.
+    """
     told = book.day(day)
-    same = told.year == book.day(asked).year
-    return day_words(told) if same else f"{day_words(told)} {told.year}"
+    near = abs(day - asked) < HALF_YEAR_DAYS
+    return day_words(told) if near else f"{day_words(told)} {told.year}"
 
 
 def _before_season(book: Book, crop: int, by: int) -> int | None:
@@ -179,9 +185,8 @@ def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:
         fate = min(later, key=lambda fate: (fate.ready, fate.sow))
         label = slow_label(book, good, fate)
         from_, ready = (_day(book, d, start) for d in (min(f.sow for f in later), fate.ready))
-        what = f"from {from_} on" if over else f"what is sown from {from_} on is"
-        parts.append(f"{what} ready from {ready}")
-    parts = [", ".join(parts)] if parts else []
+        parts.append(f"what is sown from {from_} on is ready from {ready}")
+    parts = [" and ".join(parts)] if parts else []
     if held:
         # After the last that came: why the next did not. Else the reason of most.
         mine = held if over else _of_most(held)
@@ -189,7 +194,7 @@ def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:
         dated = without_dates(mine[0].reason) != mine[0].reason
         sown = _day(book, mine[0].sow, start)
         when = f"on {sown}" if dated else "between" if over and later else f"from {sown} on"
-        parts.append(f"sown {when}, {why_not(mine[0].reason)}")
+        parts.append(f"sown {when}, {clause(mine[0].reason)}")
     if not parts:
         return _nothing_comes(book, fates, end)
     return labelled(label or "too late", "; ".join(parts))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 import numpy as np
 
@@ -78,7 +79,7 @@ class Owns:
             first = next((options[0] for options in fit if len(options)), None)
             if first is None or 2 * sum(len(options) > 0 for options in fit) <= len(run):
                 return ""
-            return f"sown on {_sown(other, want.crop, first)} would come in time"
+            return f"sown on {_sown(other, want.crop, first, book)} would come in time"
 
         return self._binding(want, told, lambda own, found: f"{own.words}; {own.then} {found}")
 
@@ -104,7 +105,7 @@ class Owns:
             if found is None:
                 return ""
             name = other.instance.spots[found.spot].name
-            sown = _sown(other, want.crop, found.option)
+            sown = _sown(other, want.crop, found.option, book)
             return f"{found.plants} sown on {sown} would find room in {name}"
 
         return self._binding(want, told, lambda own, found: f"{own.words}; but for that, {found}")
@@ -175,7 +176,7 @@ def owns_of(book: Book, want: WantPeriod) -> Iterator[Own]:
         words = f"nothing is done on {_weekdays(season.never_on)} (never_on)"
         yield Own("days off", words, _season(never_on=()))
     if season.sow_on and another_weekday(season.sow_on) is not None:
-        words = f"you sow on {_weekdays(season.sow_on)} only (sow_on)"
+        words = f"you sow and plant out on {_weekdays(season.sow_on)} only (sow_on)"
         yield Own("sowing days", words, _any_day)
     if season.harvest_on:
         words = f"you harvest on {_weekdays(season.harvest_on)} only (harvest_on)"
@@ -249,8 +250,20 @@ def _case(book: Book, key: str) -> int:
     return [crop.key for crop in book.crops].index(key)
 
 
-def _sown(book: Book, key: str, option: int) -> str:
-    day = book.day(int(book.instance.crops[_case(book, key)].options.sow[option]))
+def _sown(other: Book, key: str, option: int, book: Book) -> str:
+    """Return when a sowing of a garden with other words is made.
+
+    Where that is a day on which the gardener sows as it is, the day it is planted out is what
+    counts, and told too.
+    """
+    options = other.instance.crops[_case(other, key)].options
+    sow, out = int(options.sow[option]), int(options.into[option])
+    told = _weekday(other.day(sow))
+    mine = sow in book.sow_days and options.tray[option] >= 0
+    return f"{told} and planted out on {_weekday(other.day(out))}" if mine else told
+
+
+def _weekday(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()][:3]} {day_words(day)}"
 
 

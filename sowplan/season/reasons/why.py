@@ -21,15 +21,16 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.growth.reasons import as_planted, day_words, in_units
+from sowplan.growth.reasons import day_words, in_units
 from sowplan.quantity import format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.instance import Ints
 from sowplan.season.choices.spaces import usable
 from sowplan.season.plan import WantPeriod, labelled
+from sowplan.season.reasons.clauses import clause, planted, planted_of, too_few
 from sowplan.season.reasons.fates import as_wanted, fates_of
-from sowplan.season.reasons.never import never, slow_label, why_not
+from sowplan.season.reasons.never import never, slow_label
 from sowplan.season.reasons.own import Owns
 from sowplan.season.reasons.trials import (
     Trial,
@@ -64,8 +65,8 @@ def reasons(
         crop = numbers[run[0].crop]
         worst = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
         words = in_units(_reason(book, standing, crop, run, worst, owns), book.garden.units)
-        if book.garden.wants[run[0].want].raising == "bought plants":
-            words = as_planted(words)
+        what = planted_of(book.crops[crop], book.garden.wants[run[0].want])
+        words = planted(words, what) if what else words
         found.update({(want.want, want.start): words for want in run})
     return found
 
@@ -127,7 +128,7 @@ def _reason(
         if not _serves(book, crop, want):
             return words
         late = words.partition(": ")[2]
-        return labelled("too few plants", f"those set bring too little, and for more: {late}")
+        return labelled("too few plants", f"those set bring too little{too_few(late)}")
     share = (want.wanted - want.met) / want.wanted
     lack = share * float(case.periods.need[_period(book, crop, want)])
     small = _left_out(book, standing, crop, want, able, fits, lack)
@@ -160,14 +161,14 @@ def _last_day(book: Book, crop: int, able, want: WantPeriod) -> list[str]:
         return []
     day = day_words(book.day(last))
     if not after[0].comes:
-        reason = why_not(after[0].reason).partition(", before it is ready")[0]
+        reason = clause(after[0].reason).partition(", before it is ready")[0]
         reason = re.sub(r" about \d+ \w+$", "", reason)  # the day to sow by is what counts
         return [f"sown after {day}, {reason}"] if reason else []
     label = slow_label(book, good, after[0])
     if not label or after[0].ready <= book.index(want.end):
         return []
     ready = day_words(book.day(min(fate.ready for fate in after if fate.comes)))
-    return [f"{label}: nothing sown after {day} is ready before {ready}"]
+    return [f"in the {label} nothing sown after {day} is ready before {ready}"]
 
 
 def _left_out(
