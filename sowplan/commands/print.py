@@ -127,8 +127,8 @@ def _picture(plan: Path, name: Drawn, dark: bool, out: Path | None, as_json: boo
     from sowplan.commands.plan_files import opened_plan, write_file
     from sowplan.commands.problems import stop_on
     from sowplan.export.folder import drawer
-    from sowplan.export.pictures.parts import picture_parts
     from sowplan.export.pictures.png import can_rasterise, enlarged
+    from sowplan.export.pictures.there import picture_files, pictures_there
     from sowplan.problem import Exit, Problem
 
     shade = "-dark" if dark else ""
@@ -150,12 +150,14 @@ def _picture(plan: Path, name: Drawn, dark: bool, out: Path | None, as_json: boo
             return
         files = {target: data}
     else:
-        parts = picture_parts(opened, name.value, dark)
-        names = [target.with_stem(f"{target.stem}-{n}") for n in range(1, len(parts) + 1)]
-        names = names if len(parts) > 1 else [target]
-        files = {file: enlarged(part) for file, part in zip(names, parts, strict=True)}
+        made = picture_files(opened, name.value, dark, target.stem)
+        files = {target.with_name(file): data for file, data in made.items()}
     for file, data in files.items():
         write_file(file, data)
+    if out is None:  # parts of an earlier plan that had more beds
+        for file, drawn in pictures_there(folder).items():
+            if drawn == (name.value, dark) and folder / file not in files:
+                (folder / file).unlink(missing_ok=True)
     if as_json:
         told = [str(file) for file in files]
         typer.echo(json.dumps({"file": told[0]} | ({"files": told} if len(told) > 1 else {})))

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from importlib import import_module
 from importlib.util import find_spec
 from itertools import count
@@ -92,10 +92,13 @@ def write_folder(
     wrong = _why_not(folder)
     if wrong:
         return [_unwritable(out, wrong)]
+    from sowplan.export.pictures.there import drawn_anew
+
     given = dict(more or {})
     files = render(plan, [output for output in outputs if output.name not in given]) | given
+    drawn, gone = drawn_anew(plan, folder)
     try:
-        _put(files, folder.resolve())
+        _put(files | drawn, folder.resolve(), gone)
     except OSError as error:
         return [_not_written(out, error)]
     return []
@@ -137,7 +140,9 @@ def _try_out(folder: Path) -> None:
     """
     above = folder if folder.exists() else _nearest_there(folder.parent)
     _new_folder(above, f".{folder.name}.part").rmdir()
-    for name in sorted(_ours()):
+    from sowplan.export.pictures.there import pictures_there
+
+    for name in sorted(_ours() | pictures_there(folder).keys()):
         path = folder / name
         if path.is_dir():
             raise _a_folder(path)
@@ -234,8 +239,10 @@ def _why_not(folder: Path) -> str:
     )
 
 
-def _put(files: dict[str, bytes], folder: Path) -> None:
+def _put(files: dict[str, bytes], folder: Path, gone: Collection[str] = ()) -> None:
     """Write files to a fresh folder beside or inside the goal, then move them into place.
+
+    Files of ours by the names in ``gone`` go with the old ones.
 
     Raises
     ------
@@ -258,14 +265,14 @@ def _put(files: dict[str, bytes], folder: Path) -> None:
         if fresh:
             (stage / "new").rename(folder)
         else:
-            _exchange(files, stage, folder)
+            _exchange(files, stage, folder, gone)
     finally:
         shutil.rmtree(stage, ignore_errors=True)  # only what was written or set aside here
 
 
-def _exchange(files: dict[str, bytes], stage: Path, folder: Path) -> None:
+def _exchange(files: dict[str, bytes], stage: Path, folder: Path, gone: Collection[str]) -> None:
     """Move new files into a folder in place of the old ones; all go back where one cannot."""
-    ours = _ours() | files.keys()
+    ours = _ours() | files.keys() | set(gone)
     moved: list[tuple[Path, Path]] = []  # from, to
 
     def move(source: Path, goal: Path) -> None:

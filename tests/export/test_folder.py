@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -48,6 +49,50 @@ def test_a_plan_folder_is_renewed_and_what_is_not_ours_stays(sample_plan, tmp_pa
     assert found.pop("my notes.txt") == b"slugs!"
     assert found.pop(str(Path("photos") / "bed.jpg")) == b"jpg"
     assert found == render(sample_plan, FEW)  # and no output of before is left to mislead
+
+
+def test_pictures_that_were_asked_for_are_drawn_anew_and_no_part_of_before_is_left(
+    sample_plan, tmp_path, monkeypatch
+):
+    pytest.importorskip("resvg_py")
+    from sowplan.export.pictures import parts, there
+
+    def many(plan, name, dark=False):  # as of a market garden, in three parts
+        return [parts.drawer(f"{name}.svg")(plan, dark=dark)] * 3
+
+    out = tmp_path / "plan"
+    assert write_folder(sample_plan, out, FEW) == []
+    with monkeypatch.context() as before:
+        before.setattr(parts, "picture_parts", many)
+        old = there.picture_files(sample_plan, "beds", False, "beds")
+        old |= there.picture_files(sample_plan, "harvest", True, "harvest-dark")
+    assert {"beds-1.png", "beds-2.png", "beds-3.png", "harvest-dark-3.png"} < old.keys()
+    mine = {
+        "beds-4.png": b"\x89PNG, a photo",  # by our name, and not of ours
+        "our beds-1.png": old["beds-1.png"],  # of ours, by another name
+        "season.png": b"",
+        "beds-5.txt": b"slugs",
+    }
+    for name, data in (old | mine).items():
+        (out / name).write_bytes(data)
+    autumn = replace(sample_plan, plantings=sample_plan.plantings[:3])
+    assert write_folder(autumn, out, FEW) == []
+    found = contents(out)
+    drawn = there.picture_files(autumn, "beds", False, "beds")
+    drawn |= there.picture_files(autumn, "harvest", True, "harvest-dark")
+    assert drawn.keys() == {"beds.png", "harvest-dark.png"}
+    assert found == render(autumn, FEW) | mine | drawn
+
+
+def test_a_picture_of_somebody_elses_is_not_drawn_over(sample_plan, tmp_path):
+    pytest.importorskip("resvg_py")
+    from sowplan.export.pictures.there import picture_files
+
+    assert write_folder(sample_plan, tmp_path, FEW) == []
+    (tmp_path / "beds-1.png").write_bytes(picture_files(sample_plan, "beds", False, "x")["x.png"])
+    (tmp_path / "beds.png").write_bytes(b"mine")
+    assert write_folder(sample_plan, tmp_path, FEW) == []
+    assert contents(tmp_path) == render(sample_plan, FEW) | {"beds.png": b"mine"}
 
 
 def test_an_empty_folder_is_used(sample_plan, tmp_path):
