@@ -110,7 +110,6 @@ def plan(
 def _said(made: Plan, out: Path) -> list[str]:
     """Return what the season looks like in a few lines, and what to open next."""
     from sowplan.export.headline import headline
-    from sowplan.export.nearness import near_told
     from sowplan.export.print.pdf import SHEETS, usual_sheets
     from sowplan.season.in_vain import vain_notes
 
@@ -118,8 +117,7 @@ def _said(made: Plan, out: Path) -> list[str]:
     more = f"; with labels: sowplan print {out} --all" if short else ""
     head = typer.style(f"{made.site.name}: {made.site.start} to {made.site.end}", bold=True)
     lines = [head]
-    first, *others = headline(made)
-    for line in filter(None, (first, near_told(made), *others, *vain_notes(made))):
+    for line in (*headline(made), *vain_notes(made)):
         lines += wrap(line, WIDTH, initial_indent="  ", subsequent_indent=" " * 4)
     if "stopped" in made.quality.method:
         lines.append("  Stopped before its time: this is the best plan found so far.")

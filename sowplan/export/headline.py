@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from datetime import date, timedelta
 
 from sowplan.export.bare import bare_told
 from sowplan.export.helps import most_help
+from sowplan.export.nearness import near_told
 from sowplan.export.sky_words import frost_told
 from sowplan.export.store import store_told
-from sowplan.export.wanted import LITTLE, by_want, goes_short, lacks, longest_lack
+from sowplan.export.wanted import by_want, goes_short, lacks, longest_lack
 from sowplan.season.plan import Plan
 from sowplan.season.words import in_list
 from sowplan.supply.buying import sowings_text, to_come
@@ -24,7 +24,6 @@ from sowplan.supply.wording import (
 )
 
 NEXT_TO_NOTHING = 0.01  # of what is wanted
-LITTLE_MORE = 0.02  # of what is wanted
 FIRST_DAYS = 28
 """Seed for so many days is told by name; the rest is in the list."""
 SEEDS_TOLD = 6
@@ -33,10 +32,10 @@ SEEDS_TOLD = 6
 def headline(plan: Plan) -> list[str]:
     """Return the season in a few sentences, for the screen; each is one item, not wrapped.
 
-    What matters most first: how much of what is wanted comes, what goes short and when, what to
-    do first, what to have in hand for it.
+    What matters most first: how much of what is wanted comes and how much more could, what goes
+    short and when, what to do first, what to have in hand for it.
     """
-    lines = [met_told(plan), goes_short(plan) or longest_lack(plan), most_help(plan)]
+    lines = [_met(plan), goes_short(plan) or longest_lack(plan), most_help(plan)]
     lines += [_first_job(plan), _seed(plan), store_told(plan)]
     lines += bare_told([p for p in plan.places if p.kind == "bed"], plan.site.units)
     return [words for words in [*lines, frost_told(plan)] if words]
@@ -54,33 +53,16 @@ def what_there_is(plan: Plan) -> str:
     return f"{what}" + (f" in {where}." if where else ".")
 
 
-def met_told(plan: Plan) -> str:
-    """Return how much of what is wanted comes, and what is known of how much more could."""
+def _met(plan: Plan) -> str:
+    """Return how much of what is wanted comes, and how much more could."""
     q = plan.quality
     if q.wanted <= 0:
         return "Nothing is wanted, so nothing is missing."
     if not any(lacks(periods) for periods in by_want(plan)):
         return "Everything that is wanted comes."
     comes = percent_text(1 - q.missing_share)
-    return f"{comes[0].upper()}{comes[1:]} of what is wanted comes; {_possible(plan)}"
-
-
-def _possible(plan: Plan) -> str:
-    """Return what is known of how much more could come."""
-    q = plan.quality
-    gap = q.missing_share - q.missing_share_bound
-    if q.missing_share < NEXT_TO_NOTHING:
-        return "next to nothing is missing."
-    if q.proven or gap < LITTLE:
-        return "no other plan for this garden and these wants brings more."
-    most = percent_text(1 - q.missing_share_bound)
-    if most == percent_text(1 - q.missing_share):
-        return "next to nothing more could."
-    if most.startswith("over"):
-        if gap < LITTLE_MORE:
-            return "little more could."
-        most = f"{math.ceil(1000 * (1 - q.missing_share_bound) - 1e-6) / 10:g} %"
-    return f"at most {most} could."
+    little = "; next to nothing is missing" if q.missing_share < NEXT_TO_NOTHING else ""
+    return f"{comes[0].upper()}{comes[1:]} of what is wanted comes{little}. {near_told(plan)}"
 
 
 def _since(plan: Plan) -> date:

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable
 from datetime import date
 
-from sowplan.export.headline import headline, met_told, what_there_is
+from sowplan.export.headline import headline, what_there_is
 from sowplan.export.helps import helps_told
 from sowplan.export.hours import hours_told
 from sowplan.export.nearness import bound_told, distance_told
@@ -221,7 +221,7 @@ def _to_buy(plan: Plan) -> list[str]:
 def _quality(plan: Plan) -> list[str]:
     q = plan.quality
     lines = [
-        f"How the plan was found: {one_line(q.method)}. {met_told(plan)}",
+        f"How the plan was found: {one_line(q.method)}.",
         f"How near the best it is: {distance_told(q)}",
         bound_told(q),
     ]
