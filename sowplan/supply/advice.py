@@ -29,7 +29,7 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ("Cucurbita", "If a courgette, squash or pumpkin tastes bitter, do not eat it."),
     ("Cucumis", "If a cucumber tastes bitter all through, do not eat it."),
     ("Glycine max", "Soybeans are not for eating raw: cook them through."),
-    ("Capsicum", "If it is a hot sort, keep hands off the eyes after handling it, and wash them."),
+    ("Capsicum", "Hot sorts of pepper burn eyes and skin: wash your hands after handling them."),
     ("Rumex", "Sorrel is rich in oxalic acid: a little at a time."),
     (
         "Nasturtium officinale",
