@@ -22,6 +22,9 @@ from sowplan.site.shade import direct_sun
 _WINDOW_LIGHT = 0.6
 # A cover is opened when it would get hotter than this inside [°C]. Common practice, no source.
 _AIRED_ABOVE_C = 28.0
+# It warms by day as far as the sun shines in: in full from this daily light on [mol m-2 d-1], not
+# at all in polar night. From memory: the figures of `COVERS` are of sunny days of early spring.
+_SUNNY_MOL = 15.0
 _YEAR_DAYS = 365.25
 
 
@@ -55,16 +58,18 @@ def weather_under(
         Minimum, maximum and soil temperature [°C] and daily light integral [mol m-2 d-1].
     """
     effect = COVERS[cover]
+    dli = daily_share(light_share, series) * series.dli
     tmin = series.tmin + effect.night_k
+    by_day_k = effect.day_k * np.minimum(dli / _SUNNY_MOL, 1.0)
     # Warming by day, but never above what airing keeps to, unless it is hotter outside.
-    aired = np.maximum(series.tmax, np.minimum(series.tmax + effect.day_k, _AIRED_ABOVE_C))
+    aired = np.maximum(series.tmax, np.minimum(series.tmax + by_day_k, _AIRED_ABOVE_C))
     tmax = np.maximum(aired, tmin)
     warmer = (tmin + tmax) / 2.0 - series.tmean
     return Weather(
         tmin,
         tmax,
         series.soil + warmer,
-        series.dli * daily_share(light_share, series) * effect.light,
+        dli * effect.light,
     )
 
 

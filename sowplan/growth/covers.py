@@ -9,6 +9,8 @@ from dataclasses import dataclass
 class CoverEffect:
     """What a cover does: kelvins added to the night's minimum and the day's maximum, light let in.
 
+    ``day_k`` is that of a sunny day; without sun it does nothing.
+
     ``frost_k`` is how much lower the outside minimum may fall for the same frost inside; less than
     ``night_k``, for on a clear still night a thin cover holds less than on the average one.
     """
