@@ -91,6 +91,10 @@ class CourseTable:
     ``spoilt``, of the shape of the lots, is the day on which a lot that nobody was there to bring
     in is taken off; such a lot is none of ``lot_*``, and may lie between others. ``bolts`` is the
     day on which a sowing that frost does not end before runs to seed. ``size`` is that of `Course`.
+
+    Of a seedling raised in a tray ``large_enough`` is the day on which it could be planted out by
+    its size, ``fit_day`` the first from then on that is warm enough for it, and ``cold_fit_day``
+    the first were its nights warm: told whatever comes of the sowing, for one who wants it even so.
     """
 
     start: date
@@ -110,6 +114,9 @@ class CourseTable:
     spoilt: Index
     size: NDArray[np.float64]
     bolts: Index
+    large_enough: Index
+    fit_day: Index
+    cold_fit_day: Index
     feasible: NDArray[np.bool_]
     reason: tuple[str, ...]
 

@@ -132,7 +132,9 @@ def evolve(
     lots, late = _both_harvests(crop, needs, place, events, ends, why, absence)
     words = _words(crop, series.start, sow, why, about, until)
     bolts = np.where((dangers.bolting < days) & (dangers.bolting <= ends), dangers.bolting, -1)
-    return _table(series.start, sow, events, raised, why, words, (ends, bolts), lots, late)
+    cold_fit = cold_out[events.fit_out]
+    over = (ends, bolts)
+    return _table(series.start, sow, events, raised, cold_fit, why, words, over, lots, late)
 
 
 def _where_it_grows(
@@ -189,6 +191,7 @@ def _table(
     sow: Index,
     events: Events,
     raised: bool,
+    cold_fit: Index,
     why: Index,
     words: tuple[str, ...],
     over: tuple[Index, Index],
@@ -209,6 +212,9 @@ def _table(
     def blank(day: Index, comes: NDArray[np.bool_]) -> Index:
         return np.where(comes, np.minimum(day, days - 1), -1)
 
+    def in_tray(day: Index) -> Index:
+        return np.where((day < days) & raised, day, -1)[sow]
+
     return CourseTable(
         start=start,
         sow=sow,
@@ -227,6 +233,9 @@ def _table(
         spoilt=lots.spoilt[sow],
         size=events.size[sow],
         bolts=np.where(feasible, bolts[sow], -1),
+        large_enough=in_tray(events.fit_out),
+        fit_day=in_tray(events.planting_out),
+        cold_fit_day=in_tray(cold_fit),
         feasible=feasible,
         reason=words,
     )

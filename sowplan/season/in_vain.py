@@ -32,8 +32,9 @@ def vain_words(plantings: Iterable[Planting], names: Mapping[str, str]) -> Itera
         p = strips[0]
         done = "planted out" if p.bought else "sown"
         where = listed(list(dict.fromkeys(strip.place for strip in strips)))
+        out = "" if p.bought or p.planting_out is None else day_words(p.planting_out)
         yield (
             f"{names[p.crop]} {done} on {day_words(p.sow)} in {where} stands there even so: "
-            f"{p.in_vain}. No harvest of it is counted on, and its ground is taken until "
-            f"{day_words(p.harvest_end)}."
+            f"{p.in_vain}. {f'It goes out about {out}. ' if out else ''}No harvest of it is "
+            f"counted on, and its ground is taken until {day_words(p.harvest_end)}."
         )

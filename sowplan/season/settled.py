@@ -13,7 +13,8 @@ from sowplan.records.garden import FixedSowing, Garden
 from sowplan.season.assemble import planting_of
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
-from sowplan.season.choices.even_so import NOT_BY_THEN, why_nothing
+from sowplan.season.choices.even_so import NOT_BY_THEN, large_too_late, why_nothing
+from sowplan.season.choices.instance import NEVER
 from sowplan.season.in_vain import vain_words
 from sowplan.season.search.standing import Standing
 
@@ -147,7 +148,7 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     """Return (key, message): why no course of a fixed sowing comes to a harvest."""
     batch, sowing = book.instance.fixed[number], book.garden.sowings[number]
     day = book.index(sowing.day)
-    reasons = []
+    reasons, large = [], []
     suits = over = False
     for way in book.ways:
         if way.crop != batch.crop:
@@ -159,6 +160,9 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
         row = way.courses.sow.tolist().index(day)
         reasons.append(why_nothing(book, sowing, way, row))
         over |= bool(way.courses.feasible[row]) and not reasons[-1]
+        end = book.index(sowing.until) + 1 if sowing.until is not None else NEVER
+        if way.conditions.raised and large_too_late(way.courses, row, end):
+            large.append(book.day(way.courses.large_enough[row]))
     name = crop.name
     if not suits and crop.start == "raised" and not book.trays:
         return "crop", f"{name} is raised before it is planted out, and there is no tray."
@@ -169,6 +173,11 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     if over and sowing.day < book.garden.season.start and sowing.until is None:
         message = "has given all before the season begins: write it as a [[past]]."
         return "date", f"{told} {message}"
+    if large and sowing.even_so:
+        return "until", (
+            f"{told} is large enough to be planted out about {day_words(min(large))}: let it stand "
+            "until a later day."
+        )
     why = next(filter(None, reasons), "")
     if why == NOT_BY_THEN:
         return "until", f"{told} is {why}. {EVEN_SO}"

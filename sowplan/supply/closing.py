@@ -16,6 +16,9 @@ FROST_WATCH = 0.02
 """Frost chance, one year in 50, from which fleece is kept at hand for tender plants.
 The plan itself stays below the gardener's own risk; this is for the nights that remain."""
 
+FROST_LIKELY = 0.5
+"""Frost chance from which to expect it on a day."""
+
 FLEECE_READY_DAYS = 6  # so long before the first cold night the fleece may be laid ready
 CLEAR_WITHIN_DAYS = 14  # a spent crop may stand so long where nothing needs its ground
 # Both: common practice, no source.
@@ -73,12 +76,7 @@ def protect(
     so that neither changes its name when the other comes or goes.
     """
     p, crop = ground.planting, ground.crop
-    if (
-        p.in_vain
-        or not crop.tender
-        or ground.place.cover == "glass"
-        or ground.place.indoors is not None
-    ):
+    if not crop.tender or ground.place.cover == "glass" or ground.place.indoors is not None:
         return
     cold = [d for d in sky if start <= d.day < p.cleared and d.frost_chance >= FROST_WATCH]
     middle = start + (p.cleared - start) / 2
@@ -97,13 +95,24 @@ def protect(
         }.get(ground.place.cover, "Shut the tunnel in the evening, and lay fleece inside.")
         details = [
             f"{ground.short}.",
-            f"Frost kills these plants. It is unlikely but possible from {day_text(first)} to "
-            f"{day_text(last)}: watch the local forecast.",
+            _how_likely(half),
             cover,
             _unwatched(first, last, ground.place.cover, workdays),
         ]
         title = f"Frost watch {one_line(crop.name)}: {one_line(ground.place.name)}"
         yield job(ground, "protect", day, last, title, details, number=number)
+
+
+def _how_likely(cold: list[SkyDay]) -> str:
+    """Return how likely frost is on some days; likely only of what stands out in it even so."""
+    when = f"from {day_text(cold[0].day)} to {day_text(cold[-1].day)}"
+    if max(day.frost_chance for day in cold) >= FROST_LIKELY:
+        return (
+            f"Frost kills these plants, and is likely {when}: cover them each clear, still night."
+        )
+    return (
+        f"Frost kills these plants. It is unlikely but possible {when}: watch the local forecast."
+    )
 
 
 def _somebody_there(day: date, begin: date, workdays: Workdays) -> date:

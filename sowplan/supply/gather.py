@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan
@@ -20,17 +21,23 @@ FEW = 6
 
 Going = dict[str, tuple[Ground, date]]  # by planting: its ground, and the day it is planted out
 
+TO_FAIL = frozenset({"sow", "buy", "pot on", "harden off", "plant out"})
 BY_CROP = frozenset({"sow", "buy", "pot on", "plant out"})
 
 
 def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
-    """Return jobs with like ones of one day together, in the order of days and of work."""
+    """Return jobs with like ones of one day together, in the order of days and of work.
+
+    Of what stands even so they are told apart, and say so in their titles, wherever these are read.
+    """
     jobs = tuple(jobs)
+    in_vain = {p.id for p in plan.plantings if p.in_vain}
     together: dict[tuple, list[Task]] = {}
     for one in jobs:
         verb = one.title.split()[0] if one.kind == "sow" else ""  # garlic is planted, not sown
         last = one.until if one.kind == "harden off" else one.day
-        together.setdefault((one.day, one.kind, verb, last), []).append(one)
+        vain = one.kind in TO_FAIL and one.planting in in_vain
+        together.setdefault((one.day, one.kind, verb, last, vain), []).append(one)
     for key, group in list(together.items()):
         if key[1] in BY_CROP and len({one.crop for one in group}) > FEW:
             for one in together.pop(key):
@@ -38,10 +45,11 @@ def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
     names = {crop.key: one_line(crop.name) for crop in plan.crops}
     out = {one.planting: one.day for one in jobs if one.kind == "plant out"}
     going = {g.planting.id: (g, out[g.planting.id]) for g in grounds(plan) if g.planting.id in out}
-    found = [
-        _together(group, names, going, plan) if len(group) > 1 else group[0]
-        for group in together.values()
-    ]
+    found = []
+    for key, group in together.items():
+        task = _together(group, names, going, plan) if len(group) > 1 else group[0]
+        vain = key[4]
+        found.append(replace(task, title=f"{task.title} (bound to fail)") if vain else task)
     return tuple(sorted(found, key=_order))
 
 

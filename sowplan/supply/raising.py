@@ -170,6 +170,7 @@ def in_tray(sown: Sequence[tuple[Ground, date]]) -> list[str]:
         "Use plugs that fit the holes of the channel." if channel else "",
         _up(plantings),
         f"To be planted out about {goes}.",
+        next(filter(None, map(bound_to_fail, plantings)), ""),
     ]
 
 
@@ -234,6 +235,7 @@ def _pot_on(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Ta
         f"The {count_text(p.plants, 'best seedling')}, each to a pot of its own, {pot} across, "
         "when roots show below the cell and the first true leaves are out.",
         "They stay in the same warmth and light until hardened off.",
+        bound_to_fail(p),
     ]
     title = f"Pot on {p.plants} {one_line(crop.name)}"
     yield job(ground, "pot on", day, until, title, details, place=p.tray or "", size=p.plants)
@@ -252,6 +254,7 @@ def _harden_off(ground: Ground, out: date | None, workdays: Workdays) -> Iterato
         "Out in shelter for some hours on the first day, longer each day, all night at the end.",
         frost,
         *_left_alone(day, out - timedelta(days=1), workdays),
+        bound_to_fail(p),
     ]
     details = hardened([(ground, out)], how)
     title = f"Harden off {one_line(ground.crop.name)} until {day_text(out)}"
@@ -342,9 +345,14 @@ def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
     yield job(ground, "plant out", out, out, title, details, size=p.plants)
 
 
+def bound_to_fail(p: Planting) -> str:
+    """Return what each job of a sowing says that stands even so; nothing of any other."""
+    return f"No harvest of it is counted on: {p.in_vain}." if p.in_vain else ""
+
+
 def _first_harvest(p: Planting) -> str:
     if p.in_vain:
-        return f"No harvest of it is counted on: {p.in_vain}."
+        return bound_to_fail(p)
     return f"First harvest about {day_text(p.harvest_start)}."
 
 

@@ -9,6 +9,7 @@ from gardens import YEAR, garden_of
 from sowplan.export.bed_on import bed_on
 from sowplan.export.pictures.season import told
 from sowplan.export.tables import plantings
+from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit
 from sowplan.records.crop_table import read_crops
 from sowplan.records.diary import Entry
@@ -23,6 +24,7 @@ from sowplan.season.settled import cannot_be, stand_in_vain
 from sowplan.supply.tasks import tasks
 
 CROPS, _ = read_crops()
+DAY = timedelta(days=1)
 AT = Where("garden.toml", "[[sowing]] 1 (runner-bean)", 7)
 START, END = date(2026, 12, 1), date(2027, 11, 30)
 # A northern garden, frost until May; means of no place, cold winters of the middle of England.
@@ -223,3 +225,46 @@ def test_the_key_is_true_or_false(written, reads):
         )
     else:
         assert reading.garden.sowings[0].even_so is reads
+
+
+def tomatoes(day, **how):
+    how = {"place": "Bed 1", "raising": "in trays", "even_so": True} | how
+    return FixedSowing("tomato", day, 2, AT, **how)
+
+
+@pytest.mark.parametrize(("month", "until"), [(2, None), (3, date(2027, 7, 31))])
+def test_seedlings_go_out_when_they_are_large_and_the_weather_fits(month, until):
+    # Raised too early for a cell. In the middle of England tomatoes are planted out once frost is
+    # over, late May to June (common practice), however long they have stood on the sill.
+    one = vain(planned(tomatoes(date(2027, month, 2), until=until)))
+    assert "would outgrow its cell" in one.in_vain
+    assert date(2027, 5, 15) <= one.planting_out < one.cleared
+    assert one.planting_out > one.emergence + timedelta(days=CROPS["tomato"].tray_days)
+
+
+def test_each_job_says_that_it_is_bound_to_fail():
+    made = planned(tomatoes(date(2027, 2, 2)))
+    mine = [task for task in tasks(made) if task.crop == "tomato"]
+    for kind in ("sow", "pot on", "harden off", "plant out"):
+        (told_job,) = [task for task in mine if task.kind == kind]
+        assert told_job.title.endswith("(bound to fail)")
+        assert "No harvest of it is counted on: would outgrow its cell" in told_job.details
+    (out,) = [task for task in mine if task.kind == "plant out"]
+    (hard,) = [task for task in mine if task.kind == "harden off"]
+    assert hard.day < out.day and abs((out.day - vain(made).planting_out).days) <= 3
+    (note,) = [note for note in made.notes if "even so" in note]
+    assert f"It goes out about {day_words(vain(made).planting_out)}." in note
+
+
+def test_where_no_day_of_the_season_is_fit_they_go_out_large_and_frost_is_watched_for():
+    made = planned(tomatoes(date(2027, 9, 2)))
+    one = vain(made)
+    assert one.planting_out > one.emergence + timedelta(days=CROPS["tomato"].tray_days) - DAY
+    assert "protect" in {task.kind for task in tasks(made) if task.crop == "tomato"}
+
+
+def test_a_stay_that_ends_before_they_are_large_enough_is_a_problem():
+    (problem,) = cannot_be(garden(tomatoes(date(2027, 2, 2), until=date(2027, 3, 1))), CROPS)
+    assert problem.found == "2027-03-01" and problem.where.endswith("until")
+    assert "large enough to be planted out about" in problem.message
+    assert "even_so" not in problem.message

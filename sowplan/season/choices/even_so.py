@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sowplan.growth.courses import CourseTable
 from sowplan.growth.covers import COVERS
 from sowplan.growth.reasons import in_units
 from sowplan.records.crop import Crop
@@ -27,6 +28,10 @@ WAITED_DAYS = 28
 any night, before the ground is used again (common practice, no source)."""
 
 
+HELD_DAYS = 84
+"""So long seedlings are held in their tray, potted on, for days that are fit for them (common
+practice, no source); where none comes they go out when they are large enough."""
+
 NOT_BY_THEN = "not ready by then"
 """Why nothing comes of what is cleared by the gardener's own word, before it is ready."""
 
@@ -41,9 +46,10 @@ class Vain(NamedTuple):
 def in_vain(crop: Crop, way: Way, row: int, own: Settled, frost: Any, risk: float) -> Vain | None:
     """Return the stay of a sowing of which nothing is brought in; None where it is over before.
 
-    It stands until the gardener says. Else, what would have been fit while nobody was there stands
-    to its end; what comes up, until frost kills it or for as long as it usually takes to be ready;
-    what does not, or cannot be planted out, is waited for.
+    It stands until the gardener says, but is not planted out before it is large enough: where that
+    is too late, it is not in its place at all. Else, what would have been fit while nobody was
+    there stands to its end; what comes up, until frost kills it or for as long as it usually takes
+    to be ready; what does not is waited for.
 
     Parameters
     ----------
@@ -63,9 +69,10 @@ def in_vain(crop: Crop, way: Way, row: int, own: Settled, frost: Any, risk: floa
     table, raised = way.courses, way.conditions.raised and not way.conditions.bought
     day, up = int(table.sow[row]), int(table.emergence[row])
     into = int(table.planting_out[row]) if raised else day
-    if into < 0:  # fit for it on no day: it goes out as old as it should be
-        into = max(up, day) + round(crop.tray_days or 0.0)
-        up = -1
+    if into < 0:
+        into = _out_even_so(crop, table, row, own.end)
+    if raised and large_too_late(table, row, own.end):
+        return None
     begins = max(into, up, own.since)
     if own.end < NEVER:
         clear = own.end
@@ -82,6 +89,26 @@ def in_vain(crop: Crop, way: Way, row: int, own: Settled, frost: Any, risk: floa
     if clear <= max(own.since, day):
         return None
     return Vain(min(into, clear - 1), clear)
+
+
+def large_too_late(table: CourseTable, row: int, end: int) -> bool:
+    """Return whether seedlings that come up are large enough only when their stay is over."""
+    return bool(table.emergence[row] >= 0 and table.large_enough[row] >= end)
+
+
+def _out_even_so(crop: Crop, table: CourseTable, row: int, end: int) -> int:
+    """Return the day on which seedlings go out of which, by the table, none is fit to.
+
+    The first day on which they are large enough and the weather fits, were its nights warm if need
+    be, while they can be held and before the end of their stay; else as soon as they are large
+    enough. What does not come up would be so as old as it should be.
+    """
+    large = int(table.large_enough[row])
+    if table.emergence[row] < 0 or large < 0:
+        return int(max(table.emergence[row], table.sow[row])) + round(crop.tray_days or 0.0)
+    until = min(end, large + HELD_DAYS + 1)
+    fit = (int(days[row]) for days in (table.fit_day, table.cold_fit_day))
+    return next((day for day in fit if large <= day < until), large)
 
 
 def _safe(crop: Crop, way: Way, frost: Any, risk: float) -> NDArray[np.bool_]:
