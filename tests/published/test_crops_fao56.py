@@ -39,6 +39,8 @@ ROWS = {
     "spring-onion": ("onions green", "onoins green"),
     "shallot": ("onions dry", "onions dry"),
     "garlic": ("garlic", "garlic"),
+    "garlic-northern": ("garlic", "garlic"),
+    "garlic-subtropical": ("garlic", "garlic"),
     "broad-bean": ("faba bean broad fresh", "faba bean broad fresh"),
     "yardlong-bean": ("green gram cowpeas harvested fresh", "green gram cowpeas"),
     "soybean": ("soybeans", "soybeans"),

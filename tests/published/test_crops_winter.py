@@ -114,4 +114,4 @@ def test_where_the_winter_is_too_mild_it_says_so_and_not_that_days_are_short(key
 
 def test_the_crops_that_need_cold_are_these():
     needing = {key for key, crop in CROPS.items() if crop.chill_days is not None}
-    assert needing == {"garlic", "broccoli-sprouting", "cauliflower-winter"}
+    assert needing == {"garlic", "garlic-northern", "broccoli-sprouting", "cauliflower-winter"}

@@ -13,7 +13,11 @@ told in thatsdays.com), in early spring smaller ones than those of autumn (the s
 wctrib.com). In New South Wales it is set from March to May (flawlesscooking.com), into soil below
 85 °F (Texas A&M University, told in growingformarket.com); early sorts of the subtropics are set in
 south-east Queensland from the middle of March to the end of April (islandandsurrounds.com.au,
-loveofdirt.com.au) and lifted after five to six months (claire-bickle.com).
+loveofdirt.com.au) and lifted after five to six months (claire-bickle.com); they need no winter and
+no length of day, are set from the end of February to the middle of March where it is warm, and take
+five and a half to six months (tasmaniangourmetgarlic.com.au). Set at Bodø, 67° N, on 27 October it
+was lifted on 17 August (elisabeth-hage.blogspot.com, 2020); in northern Norway it is set in autumn,
+under straw or wool where snow is not sure (Norsk Landbruksrådgivning, nlr.no).
 """
 
 from datetime import date
@@ -36,6 +40,14 @@ DIRECT = Conditions(False)
 INLAND = Climate(
     tmin=(-12, -9, -3, 3, 9, 15, 17, 16, 11, 4, -2, -8),
     tmax=(-2, 0, 8, 16, 22, 27, 29, 28, 24, 17, 8, 1),
+)
+# Normals of Bodø [°C], from memory.
+BODO = (
+    Site("Bodø", 67.28, 14.4, "Europe/Oslo", 10.0),
+    Climate(
+        tmin=(-2.5, -3.0, -2.0, 1.0, 4.5, 8.0, 10.8, 10.6, 7.6, 3.3, 0.2, -1.6),
+        tmax=(1.6, 1.2, 2.4, 6.0, 10.0, 13.4, 16.0, 15.5, 12.0, 7.2, 4.2, 2.4),
+    ),
 )
 _SKIES = {}
 
@@ -141,6 +153,28 @@ def test_garlic_of_sydney_is_set_from_march_to_may():
         assert course.feasible, course.reason
         assert course.size > 0.9
         assert date(2026, 10, 15) <= course.harvest_start <= date(2026, 12, 15)
+
+
+def test_subtropical_garlic_of_brisbane_is_lifted_after_five_to_six_months():
+    sown = [date(2026, month, day) for month, day in ((2, 28), (3, 17), (4, 15), (4, 30))]
+    for course in courses("garlic-subtropical", town("Brisbane"), sown, DIRECT):
+        assert course.feasible, course.reason
+        assert 5.0 * 30.4 <= (course.harvest_start - course.sow).days <= 6.0 * 30.4
+    (other,) = courses("garlic", town("Brisbane"), [date(2026, 5, 1)], DIRECT)
+    assert "too mild" in other.reason
+
+
+def test_northern_garlic_set_at_67_degrees_in_october_is_lifted_in_the_middle_of_august():
+    (course,) = courses("garlic-northern", BODO, [date(2026, 10, 27)], DIRECT)
+    assert abs((course.harvest_start - date(2027, 8, 17)).days) <= 10
+
+
+@pytest.mark.parametrize("day", [date(2026, 9, 10), date(2026, 9, 25), date(2026, 10, 5)])
+def test_northern_garlic_is_set_at_tromso_before_the_ground_freezes(day):
+    """Lifted within the first frosts' reach, in September: from memory."""
+    (course,) = courses("garlic-northern", town("Tromsø"), [day], DIRECT)
+    assert course.feasible, course.reason
+    assert date(2027, 8, 20) <= course.harvest_start <= date(2027, 10, 5)
 
 
 def test_nothing_is_set_into_frozen_ground_nor_comes_up_in_it():
