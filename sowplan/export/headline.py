@@ -76,7 +76,9 @@ def _first_job(plan: Plan) -> str:
     same_day = [t.title for t in jobs if t.day == jobs[0].day]
     more = f", and {len(same_day) - 1} more that day" if len(same_day) > 1 else ""
     which = "First job" if plan.revised is None else "Next job"
-    return f"{which}, {day_text(jobs[0].day)}: {same_day[0]}{more}."
+    job, colon, rest = same_day[0].partition(": ")
+    told = f"{job} ({rest})" if colon and "(" not in rest else same_day[0]
+    return f"{which}, {day_text(jobs[0].day)}: {told}{more}."
 
 
 def _seed(plan: Plan) -> str:

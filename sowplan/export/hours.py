@@ -31,10 +31,10 @@ def hours_told(plan: Plan) -> list[str]:
     limit = plan.site.hours_a_week
     most = "" if limit is None else f"; at most {limit:g} are allowed for"
     lines = [
-        f"{sum(hours.values()):.0f} hours in all, at a gardener's pace: sowing, potting on, "
+        f"{_hours(round(sum(hours.values())))} in all, at a gardener's pace: sowing, potting on, "
         "planting out and clearing. Harvest, watering and weeding are not counted.",
         f"Busiest is the week of {day_text(busiest, weekday=False)} with "
-        f"{_shown(hours[busiest])} hours{most}.",
+        f"{_hours(hours[busiest])}{most}.",
     ]
     return lines + (list(_weeks(hours)) if limit is not None else [_months(hours, plan.site.start)])
 
@@ -62,7 +62,14 @@ def _weeks(hours: dict[date, float]) -> Iterator[str]:
         days = join_words([str(week.day) for week in mine])
         taken = join_words([_shown(hours[week]) for week in mine])
         week = "week" if len(mine) == 1 else "weeks"
-        yield f"{month_text(mine[0])}, {week} of {days}: {taken} hours."
+        noun = "hour" if taken == "1" else "hours"
+        yield f"{month_text(mine[0])}, {week} of {days}: {taken} {noun}."
+
+
+def _hours(hours: float) -> str:
+    """Return ``"1 hour"``, ``"0.7 hours"``."""
+    shown = _shown(hours)
+    return f"{shown} hour{'' if shown == '1' else 's'}"
 
 
 def _shown(hours: float) -> str:

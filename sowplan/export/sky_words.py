@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
+from sowplan.export.dates import day_told, days_told
 from sowplan.quantity import format_temperature
 from sowplan.season.plan import Plan, SkyDay
 from sowplan.supply.wording import (
     count_text,
-    day_text,
-    days_text,
     join_words,
     one_line,
     one_year_in,
@@ -31,10 +30,7 @@ def frost_told(plan: Plan) -> str:
         return f"Frost: {one_line(site.frost_note) or 'no dates in this season'}."
     dated = ((site.last_frost, "last frost by"), (site.first_frost, "first frost from"))
     text = join_words(
-        [
-            f"{words} {day_text(day, weekday=False, year=True)}"
-            for day, words in sorted(one for one in dated if one[0])
-        ]
+        [f"{words} {day_told(plan, day)}" for day, words in sorted(one for one in dated if one[0])]
     )
     risk = one_year_in(site.frost_risk)
     return f"{text[0].upper()}{text[1:]}, but for {risk}{note}."
@@ -53,8 +49,8 @@ def sky_told(plan: Plan) -> list[str]:
         lines.append(f"Days hardly change in length: {alike} h all season.")
     else:
         lines.append(
-            f"Of this season's days the shortest falls {_day_of(shortest)}, "
-            f"the longest {_day_of(longest)}."
+            f"Of this season's days the shortest falls {_day_of(plan, shortest)}, "
+            f"the longest {_day_of(plan, longest)}."
         )
     for words, days in (
         ("does not rise", [d.day for d in plan.sky if d.daylength_h <= 0.0]),
@@ -65,8 +61,8 @@ def sky_told(plan: Plan) -> list[str]:
     return lines + _growth(plan)
 
 
-def _day_of(sky: SkyDay) -> str:
-    return f"on {day_text(sky.day, weekday=False)} ({sky.daylength_h:.1f} h)"
+def _day_of(plan: Plan, sky: SkyDay) -> str:
+    return f"on {day_told(plan, sky.day)} ({sky.daylength_h:.1f} h)"
 
 
 def _growth(plan: Plan) -> list[str]:
@@ -97,9 +93,8 @@ def _spans(plan: Plan, holds: Callable[[SkyDay], bool]) -> str:
                 spans[-1][1] = day.day
             else:
                 spans.append([day.day, day.day])
-    year = (plan.site.end - plan.site.start).days > 365
     told = [
-        ("on " if first == last else "from ") + days_text(first, last, year=year)
+        ("on " if first == last else "from ") + days_told(plan, first, last)
         for first, last in spans
     ]
     return join_words(told)

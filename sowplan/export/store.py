@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from sowplan.export.dates import day_told
 from sowplan.season.plan import Plan, WantPeriod
 from sowplan.season.words import in_list
-from sowplan.supply.wording import day_text, join_words, one_line
+from sowplan.supply.wording import join_words, one_line
 
 STORE_DAYS = 28
 """What is eaten so long after its harvest comes out of a store, not a kitchen (common practice, no
@@ -58,12 +59,10 @@ def store_told(plan: Plan) -> str:
     rows = sorted(long, key=lambda one: (one.lifted - one.last, one.want))
     if not rows:
         return ""
-    year = (plan.site.end - plan.site.start).days > 365
     few = rows if len(rows) <= CROPS_TOLD + 1 else rows[:CROPS_TOLD]
     told = [
         f"{in_list(one_line(plan.crop(one.crop).name))} "
-        f"(in by {day_text(one.lifted, weekday=False)}, eaten until "
-        f"{day_text(one.last, weekday=False, year=year)})"
+        f"(in by {day_told(plan, one.lifted)}, eaten until {day_told(plan, one.last)})"
         for one in few
     ]
     told += [f"{len(rows) - len(few)} others"] if len(few) < len(rows) else []

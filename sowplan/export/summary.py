@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable
 from datetime import date
 
+from sowplan.export.dates import day_told, days_told
 from sowplan.export.headline import headline, what_there_is
 from sowplan.export.helps import helps_told
 from sowplan.export.hours import hours_told
@@ -14,7 +16,7 @@ from sowplan.export.sky_words import sky_told
 from sowplan.export.wanted import LITTLE, by_want, lacks_told, want_heading
 from sowplan.quantity import format_length, format_volume
 from sowplan.season.plan import Plan, PlanPlace, Planting
-from sowplan.season.words import in_list
+from sowplan.season.words import SEED, in_list, propagule
 from sowplan.supply.advice import cautions
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.following import follow_ons
@@ -24,7 +26,6 @@ from sowplan.supply.weighed import harvest_text, weighed
 from sowplan.supply.wording import (
     count_text,
     day_text,
-    days_text,
     indoors_text,
     join_words,
     month_text,
@@ -33,6 +34,10 @@ from sowplan.supply.wording import (
 )
 
 WIDTH = 78
+HARD_SPACE = "\N{NO-BREAK SPACE}"
+_UNIT = re.compile(r"(?<=[0-9½]) (%|°[CF]|(?:m²|sq ft|cm|mm|m|kg|g|lb|oz|l|h|ft|in)\b)")
+"""A figure and its unit stay on one line."""
+UNDER = {"fleece": ", under fleece", "tunnel": ", under a tunnel", "glass": ", under glass"}
 FEW_DAYS = 7  # of a month at the season's end: fewer without a job are not told
 
 
@@ -105,11 +110,13 @@ def _month(plan: Plan, first: date) -> list[str]:
 
     names = {crop.key: one_line(crop.name) for crop in plan.crops}
     sown: dict[str, list[int]] = {}
+    set_: dict[str, list[int]] = {}  # cloves, tubers
     out: dict[str, list[int]] = {}
     amounts: dict[str, float] = {}
     for p in sorted(plan.plantings, key=lambda p: (p.sow, p.id)):
         if here(p.sow) and not p.bought:
-            sown.setdefault(names[p.crop], []).append(p.sow.day)
+            seed = propagule(plan.crop(p.crop)) == SEED or p.tray is not None
+            (sown if seed else set_).setdefault(names[p.crop], []).append(p.sow.day)
         if p.planting_out and here(p.planting_out):
             out.setdefault(names[p.crop], []).append(p.planting_out.day)
         for lot in p.lots:
@@ -121,7 +128,8 @@ def _month(plan: Plan, first: date) -> list[str]:
         for key, amount in amounts.items()
     )
     lines = [month_text(first)]
-    for label, items in (("Sow", _on_days(sown)), ("Plant out", _on_days(out)), ("Ready", ready)):
+    jobs = (("Sow", _on_days(sown)), ("Plant", _on_days(set_)), ("Plant out", _on_days(out)))
+    for label, items in (*jobs, ("Ready", ready)):
         if items:
             lines += _wrap(f"{', '.join(items)}.", f"  {label:<10} ", " " * 13)
     if len(lines) > 1:
@@ -151,7 +159,7 @@ def _places(plan: Plan) -> list[str]:
         lines += _wrap(f"{one_line(place.name)}: {_described(place, plan)}", "")
         for one in stays:
             p, ground = one.planting, by_id[one.planting.id]
-            stay = _days(plan, occupies_from(p), p.harvest_end)
+            stay = days_told(plan, occupies_from(p), p.harvest_end)
             text = f"{stay}: {p.plants} {one_line(ground.crop.name)}, {ground.part}"
             lines += _wrap(f"{text}{_then(plan, p, one.after)}", "  ", "      ")
         if not stays:
@@ -166,14 +174,13 @@ def _then(plan: Plan, before: Planting, after: tuple[Planting, ...]) -> str:
         name = in_list(one_line(plan.crop(p.crop).name))
         name = f"{name} again" if p.crop == before.crop else name
         told.setdefault(name, occupies_from(p))
-    year = (plan.site.end - plan.site.start).days > 365
-    words = [f"{name} from {day_text(day, weekday=False, year=year)}" for name, day in told.items()]
+    words = [f"{name} from {day_told(plan, day)}" for name, day in told.items()]
     return f"; then {join_words(words)}" if words else ""
 
 
 def _described(place: PlanPlace, plan: Plan) -> str:
     units = plan.site.units
-    under = "" if place.cover == "none" else f", under {place.cover}"
+    under = UNDER.get(place.cover, "")
     if place.indoors is not None:
         under = f", {indoors_text(place.indoors, units)}; water not reckoned"
     if place.kind == "channel":
@@ -192,11 +199,10 @@ def _described(place: PlanPlace, plan: Plan) -> str:
 def _seed(plan: Plan) -> list[str]:
     lines: list[str] = []
     for n in seed_needs(plan):
-        text = (
-            f"{one_line(n.name)}: {n.seeds_in_hand} {n.what} for {count_text(n.sowings, 'sowing')}"
-        )
+        times = count_text(n.sowings, "sowing" if n.what == "seeds" or n.cells else "planting")
+        text = f"{one_line(n.name)}: {n.seeds_in_hand} {n.what} for {times}"
         cells = f", {count_text(n.cells, 'cell')} in all" if n.cells else ""
-        lines += _wrap(f"{text}{cells}; first {_days(plan, n.first_sowing, n.first_sowing)}.", "- ")
+        lines += _wrap(f"{text}{cells}; first {day_told(plan, n.first_sowing)}.", "- ")
     for use in tray_use(plan):
         if use.day is None:
             lines += _wrap(f"{one_line(use.tray)}: not used.", "- ")
@@ -214,7 +220,7 @@ def _to_buy(plan: Plan) -> list[str]:
     return [
         line
         for out, plants in told.items()
-        for line in _wrap(f"{_days(plan, out, out)}: {join_words(plants)}.", "- ")
+        for line in _wrap(f"{day_told(plan, out)}: {join_words(plants)}.", "- ")
     ]
 
 
@@ -238,11 +244,6 @@ def _quality(plan: Plan) -> list[str]:
 # --- setting -------------------------------------------------------------------
 
 
-def _days(plan: Plan, first: date, last: date) -> str:
-    """Return a span of days, with the year where the season sees one date twice."""
-    return days_text(first, last, year=(plan.site.end - plan.site.start).days > 365)
-
-
 def _section(title: str, lines: list[str]) -> list[str]:
     return [title, "-" * len(title), *lines] if lines else []
 
@@ -253,6 +254,8 @@ def _bullets(texts: Iterable[str]) -> list[str]:
 
 def _wrap(text: str, first: str, rest: str | None = None) -> list[str]:
     indent = " " * len(first) if rest is None else rest
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False
-    )
+    lines = textwrap.wrap(
+        _UNIT.sub(f"{HARD_SPACE}\\1", text), WIDTH,
+        initial_indent=first, subsequent_indent=indent, break_on_hyphens=False,
+    )  # fmt: skip
+    return [line.replace(HARD_SPACE, " ") for line in lines]

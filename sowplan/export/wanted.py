@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
+from sowplan.export.dates import day_told, days_told
 from sowplan.export.helps import much_text, usual_days
 from sowplan.export.store import stored
 from sowplan.season.plan import Gain, Plan, WantPeriod, label_of_why
 from sowplan.season.words import in_list, listed
 from sowplan.supply.wording import (
-    day_text,
-    days_text,
     every_text,
     is_worth_telling,
     join_words,
@@ -54,10 +53,12 @@ def want_heading(plan: Plan, periods: list[WantPeriod]) -> str:
     often = every_text(usual_days(plan, first.want), len(periods))
     kept, store = stored(plan).get(first.want), ""
     if kept is not None and kept.last == last.end:
-        store = f"; in by {day_text(kept.lifted, weekday=False)} and kept"
+        store = f"; in by {day_told(plan, kept.lifted)} and kept"
     elif kept is not None:
-        store = f"; out of store {_days(plan, kept.first, kept.last)}"
-    return f"{name}: {much} {often}, {_days(plan, first.start, last.end)}. Comes: {comes}{store}."
+        store = f"; out of store {days_told(plan, kept.first, kept.last)}"
+    return (
+        f"{name}: {much} {often}, {days_told(plan, first.start, last.end)}. Comes: {comes}{store}."
+    )
 
 
 def lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
@@ -178,7 +179,7 @@ def longest_lack(plan: Plan) -> str:
         return ""
     run = max(runs, key=lambda r: (sum((w.wanted - w.met) / w.wanted for w in r), -r[0].want))
     name = one_line(plan.crop(run[0].crop).name)
-    when = _days(plan, run[0].start, run[-1].end)
+    when = days_told(plan, run[0].start, run[-1].end)
     why = _main_reason(run)
     return f"Longest lack: {name}, {when}{f' ({why})' if why else ''}."
 
@@ -230,16 +231,11 @@ def _when(plan: Plan, runs: Runs) -> str:
         else:
             spans.append([run[0].start, run[-1].end])
     if len(spans) <= SPANS_TOLD:
-        return listed([_days(plan, first, last) for first, last in spans])
+        return listed([days_told(plan, first, last) for first, last in spans])
     number, length = sum(len(run) for run in runs), _length(runs)
     what = f"{NAMES_OF[length]}s" if length in NAMES_OF else f"times {length} days"
-    return f"in {number} {what} of {_days(plan, spans[0][0], spans[-1][1])}"
+    return f"in {number} {what} of {days_told(plan, spans[0][0], spans[-1][1])}"
 
 
 def _capital(text: str) -> str:
     return f"{text[0].upper()}{text[1:]}"
-
-
-def _days(plan: Plan, first: date, last: date) -> str:
-    """Return a span of days, with the year where the season sees one date twice."""
-    return days_text(first, last, year=(plan.site.end - plan.site.start).days > 365)

@@ -1,8 +1,10 @@
-"""Names as sentences need them: of crops in lists, of what is sown or planted of a crop."""
+"""What sentences need: names in lists, what is planted of a crop, whether a year has to be told."""
 
 from __future__ import annotations
 
+from calendar import isleap
 from collections.abc import Sequence
+from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -17,6 +19,7 @@ PROPAGULES: tuple[tuple[str, str], ...] = (
 )
 """What is planted where it is no seed, by the beginning of the botanical name."""
 SEED = "seed"
+LEAP = (2, 29)
 
 
 def propagule(crop: Crop | PlanCrop) -> str:
@@ -36,3 +39,14 @@ def listed(names: Sequence[str], last: str = "and") -> str:
     """Return ``"Kale, Leek and Bulb onion (long-day)"``."""
     told = [in_list(name) for name in names]
     return "".join(told) if len(told) < 2 else f"{', '.join(told[:-1])} {last} {told[-1]}"
+
+
+def seen_twice(day: date, start: date, end: date) -> bool:
+    """Return whether a season from ``start`` to ``end`` sees a date in two years: so tell which.
+
+    A day before the season, or after it, counts with it.
+    """
+    first, last = min(start, day), max(end, day)
+    leap = (day.month, day.day) == LEAP
+    years = [y for y in range(first.year, last.year + 1) if isleap(y) or not leap]
+    return sum(first <= day.replace(year=year) <= last for year in years) > 1

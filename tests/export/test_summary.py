@@ -8,8 +8,10 @@ from datetime import date, timedelta
 
 import pytest
 
+from sowplan.export.dates import day_told
 from sowplan.export.headline import headline
 from sowplan.export.helps import helps_told, most_help
+from sowplan.export.hours import _hours
 from sowplan.export.print.months import month_sky
 from sowplan.export.store import store_told
 from sowplan.export.summary import summary
@@ -86,7 +88,7 @@ def test_every_place_and_planting_is_there(sample_plan, text):
     # A planting a line that begins with its days.
     assert len(re.findall(r"^  \d.*: \d+ ", places, flags=re.M)) == len(sample_plan.plantings)
     assert "Long bed: a bed of 2.4 m by 90 cm, reservoir 60 l." in places
-    assert "Rail: a channel of 24 holes, 15 cm apart, under tunnel." in places
+    assert "Rail: a channel of 24 holes, 15 cm apart, under a tunnel." in places
 
 
 def test_seed_trays_sky_and_cautions(text):
@@ -94,7 +96,7 @@ def test_seed_trays_sky_and_cautions(text):
     assert "Butterhead lettuce: 80 seeds for 4 sowings, 40 cells in all" in seed
     assert "Sill: at its fullest 19 of 24 cells" in seed  # 9 + 7 + 3 on 25 October
     sky = flat(section(text, "The sky here"))
-    assert "Last frost by 29 October 2026 and first frost from 22 April 2027" in sky
+    assert "Last frost by 29 October and first frost from 22 April," in sky
     assert "longest on 2" in sky and "December" in sky  # the southern solstice
     mind = flat(section(text, "Mind"))
     for words in ("wash hands", "licensed electrician", "forecast", "poisonous raw"):
@@ -336,7 +338,7 @@ def test_places_without_frost_or_without_end_of_it(sample_plan):
     free = with_site(sample_plan, last_frost=None, first_frost=None, frost_note="no frost expected")
     assert "Frost: no frost expected." in headline(free)
     one = with_site(sample_plan, first_frost=None)
-    assert any(line.startswith("Last frost by 29 October 2026, but for") for line in headline(one))
+    assert any(line.startswith("Last frost by 29 October, but for") for line in headline(one))
 
 
 def test_a_polar_sky(sample_plan):
@@ -393,7 +395,7 @@ def test_frosts_stand_in_the_order_of_time_and_short_months_are_left_out(sample_
         sample_plan.site, first_frost=date(2026, 10, 20), last_frost=date(2027, 5, 3)
     )
     said = flat(summary(dataclasses.replace(sample_plan, site=site)))
-    assert "First frost from 20 October 2026 and last frost by 3 May 2027" in said
+    assert "First frost from 20 October and last frost by 3 May," in said
     ends = dataclasses.replace(sample_plan.site, end=date(2027, 6, 2))
     idle = dataclasses.replace(sample_plan, site=ends, plantings=(), wants=())
     assert "June 2027" not in section(summary(idle), "Month by month")
@@ -414,3 +416,50 @@ def test_the_distance_from_the_best_is_told_in_percentage_points(sample_plan):
     assert "at most 2.34 percentage points from the best" in told
     best = with_quality(sample_plan, missing_share=0.3, missing_share_bound=0.3, proven=True)
     assert "How near the best it is: no plan can bring more" in " ".join(summary(best).split())
+
+
+@pytest.mark.parametrize(
+    ("day", "end", "told"),
+    [
+        (date(2027, 2, 20), date(2028, 2, 29), "20 February 2027"),  # and again a year later
+        (date(2027, 6, 20), date(2028, 2, 29), "20 June"),
+        (date(2026, 10, 24), date(2028, 2, 29), "24 October 2026"),  # before it, and once within
+        (date(2026, 10, 24), date(2027, 9, 30), "24 October"),
+        (date(2028, 2, 29), date(2028, 2, 29), "29 February"),
+    ],
+)
+def test_a_year_is_told_only_where_the_season_sees_a_date_twice(sample_plan, day, end, told):
+    plan = with_site(sample_plan, start=date(2027, 2, 6), end=end)
+    assert day_told(plan, day) == told
+
+
+def test_a_figure_and_its_unit_stay_on_one_line(sample_plan):
+    lines = summary(sample_plan).splitlines()
+    assert not any(re.match(r" +(%|cm|m|kg|g|l|h|m²|°C)([ .,;)]|$)", line) for line in lines)
+
+
+def test_cloves_and_sets_are_planted_month_by_month(sample_plan):
+    crops = tuple(
+        dataclasses.replace(c, botanical_name="Allium sativum") if n == 0 else c
+        for n, c in enumerate(sample_plan.crops)
+    )
+    name, key = crops[0].name, crops[0].key
+    direct = tuple(
+        dataclasses.replace(p, tray=None, planting_out=None) if p.crop == key else p
+        for p in sample_plan.plantings
+    )
+    months = section(
+        summary(dataclasses.replace(sample_plan, crops=crops, plantings=direct)), "Month by month"
+    )
+    assert re.search(rf"  Plant +{name} \d", flat_labels(months))
+    assert not re.search(rf"  Sow +([^.]*, )?{name} \d", flat_labels(months))
+
+
+def flat_labels(text):
+    """Return months with each label's items on one line."""
+    return re.sub(r"\n {13}", " ", text)
+
+
+@pytest.mark.parametrize(("hours", "told"), [(1.0, "1 hour"), (1.04, "1 hour"), (2.5, "2.5 hours")])
+def test_one_hour_is_no_hours(hours, told):
+    assert _hours(hours) == told

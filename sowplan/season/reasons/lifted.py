@@ -25,7 +25,7 @@ from sowplan.season.reasons.clauses import planted, planted_of
 from sowplan.season.reasons.limits import COVERED, PLANTS, Limit, limits_of, pairs_of, sowable
 from sowplan.season.search.filling import Reach, best_more
 from sowplan.season.search.standing import Standing
-from sowplan.season.words import listed
+from sowplan.season.words import listed, seen_twice
 
 MOST_CROPS = 12
 """So many crops are asked after, those that lack most."""
@@ -35,8 +35,6 @@ WORTH_SOWING = 0.15
 """Least that a sowing has to bring in these trials [want-weeks]."""
 PLACES_TOLD = 3
 """More places of further sowings than so many are told by their number."""
-YEAR_DAYS = 366
-"""In a season longer than this one date may come twice: days are told with their year."""
 MOST_TOLD = {"room": 2, "two together": 1, "cover": 1}
 """So many of a kind are told that would help a want, so that other help is seen beside them: of
 fleece and tunnel that which brings more, the fleece where they bring the same."""
@@ -203,7 +201,7 @@ def _day(book: Book, day: int) -> str:
     """Return a day in words, with its year where the season sees one date twice."""
     told: date = book.day(day)
     season = book.garden.season
-    twice = (season.end - season.start).days >= YEAR_DAYS
+    twice = seen_twice(told, season.start, season.end)
     return f"{day_words(told)} {told.year}" if twice else day_words(told)
 
 

@@ -120,7 +120,7 @@ def _soon_over(book: Book, standing: Standing) -> list[str]:
         return []
     return [
         f"Some sowings of {listed(sorted(found))} run to seed a day or two after they are fit: "
-        "look at them every day then, and bring them in rather small than late."
+        "look at them every day then, and bring them in small rather than late."
     ]
 
 
@@ -270,8 +270,8 @@ def _turns(book: Book, standing: Standing) -> list[str]:
         return []
     return [
         "A family's sowings in one bed within a year count as one turn and may follow one another "
-        f"({listed(sorted(families))} here); its rest begins when the last of them is cleared. "
-        "Name it under [[past]] in the next season's file."
+        f"({listed(sorted(families))} here); its rest begins when the last of them is cleared, "
+        "which `sowplan new --after` notes for next season."
     ]
 
 
