@@ -11,6 +11,7 @@ import typer
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from sowplan.records.diary import Entry
     from sowplan.season.plan import Plan
     from sowplan.supply.due import Due
     from sowplan.supply.tasks import Task
@@ -71,7 +72,7 @@ def due(
     if as_json:
         _print_json(opened, found)
     else:
-        _print(opened, found, bool(entries), ids)
+        _print(opened, found, entries, ids)
         _print_how_to_enter(opened, found.on, entries, plan, ids)
 
 
@@ -150,20 +151,21 @@ def _print_how_to_enter(plan: Plan, on: date, entries, folder: Path, ids: bool) 
     typer.echo(f"  sowplan done ID ID{when}{where}")
 
 
-def _print(plan: Plan, found: Due, kept: bool, ids: bool) -> None:
-    """Print what is due; ``kept``: there is a diary, so that what is not in it is overdue."""
+def _print(plan: Plan, found: Due, entries: tuple[Entry, ...], ids: bool) -> None:
+    """Print what is due; where there is a diary, what is not in it is overdue."""
     from rich.text import Text
 
+    from sowplan.supply.told import drinking
     from sowplan.supply.wording import day_text, one_line
 
-    console = _console()
+    console, missed = _console(), "Overdue" if entries else "If not done yet"
     console.print(Text(f"{one_line(plan.site.name)}, {day_text(found.on, year=True)}", "bold"))
     for text in away_told(plan, found.on, found.days):
         console.print(text)
     for heading, jobs, when, whole in (
         ("Today", found.today, lambda t: "" if t.day == found.on else "every day", True),
         ("Ready, or still to do", found.open, lambda t: f"to {day_text(t.until)}", False),
-        ("Overdue" if kept else "If not done yet", found.lately, lambda t: day_text(t.day), False),
+        (missed, found.lately, lambda t: day_text(t.day), False),
         (f"In the next {found.days} days", found.soon, lambda t: day_text(t.day), False),
     ):
         if jobs:
@@ -174,7 +176,7 @@ def _print(plan: Plan, found: Due, kept: bool, ids: bool) -> None:
                 _print_ids(console, plan, task, whole)
     if not found.today:
         console.print("\nNothing new today.")
-    _print_water(console, plan, found.on)
+    _print_water(console, drinking(plan, entries), found.on)
     if found.next and not found.soon:
         console.print(f"\nNext: {day_text(found.next.day, year=True)}: {found.next.title}.")
     elif not (found.soon or found.next):

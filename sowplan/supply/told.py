@@ -13,6 +13,7 @@ from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.happened import NOTHING, Happened, happened_to
 from sowplan.season.revise.stood import after_loss, slots_left
+from sowplan.supply.ground import occupies_from
 from sowplan.supply.picks import NOTHING as NO_AMOUNT
 from sowplan.supply.picks import Pick
 
@@ -73,6 +74,33 @@ def _gone(p: Planting, told: Happened) -> date | None:
     if told.lost and told.many_lost - p.lost >= p.plants:
         return told.lost[-1][0]
     return told.cleared
+
+
+def drinking(plan: Plan, entries: Iterable[Entry]) -> Plan:
+    """Return a plan in which each planting drinks no longer than it stands by the diary.
+
+    For `sowplan.supply.water`: other days and amounts stay the plan's.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+    entries : iterable of Entry
+        The season's diary.
+    """
+    told = told_by(plan, entries)
+    left = {p.id: p for p in told.plan.plantings}
+    found = []
+    for p in plan.plantings:
+        now = left.get(p.id, p)
+        gone = told.over.get(p.id, date.max)
+        if gone < now.cleared:
+            if gone <= occupies_from(now):
+                continue
+            now = replace(now, cleared=gone)
+        found.append(now)
+    same = tuple(found) == plan.plantings
+    return plan if same else replace(plan, plantings=tuple(found))
 
 
 def still_to_pick(picks: Iterable[Pick], told: Told) -> tuple[Pick, ...]:

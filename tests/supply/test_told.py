@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shlex
 from collections import defaultdict
 from datetime import date, timedelta
@@ -13,9 +14,12 @@ from typer.testing import CliRunner
 from sowplan.cli import app
 from sowplan.commands import due
 from sowplan.export.folder import write_folder
-from sowplan.records.diary import Entry
+from sowplan.export.page.data import page_data
+from sowplan.records.diary import Entry, read_diary
 from sowplan.supply.tasks import tasks
+from sowplan.supply.told import drinking
 from sowplan.supply.undone import undone
+from sowplan.supply.water import water
 
 DAY = timedelta(days=1)
 
@@ -139,3 +143,53 @@ def test_all_enters_nothing_of_a_sowing_never_made(run, sample_plan):
     assert job.id not in diary
     refused = run(f"done {job.id}", job.day)
     assert refused.exit_code != 0 and "not sown, by the diary" in " ".join(refused.stderr.split())
+
+
+def test_what_is_gone_drinks_no_more(sample_plan):
+    """From the day it was lost; of what was not sown nothing at all, and of the others the same."""
+    litres = {one.place.name: one for one in water(sample_plan)}
+    outdoors = [p for p in sample_plan.plantings if p.place in litres]
+    for p in outdoors:
+        into = p.planting_out or p.sow
+        for entry in (
+            Entry(p.sow, "skipped", p.id),
+            Entry(into + 14 * DAY, "lost", p.id, p.plants),
+        ):
+            now = {one.place.name: one for one in water(drinking(sample_plan, [entry]))}
+            gone = p.sow if entry.what == "skipped" else entry.day
+            for name, one in now.items():
+                if name == p.place:
+                    assert (
+                        one.between(into, p.cleared)[0] < litres[name].between(into, p.cleared)[0]
+                    )
+                    before = min(into, gone) - 7 * DAY
+                    was = litres[name].between(sample_plan.site.start, before)
+                    assert one.between(sample_plan.site.start, before) == pytest.approx(was)
+                else:
+                    assert one == litres[name]
+
+
+def test_where_nothing_changes_what_drinks_is_the_plan_itself(sample_plan):
+    first = sample_plan.plantings[0]
+    assert drinking(sample_plan, []) is sample_plan
+    assert drinking(sample_plan, [Entry(first.sow, "sown", first.id)]) is sample_plan
+
+
+def test_due_and_page_ask_for_no_water_for_what_is_lost(sample_plan, tmp_path):
+    """With all lost there is nothing to water: neither today nor on the page."""
+    assert write_folder(sample_plan, tmp_path / "plan") == []
+    lost = "".join(f"{p.sow + DAY} lost {p.id} {p.plants}\n" for p in sample_plan.plantings)
+    on = max(p.planting_out or p.sow for p in sample_plan.plantings) + 21 * DAY
+    args = ["due", str(tmp_path / "plan"), "--on", str(on)]
+    assert "Water this week" in CliRunner().invoke(app, args).stdout
+    diary = tmp_path / "plan" / f"diary-{sample_plan.site.start}.txt"
+    diary.write_text(lost, encoding="utf-8")
+    told = CliRunner().invoke(app, args)
+    assert told.exit_code == 0 and "Water this week" not in told.stdout
+    entries, problems = read_diary(diary)
+    assert problems == []
+    week = (on - sample_plan.site.start).days // 7
+    asked, asks = (
+        json.loads(page_data(sample_plan, 2.0, diary))["water"][week:] for diary in ((), entries)
+    )
+    assert any(asked) and not any(asks)
