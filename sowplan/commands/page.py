@@ -29,20 +29,15 @@ def page(
 
       sowplan page plan --out garden.html
     """
-    from sowplan.commands.plan_files import PAGE, opened_plan, write_file
-    from sowplan.commands.problems import stop_on
+    from sowplan.commands.plan_files import PAGE, diary_of, opened_plan, write_file
     from sowplan.export.page.page import page_html
-    from sowplan.records.diary import diary_path, read_diary
 
     opened = opened_plan(plan)
-    folder = plan if plan.is_dir() else plan.parent
-    entries, problems = read_diary(diary_path(folder, opened.site.start))
-    stop_on(problems)
-    data = page_html(opened, entries).encode()
+    data = page_html(opened, diary_of(opened, plan)).encode()
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return
-    target = out or folder / PAGE
+    target = out or (plan if plan.is_dir() else plan.parent) / PAGE
     write_file(target, data)
     if as_json:
         import json

@@ -47,6 +47,17 @@ def opened_plan(path: Path) -> Plan:
     return plan
 
 
+def diary_of(plan: Plan, path: Path) -> tuple[Entry, ...]:
+    """Return the diary beside a plan, opened by its folder or file; on a problem, leave."""
+    from sowplan.commands.problems import stop_on
+    from sowplan.records.diary import diary_path, read_diary
+
+    folder = path if path.is_dir() else path.parent
+    entries, problems = read_diary(diary_path(folder, plan.site.start))
+    stop_on(problems)
+    return entries
+
+
 def diary_in_the_way(made: Plan, out: Path) -> list[Problem]:
     """Return why a season may not be planned anew into a folder: its diary names other sowings.
 

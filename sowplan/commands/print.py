@@ -73,7 +73,8 @@ def print_(
 
     The season on one page for the shed door, the months with boxes to
     tick and maps of the beds, planting sheets to scale, labels for rows and
-    trays, and the shopping list. Of a market garden's hundreds of plantings, planting sheets and
+    trays, and the shopping list. What the diary says is done stands ticked, and what was lost or
+    not sown is left out. Of a market garden's hundreds of plantings, planting sheets and
     labels are set only where they are asked for.
 
     For example:
@@ -86,7 +87,7 @@ def print_(
 
       sowplan print plan --picture harvest --dark --out harvest.png
     """
-    from sowplan.commands.plan_files import opened_plan, write_file
+    from sowplan.commands.plan_files import diary_of, opened_plan, write_file
 
     if png or picture is not None:
         _picture(plan, picture or Drawn.season, dark, out, as_json)
@@ -95,11 +96,12 @@ def print_(
     from sowplan.export.print.pdf import SHEETS, paper_of, print_pdf, usual_sheets
 
     opened = opened_plan(plan)
+    entries = diary_of(opened, plan)
     asked = {one.value for one in sheet or ()} or (SHEETS if every else usual_sheets(opened))
     chosen = [name for name in SHEETS if name in asked]
     with Waiting("Setting the sheets"):
         size = paper.value if paper else paper_of(opened)
-        data = print_pdf(opened, size, chosen)
+        data = print_pdf(opened, size, chosen, entries)
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return

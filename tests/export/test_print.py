@@ -33,7 +33,9 @@ from sowplan.export.print.pdf import (
     season_pages,
     usual_sheets,
 )
+from sowplan.records.diary import Entry
 from sowplan.supply.tasks import tasks
+from sowplan.supply.undone import undone
 
 # ISO 216 and ANSI Y14.1 sizes [mm].
 SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -554,6 +556,59 @@ def test_the_commands_write_print_and_page_again(sample_plan, tmp_path):
     assert run("page", tmp_path, "--out", "-").stdout_bytes.startswith(b"<!doctype html>")
 
 
+def in_midseason(plan):
+    """Return a diary: what was sown by mid-October, one lost whole, one in part, one never sown."""
+    by = date(2026, 10, 15)
+    sown = [Entry(p.sow, "sown", p.id) for p in plan.plantings if p.sow < by]
+    coming = [p for p in plan.plantings if p.sow >= by and not p.in_vain]
+    whole, part = [p for p in plan.plantings if p.sow < by and p.plants > 2 and p.kind == "bed"][:2]
+    entries = (
+        *sown,
+        Entry(by, "lost", whole.id, whole.plants),
+        Entry(by, "lost", part.id, 2),
+        Entry(by, "skipped", coming[0].id),
+    )
+    return entries, whole, part, coming[0]
+
+
+def test_by_the_diary_what_is_done_is_ticked_and_what_is_gone_is_not_told(sample_plan):
+    entries, whole, part, skipped = in_midseason(sample_plan)
+    lines = [line for month in months(sample_plan, entries) for line in month["lines"]]
+    known = {entry.task for entry in entries if entry.task}
+    ticked = [" ".join(line["title"].split()) for line in lines if line["done"]]
+    whole_done = [t.title for t in tasks(sample_plan) if {job.id for job in t.jobs} <= known]
+    assert ticked and set(whole_done) <= set(ticked)
+    still = [" ".join(line["title"].split()) for line in lines if not line["done"]]
+    left = undone(sample_plan, entries)
+    assert sorted(still) == sorted(task.title for task in left)
+    assert not any(line["done"] for month in months(sample_plan) for line in month["lines"])
+    harvests = [t for t in left if t.kind == "harvest" and any(p == whole.id for p, _ in t.takes)]
+    assert not harvests
+    made = Printed(print_pdf(sample_plan, "a4", ("plantings", "labels"), entries))
+    for p in sample_plan.plantings:
+        there = p.id not in (whole.id, skipped.id)
+        assert any(p.id in sheet.words.split() for sheet in made.sheets) == there, p.id
+    beds = print_pdf(sample_plan, "a4", ("months",), entries)
+    name = sample_plan.crop(part.crop).name
+    assert f"{name} {part.plants - 2}" in " ".join(s.words for s in Printed(beds).sheets)
+    assert print_pdf(sample_plan, "a4", ("months",), entries) == beds
+
+
+def test_the_sheets_are_printed_by_the_diary(sample_plan, tmp_path):
+    from sowplan.records.diary import add_to_diary, diary_path
+    from sowplan.season.archive import to_json
+
+    entries, *_ = in_midseason(sample_plan)
+    (tmp_path / "plan.json").write_text(to_json(sample_plan), encoding="utf-8")
+    assert (
+        add_to_diary(diary_path(tmp_path, sample_plan.site.start), [(e, "") for e in entries]) == []
+    )
+    assert run("print", tmp_path, "--paper", "a4", "--sheet", "months").exit_code == 0
+    made = (tmp_path / "print.pdf").read_bytes()
+    assert made == print_pdf(sample_plan, "a4", ("months",), entries)
+    assert made != print_pdf(sample_plan, "a4", ("months",))
+
+
 def test_the_seasons_picture_for_a_screen(sample_plan, tmp_path):
     from sowplan.season.archive import to_json
 
@@ -637,7 +692,7 @@ def test_of_hundreds_of_plantings_no_sheet_for_each_unless_asked(
     assert usual_sheets(plan) == ("season", "months", "shopping")
     (tmp_path / "plan.json").write_text(to_json(plan), encoding="utf-8")
     set_ = []
-    monkeypatch.setattr(pdf, "print_pdf", lambda plan, paper, sheets: set_.append(sheets) or b"x")
+    monkeypatch.setattr(pdf, "print_pdf", lambda *given: set_.append(given[2]) or b"x")
     told = run("print", tmp_path)
     assert told.exit_code == 0 and set_[-1] == ["season", "months", "shopping"]
     assert f"for {len(plan.plantings)} plantings: plantings and labels. --all" in told.output

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from sowplan.export.nearness import near_told
@@ -19,7 +19,6 @@ from sowplan.export.pictures.words import (
     where_in_place,
 )
 from sowplan.export.print.marks import marks
-from sowplan.export.print.months import months
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.seed import seed_needs, tray_use
@@ -35,7 +34,7 @@ HARDLY_H = 1.0  # days that differ by less in a season hardly differ
 LABEL_PT = 152.0  # room of a label on the narrower page [pt]
 
 
-def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
+def content(plan: Plan, sheets: Sequence[str], by_month: Iterable[dict] = ()) -> dict[str, object]:
     """Return everything the chosen sheets say.
 
     Parameters
@@ -44,6 +43,8 @@ def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
         A finished season.
     sheets : sequence of str
         Of `sowplan.export.print.pdf.SHEETS`.
+    by_month : iterable of dict
+        Of `sowplan.export.print.months.months`, where its sheets are among them.
 
     Returns
     -------
@@ -58,7 +59,7 @@ def content(plan: Plan, sheets: Sequence[str]) -> dict[str, object]:
         "sheets": list(sheets),
         "key_dates": key_dates(plan),
         "note": f"{FORECAST} {near_told(plan)}".rstrip(),
-        "months": list(months(plan)) if "months" in sheets else [],
+        "months": list(by_month) if "months" in sheets else [],
         "plantings": [planting_card(plan, p) for p in in_order(plan)]
         if "plantings" in sheets
         else [],

@@ -7,13 +7,15 @@ and months so short that several are read well on one sheet share it.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date, timedelta
 
+from sowplan.export.by_diary import left_and_done
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.words import day_month, day_month_year, plain, temperature, weekday_day
+from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
-from sowplan.supply.tasks import Task, tasks
+from sowplan.supply.tasks import ORDER, Task
 from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
 from sowplan.supply.wording import MONTHS, days_text, percent_text
 
@@ -46,12 +48,16 @@ TITLE_MM, GAP_MM, BEDS_HEAD_MM, RULE_MM = 8.0, 3.0, 12.5, 11.0
 HEAD_MM = 20.0  # of a month that has a sheet to itself
 
 
-def months(plan: Plan) -> Iterator[dict[str, object]]:
+def months(plan: Plan, entries: Sequence[Entry] = ()) -> Iterator[dict[str, object]]:
     """Yield each month of the season with its sky and the lines of its tasks.
 
-    A first or last month of hardly any task shares its neighbour's sheet.
+    A first or last month of hardly any task shares its neighbour's sheet. What the diary's
+    ``entries`` have done stands ticked; of what they leave nothing of no line is left.
     """
-    for shown, first, following, mine in _sheets(plan):
+    left, ticked = left_and_done(plan, entries)
+    done = frozenset(ticked)
+    todo = sorted((*ticked, *left), key=lambda task: (task.day, ORDER.index(task.kind)))
+    for shown, first, following, mine in _sheets(plan, todo):
         before = following - ONE_DAY
         names = [MONTHS[month.month - 1] for month in (first, before)]
         years = [str(first.year)] * (first.year != before.year) + [str(before.year)]
@@ -62,14 +68,13 @@ def months(plan: Plan) -> Iterator[dict[str, object]]:
             "month": shown.isoformat(),
             "title": title,
             "sky": month_sky(plan, first, following),
-            "lines": month_lines(plan, mine),
+            "lines": month_lines(plan, mine, done),
             "beds_on": day_month_year(beds_day(plan, shown)),
         }
 
 
-def _sheets(plan: Plan) -> list[tuple[date, date, date, list[Task]]]:
+def _sheets(plan: Plan, todo: Sequence[Task]) -> list[tuple[date, date, date, list[Task]]]:
     """Return each sheet of months: whose beds it shows, its first day, the next's, its tasks."""
-    todo = tasks(plan)
     found: list[tuple[date, date, date, list[Task]]] = []
     month = plan.site.start.replace(day=1)
     last = max([plan.site.end, *(task.day for task in todo)])
@@ -120,7 +125,9 @@ def month_sky(plan: Plan, month: date, following: date) -> list[str]:
     ]
 
 
-def month_lines(plan: Plan, mine: Sequence[Task]) -> list[dict[str, object]]:
+def month_lines(
+    plan: Plan, mine: Sequence[Task], ticked: Collection[Task] = ()
+) -> list[dict[str, object]]:
     """Return a line a task: the day at the first of its tasks, a rule where a week begins."""
     lines, before = [], None
     for task in mine:
@@ -134,6 +141,7 @@ def month_lines(plan: Plan, mine: Sequence[Task]) -> list[dict[str, object]]:
                 "until": f"until {day_month(task.until)}".replace(" ", NO_BREAK)
                 if task.until > task.day and task.kind != "harden off"  # its title says it
                 else "",
+                "done": task in ticked,
             }
         )
         before = task.day

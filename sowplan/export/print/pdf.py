@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
@@ -17,8 +17,17 @@ from sowplan.export.pictures.season import above_rows, describe, lanes_needed, s
 from sowplan.export.pictures.standing import standing
 from sowplan.export.print.content import content, in_order
 from sowplan.export.print.marks import BESIDE_MM, drawing
-from sowplan.export.print.months import BEDS_HEAD_MM, LARGER, MARGINS_MM, beds_day, on_sheets
+from sowplan.export.print.months import (
+    BEDS_HEAD_MM,
+    LARGER,
+    MARGINS_MM,
+    beds_day,
+    months,
+    on_sheets,
+)
+from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, PlanPlace
+from sowplan.supply.told import Told, told_by
 from sowplan.supply.wording import join_words
 
 SHEETS = ("season", "months", "plantings", "labels", "shopping")
@@ -64,7 +73,12 @@ def paper_of(plan: Plan) -> Paper:
     return plan.site.paper if plan.site.paper in PAPERS else usual
 
 
-def print_pdf(plan: Plan, paper: Paper | None = None, sheets: Sequence[str] | None = None) -> bytes:
+def print_pdf(
+    plan: Plan,
+    paper: Paper | None = None,
+    sheets: Sequence[str] | None = None,
+    entries: Sequence[Entry] = (),
+) -> bytes:
     """Set a plan for printing.
 
     Parameters
@@ -75,18 +89,21 @@ def print_pdf(plan: Plan, paper: Paper | None = None, sheets: Sequence[str] | No
         Size of the page; else `paper_of` the plan.
     sheets : sequence of str, optional
         Which of `SHEETS`, in the order wanted; else `usual_sheets`.
+    entries : sequence of Entry
+        The season's diary: what is done by it stands ticked, and of what was lost, skipped or
+        cleared nothing is drawn or told that it leaves nothing of. Dates stay the plan's.
 
     Returns
     -------
     bytes
-        A PDF; the same plan gives the same bytes.
+        A PDF; the same plan and diary give the same bytes.
 
     Raises
     ------
     ValueError
         For a paper or sheet that does not exist.
     """
-    return _compile(plan, paper, sheets, format="pdf")
+    return _compile(plan, paper, sheets, entries, format="pdf")
 
 
 def print_png(
@@ -96,12 +113,16 @@ def print_png(
     ppi: float = 96.0,
 ) -> list[bytes]:
     """Set a plan as `print_pdf` does, each page a PNG of ``ppi`` pixels an inch."""
-    pages = _compile(plan, paper, sheets, format="png", ppi=ppi)
+    pages = _compile(plan, paper, sheets, (), format="png", ppi=ppi)
     return pages if isinstance(pages, list) else [pages]
 
 
 def _compile(
-    plan: Plan, paper: Paper | None, sheets: Sequence[str] | None, **form: object
+    plan: Plan,
+    paper: Paper | None,
+    sheets: Sequence[str] | None,
+    entries: Sequence[Entry],
+    **form: object,
 ) -> object:
     """Hand words and pictures to the typesetter."""
     paper = paper or paper_of(plan)
@@ -113,8 +134,9 @@ def _compile(
         raise ValueError(f"sheets are {', '.join(SHEETS)}; there is no {unknown[0]!r}")
     import typst
 
-    said = content(plan, sheets)
-    pictures = _pictures(plan, said, paper)
+    by_month, told = months(plan, entries), told_by(plan, entries)
+    said = content(told.plan, sheets, by_month)
+    pictures = _pictures(told.plan, said, paper, _cleared(told))
     files = {name: legible(svg).encode() for name, svg in pictures.items()}
     files["plan.json"] = json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
     files["main.typ"] = TEMPLATE.read_bytes()
@@ -129,8 +151,20 @@ def _compile(
     )
 
 
-def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
-    """Draw what the sheets show; note each picture's file name where it belongs."""
+def _cleared(told: Told) -> Plan:
+    """Return a plan as the diary has it, each place free from the day on which it was cleared."""
+    plantings = [
+        replace(p, cleared=min(p.cleared, told.over.get(p.id, p.cleared)))
+        for p in told.plan.plantings
+    ]
+    return replace(told.plan, plantings=tuple(plantings)) if told.over else told.plan
+
+
+def _pictures(plan: Plan, said: dict, paper: Paper, on_days: Plan) -> dict[str, str]:
+    """Draw what the sheets show; note each picture's file name where it belongs.
+
+    ``on_days`` is the plan by which beds are drawn on a day.
+    """
     files: dict[str, str] = {}
     said["tape"] = TAPES[plan.site.units]
     said["season_pictures"] = []
@@ -155,7 +189,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
                 {"file": name, "alt": legible(describe(plan, places))}
             )  # fmt: skip
     for month in said["months"]:
-        _note_beds(plan, month, *PAPERS[paper][1:])
+        _note_beds(on_days, month, *PAPERS[paper][1:])
     files["beds-key.svg"] = beds_key_svg()
     said["months"] = on_sheets(said["months"], *PAPERS[paper][1:])
     for sheet in said["months"]:
@@ -164,7 +198,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper) -> dict[str, str]:
             for one in month["beds"]:
                 px_per_m = scale_for(plan, BEDS_WIDTH) * one.pop("large")
                 files[one["file"]] = beds_on_svg(
-                    plan, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True,
+                    on_days, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True,
                     tight=_many(plan),
                 )  # fmt: skip
     for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
