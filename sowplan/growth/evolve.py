@@ -23,6 +23,7 @@ from sowplan.growth.harvests import Absence, Lots, lots_from
 from sowplan.growth.hindrances import Dangers, OpenAir, hindrances
 from sowplan.growth.needs import Needs, needs_of
 from sowplan.growth.nights import warm_days, warm_nights
+from sowplan.growth.outlived import killed_before, rotten
 from sowplan.growth.reasons import Why, reason
 from sowplan.growth.response import ageing
 from sowplan.growth.young import cut_young
@@ -70,7 +71,8 @@ def evolve(
         for is the gardener's own.
     seen : Seen, optional
         Where the sowings asked for stand already. What the grower planted out was fit for it, and
-        frost and bolting end only what has not outlived them; nothing else ends what is alive.
+        frost and bolting end only what has not outlived them; nothing else ends what is alive. What
+        hardly ever lives till then is not (`growth.outlived`).
     absence : Absence, optional
         When nobody brings in what is fit; None where somebody always does.
 
@@ -126,8 +128,10 @@ def evolve(
     soil = series.soil if raised else place.soil
     why, about, until = hindrances(crop, needs, events, dangers, raised, open_air, soil)
     if seen is not None:
-        ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
-        why = np.where(ended, np.where(why == Why.NOTHING, Why.BEYOND, why), Why.NOTHING)
+        lost = rotten(crop, raised, in_open, events.emergence)
+        kills_c = _kills_c(crop, conditions)
+        killed = killed_before(crop, sky.frost, kills_c, events.planting_out, alive)
+        why, about = _as_seen(events, dangers, lost, killed, why, about)
     ends = np.minimum(dangers.frost, dangers.bolting)
     lots, late = _both_harvests(crop, needs, place, events, ends, why, absence)
     words = _words(crop, series.start, sow, why, about, until)
@@ -150,9 +154,36 @@ def _where_it_grows(
     if conditions.indoors_c is not None:
         nights = warm_nights(crop, place.tmin, np.zeros((1, len(tmean))))
         return np.ones(len(tmean), bool), warm_days(crop, tmean), nights
-    safe = sky.frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
+    safe = sky.frost.safe(_kills_c(crop, conditions), risk)
     warm = warm_days(crop, tmean, sky.series.warmest_c)
     return safe, warm, warm_nights(crop, place.tmin, departures)
+
+
+def _kills_c(crop: Crop, conditions: Conditions) -> float | None:
+    """Return the minimum in the open that kills it where it grows [°C]; None indoors."""
+    if conditions.indoors_c is not None:
+        return None
+    return crop.killing_frost_c - COVERS[conditions.cover].frost_k
+
+
+def _as_seen(
+    events: Events,
+    dangers: Dangers,
+    lost: NDArray[np.bool_],
+    killed: Index,
+    why: Index,
+    about: Index,
+) -> tuple[Index, Index]:
+    """Return why nothing comes of what is said to be alive, and the day; nothing else ends it.
+
+    ``lost`` is what cannot have come up, ``killed`` the day on which frost has surely ended it.
+    """
+    days = len(why)
+    ended = events.harvest >= np.minimum(np.minimum(dangers.frost, dangers.bolting), days)
+    dead = (killed < np.minimum(events.harvest, days)) & ~lost
+    why, about = np.where(dead, Why.FROST, why), np.where(dead, killed, about)
+    unnamed = np.where(why == Why.NOTHING, Why.BEYOND, why)
+    return np.where(ended | lost | dead, unnamed, Why.NOTHING), about
 
 
 def _both_harvests(

@@ -18,6 +18,7 @@ SEED_LIES_DAYS, HOT_SEED_LIES_DAYS = 60, 20
 # Large seed of warm soils (beans, sweet corn, cucurbits) rots far sooner in cold ground. It is
 # sown this deep [mm] and germinates in soil no colder than this [°C]: not a tuber, nor tomato seed.
 LARGE_SEED_LIES_DAYS, LARGE_SEED_MM, WARM_SEED_C = 22, 15.0, 8.0
+_ALL_ROTTEN_TIMES = 2.0  # after so many times as long not one is left
 # A clove or bulb set in autumn roots and waits for spring under frozen ground. It needs a winter
 # and is set this deep [mm]; seed of biennials, which need one too, lies shallow. Set at the end of
 # September it shows in the middle of May at 70° N, when the snow has gone.
@@ -52,6 +53,15 @@ def lies_at_most(
     if not raised:
         days = np.where(too_hot, np.minimum(days, HOT_SEED_LIES_DAYS), days)
     return days
+
+
+def surely_rots_after(crop: Crop, raised: bool, in_open: bool) -> float:
+    """Return the days after which seed that has not come up is surely dead; ``inf`` where never.
+
+    Only the large seed of warm soils: other seed may lie a winter and come up after all.
+    """
+    days = _in_cold(crop, raised, in_open)
+    return _ALL_ROTTEN_TIMES * days if days == LARGE_SEED_LIES_DAYS else np.inf
 
 
 def worth_sowing(crop: Crop, raised: bool, lies_days: int) -> bool:

@@ -24,6 +24,10 @@ class Frost:
             mask[first : last + 1] = False
         return mask
 
+    def chance(self, threshold_c):
+        """Return the chance of frost in a week: more than is borne, less than even."""
+        return np.where(self.safe(threshold_c, 0.1), 0.0, 0.2)
+
 
 def make_sky(
     mean=18.0,
