@@ -35,7 +35,8 @@ def calendar(
     Each event is a whole day and does not count as busy. The evening before a day with work the
     phone rings once and names all of it; for harvests alone it does not ring.
 
-    Importing a later calendar of the same season moves the events that are there.
+    Importing a later calendar of the same season moves the events that are there. By the diary,
+    what is done is told as done and rings no more, and what was lost or not sown is cancelled.
 
     For example:
 
@@ -45,14 +46,15 @@ def calendar(
 
       sowplan calendar plan-november --before plan-september --out garden.ics
     """
-    from sowplan.commands.plan_files import opened_plan, write_file
+    from sowplan.commands.plan_files import diary_of, opened_plan, write_file
     from sowplan.export.calendar import calendar as make_calendar
     from sowplan.export.folder import BEFORE
 
     opened = opened_plan(plan)
     if before is None and opened.revision and (plan / BEFORE).exists():
         before = plan / BEFORE
-    data = make_calendar(opened, opened_plan(before) if before else None, ring_harvests)
+    old = opened_plan(before) if before else None
+    data = make_calendar(opened, old, ring_harvests, diary_of(opened, plan))
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return

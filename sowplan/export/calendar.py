@@ -12,6 +12,9 @@ other tasks may join it or leave it. Where a lead comes to share a day with an e
 own event ends; programs that merge rather than replace are told so when the calendar is made
 with the plan `before` (such events come out cancelled).
 
+By the diary an event is told as done, or as what is left of it, or cancelled where nothing is: it
+keeps its UID, and its day stays the plan's until that is revised.
+
 There is no UID for the calendar as a whole (RFC 7986 allows one): at least one common sync
 client takes the first UID of the file for the first event's.
 """
@@ -19,12 +22,16 @@ client takes the first UID of the file for the first event's.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Literal
 from uuid import UUID, uuid5
 
+from sowplan.export.by_diary import left_and_done
+from sowplan.records.diary import Entry as Told
 from sowplan.season.plan import Plan
+from sowplan.supply.gather import gathered
 from sowplan.supply.tasks import ORDER, Task, TaskKind, tasks
 from sowplan.supply.wording import join_words, one_line
 
@@ -53,7 +60,16 @@ class Entry:
         return min(self.tasks, key=lambda task: task.id)
 
 
-def calendar(plan: Plan, before: Plan | None = None, ring_harvests: bool = False) -> bytes:
+State = Literal["open", "done", "cancelled"]
+"""What has become of an event: only open ones ring."""
+
+
+def calendar(
+    plan: Plan,
+    before: Plan | None = None,
+    ring_harvests: bool = False,
+    diary: Sequence[Told] = (),
+) -> bytes:
     """Return a season as iCalendar.
 
     Parameters
@@ -65,11 +81,13 @@ def calendar(plan: Plan, before: Plan | None = None, ring_harvests: bool = False
         come out cancelled (RFC 5545, section 3.8.1.11).
     ring_harvests : bool
         Whether days on which there is nothing but to harvest ring as well.
+    diary : sequence of sowplan.records.diary.Entry
+        What happened so far.
 
     Returns
     -------
     bytes
-        UTF-8 with CRLF line ends, lines folded; the same for the same plans.
+        UTF-8 with CRLF line ends, lines folded; the same for the same plans and diary.
     """
     from icalendar import Calendar
 
@@ -78,19 +96,19 @@ def calendar(plan: Plan, before: Plan | None = None, ring_harvests: bool = False
     out.add("version", "2.0")
     out.add("calscale", "GREGORIAN")
     out["X-WR-CALNAME"] = _text(f"Garden: {one_line(plan.site.name)}")
-    stamp = datetime.combine(plan.revised or plan.site.start, time(), UTC)
-    live = entries(tasks(plan))
+    changed = [plan.revised or plan.site.start, *(entry.day for entry in diary)]
+    stamp = datetime.combine(max(changed), time(), UTC)
     crops = {crop.key: crop.name for crop in plan.crops}
-    rings = _rings(live, crops, ring_harvests)
-    events = [(_uid(plan, e), e, False, crops) for e in live]
+    events = [(uid, e, state, crops) for uid, e, state in _by_diary(plan, diary)]
+    rings = _rings([e for _, e, state, _ in events if state == "open"], crops, ring_harvests)
     if before is not None:
         kept = {uid for uid, *_ in events}
         gone = [(_uid(before, e), e) for e in entries(tasks(before))]
         old_crops = {crop.key: crop.name for crop in before.crops}
-        events += [(uid, e, True, old_crops) for uid, e in gone if uid not in kept]
-    for uid, entry, cancelled, names in events:
-        event = _event(uid, entry, stamp, names, cancelled, plan.revision)
-        if not cancelled and entry in rings:
+        events += [(uid, e, "cancelled", old_crops) for uid, e in gone if uid not in kept]
+    for uid, entry, state, names in events:
+        event = _event(uid, entry, stamp, names, state, _sequence(plan, diary))
+        if state == "open" and entry in rings:
             event.add_component(_alarm(rings[entry]))
         out.add_component(event)
     gone = plan.site.away
@@ -113,6 +131,33 @@ def entries(all_tasks: Iterable[Task]) -> tuple[Entry, ...]:
         Entry(ORDER[kind], day, last, tuple(group))
         for (day, kind, last), group in sorted(together.items(), key=lambda item: item[0])
     )
+
+
+def _by_diary(plan: Plan, diary: Sequence[Told]) -> list[tuple[str, Entry, State]]:
+    """Return each event with its UID and what the diary has made of it.
+
+    Events are those of the whole plan, so that each keeps its UID when its lead is done.
+    """
+    left, done = left_and_done(plan, diary)
+    open_ = {job.id: job for task in left for job in task.jobs}
+    known = {job.id for task in done for job in task.jobs}
+    found: list[tuple[str, Entry, State]] = []
+    for entry in entries(tasks(plan)):
+        uid, jobs = _uid(plan, entry), [job for task in entry.tasks for job in task.jobs]
+        mine = [open_[job.id] for job in jobs if job.id in open_]
+        if mine == jobs:
+            found.append((uid, entry, "open"))
+        elif mine:
+            found.append((uid, replace(entry, tasks=gathered(plan, mine)), "open"))
+        else:
+            was = any(job.id in known for job in jobs)
+            found.append((uid, entry, "done" if was else "cancelled"))
+    return found
+
+
+def _sequence(plan: Plan, diary: Sequence[Told]) -> int:
+    """Return how often the calendar may have changed before: once a revision, once by a diary."""
+    return plan.revision + bool(diary)
 
 
 def title(entry: Entry, crop_names: dict[str, str]) -> str:
@@ -157,8 +202,8 @@ def _event(
     entry: Entry,
     stamp: datetime,
     names: dict[str, str],
-    cancelled: bool,
-    revision: int,
+    state: State,
+    sequence: int,
 ):
     """Return one event, without an alarm.
 
@@ -166,7 +211,8 @@ def _event(
     """
     from icalendar import Event
 
-    summary = _text(title(entry, names))
+    cancelled = state == "cancelled"
+    summary = _text(("Done: " if state == "done" else "") + title(entry, names))
     event = Event()
     event.add("uid", uid)
     event.add("dtstamp", stamp)
@@ -177,8 +223,8 @@ def _event(
     event.add("categories", [_heading(entry)])
     event.add("transp", "TRANSPARENT")
     event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
-    if cancelled or revision:
-        event.add("sequence", max(revision, 1))
+    if cancelled or sequence:
+        event.add("sequence", max(sequence, 1))
     return event
 
 

@@ -1,0 +1,88 @@
+"""The calendar by the diary: what is done rings no more, what is gone is cancelled, UIDs stay."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import icalendar
+from typer.testing import CliRunner
+
+from sowplan.cli import app
+from sowplan.export.calendar import calendar
+from sowplan.export.folder import MARK, OUTPUTS, write_folder
+from sowplan.records.diary import Entry, add_to_diary, diary_path
+from sowplan.supply.tasks import tasks
+
+ONLY_PLAN = [output for output in OUTPUTS if output.name == MARK]
+
+
+def events(data: bytes) -> dict[str, icalendar.Event]:
+    return {str(e["UID"]): e for e in icalendar.Calendar.from_ical(data).walk("VEVENT")}
+
+
+def named(plan, planting):
+    """Return the UIDs of events that tell of one planting alone, by what is done."""
+    alone = {t.title: t.kind for t in tasks(plan) if {j.planting for j in t.jobs} == {planting}}
+    return {
+        alone[str(e["SUMMARY"])]: uid
+        for uid, e in events(calendar(plan)).items()
+        if str(e["SUMMARY"]) in alone
+    }
+
+
+def test_without_entries_nothing_changes(sample_plan):
+    assert calendar(sample_plan, diary=()) == calendar(sample_plan)
+
+
+def test_what_is_done_is_told_so_and_does_not_ring(sample_plan):
+    p = next(p for p in sample_plan.plantings if p.id == "pak-choi-2")
+    sown = Entry(date(2026, 9, 20), "sown", p.id)
+    before, after = events(calendar(sample_plan)), events(calendar(sample_plan, diary=[sown]))
+    assert before.keys() == after.keys()
+    uid = named(sample_plan, p.id)["sow"]
+    assert str(after[uid]["SUMMARY"]) == f"Done: {before[uid]['SUMMARY']}"
+    assert before[uid].walk("VALARM") and not after[uid].walk("VALARM")
+    assert after[uid]["STATUS"] == "CONFIRMED"
+    others = before.keys() - {uid}
+    assert all(before[one]["SUMMARY"] == after[one]["SUMMARY"] for one in others)
+    # RFC 5546, section 2.1.5: of two with one UID the higher sequence counts, then the later stamp.
+    assert all(int(e["SEQUENCE"]) == 1 for e in after.values())
+    assert all(e["DTSTAMP"].dt.date() == sown.day for e in after.values())
+
+
+def test_what_was_lost_or_never_sown_is_cancelled(sample_plan):
+    """RFC 5545, section 3.8.1.11: an event that is no more has the status CANCELLED."""
+    never = next(p for p in sample_plan.plantings if p.id == "pak-choi-2")
+    after = events(calendar(sample_plan, diary=[Entry(date(2026, 9, 20), "skipped", never.id)]))
+    alone = named(sample_plan, never.id)
+    assert {"sow", "thin"} <= alone.keys()
+    for uid in alone.values():
+        assert after[uid]["STATUS"] == "CANCELLED" and not after[uid].walk("VALARM")
+    assert "pak choi 2" not in " ".join(str(e["SUMMARY"]) for e in after.values()).casefold()
+
+
+def test_of_an_event_of_several_sowings_what_is_left_is_told(sample_plan):
+    task = next(
+        t for t in tasks(sample_plan) if t.kind == "sow" and len({j.crop for j in t.jobs}) > 1
+    )
+    lead, *others = task.jobs
+    lead = next(job for job in task.jobs if job.id == task.id)  # its UID outlives it
+    others = [job for job in task.jobs if job is not lead]
+    day = task.day
+    before = events(calendar(sample_plan))
+    after = events(calendar(sample_plan, diary=[Entry(day, "sown", lead.planting)]))
+    (uid,) = [u for u, e in before.items() if e["SUMMARY"] == task.title and e["DTSTART"].dt == day]
+    told = str(after[uid]["SUMMARY"])
+    names = {crop.key: crop.name for crop in sample_plan.crops}
+    assert not told.startswith("Done: ") and after[uid].walk("VALARM")
+    assert names[lead.crop] not in told
+    assert all(names[job.crop] in told for job in others)
+
+
+def test_the_command_goes_by_the_diary_in_the_folder(sample_plan, tmp_path):
+    assert write_folder(sample_plan, tmp_path, ONLY_PLAN) == []
+    entry = Entry(date(2026, 9, 20), "sown", "pak-choi-2")
+    assert add_to_diary(diary_path(tmp_path, sample_plan.site.start), [(entry, "")]) == []
+    done = CliRunner().invoke(app, ["calendar", str(tmp_path)])
+    assert done.exit_code == 0, done.output
+    assert (tmp_path / "season.ics").read_bytes() == calendar(sample_plan, diary=[entry])
