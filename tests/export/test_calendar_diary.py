@@ -8,7 +8,7 @@ import icalendar
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.export.calendar import calendar
+from sowplan.export.calendar import calendar, entries, title
 from sowplan.export.folder import MARK, OUTPUTS, write_folder
 from sowplan.records.diary import Entry, add_to_diary, diary_path
 from sowplan.supply.tasks import tasks
@@ -62,21 +62,22 @@ def test_what_was_lost_or_never_sown_is_cancelled(sample_plan):
 
 
 def test_of_an_event_of_several_sowings_what_is_left_is_told(sample_plan):
-    task = next(
-        t for t in tasks(sample_plan) if t.kind == "sow" and len({j.crop for j in t.jobs}) > 1
-    )
-    lead, *others = task.jobs
-    lead = next(job for job in task.jobs if job.id == task.id)  # its UID outlives it
-    others = [job for job in task.jobs if job is not lead]
-    day = task.day
-    before = events(calendar(sample_plan))
-    after = events(calendar(sample_plan, diary=[Entry(day, "sown", lead.planting)]))
-    (uid,) = [u for u, e in before.items() if e["SUMMARY"] == task.title and e["DTSTART"].dt == day]
-    told = str(after[uid]["SUMMARY"])
     names = {crop.key: crop.name for crop in sample_plan.crops}
-    assert not told.startswith("Done: ") and after[uid].walk("VALARM")
-    assert names[lead.crop] not in told
-    assert all(names[job.crop] in told for job in others)
+    groups = [e for e in entries(tasks(sample_plan)) if e.kind == "sow"]
+    group = next(e for e in groups if len({j.crop for t in e.tasks for j in t.jobs}) == 2)
+    jobs = [job for task in group.tasks for job in task.jobs]
+    lead = next(job for job in jobs if job.id == group.lead.id)  # its UID outlives it
+    before = events(calendar(sample_plan))
+    summary = title(group, names)
+    (uid,) = [
+        uid for uid, e in before.items() if (e["SUMMARY"], e["DTSTART"].dt) == (summary, group.day)
+    ]
+    sown = [Entry(group.day, "sown", job.planting) for job in jobs if job.crop == lead.crop]
+    event = events(calendar(sample_plan, diary=sown))[uid]
+    told = str(event["SUMMARY"])
+    assert not told.startswith("Done: ") and event.walk("VALARM")
+    assert names[lead.crop] in summary and names[lead.crop] not in told
+    assert all(names[job.crop] in told for job in jobs if job.crop != lead.crop)
 
 
 def test_the_command_goes_by_the_diary_in_the_folder(sample_plan, tmp_path):
