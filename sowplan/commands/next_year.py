@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +12,7 @@ import typer
 
 if TYPE_CHECKING:
     from sowplan.records.crop import Crop
-    from sowplan.records.garden import Garden, Season
+    from sowplan.records.garden import Garden, Season, Want
     from sowplan.season.carried import Carried
 
 
@@ -65,7 +66,46 @@ def next_year(
         (after.parent, file.parent), start,
     )  # fmt: skip
     season = next_season(garden.season, start)
-    return new, _said(garden, season, reading.crops, handed, bool(over))
+    said = _said(garden, season, reading.crops, handed, bool(over))
+    said[1:1] = _too_late(garden, season, reading.crops, handed, made.safety)
+    return new, said
+
+
+def _too_late(
+    garden: Garden, season: Season, crops: dict[str, Crop], handed: Carried, safety: float
+) -> list[str]:
+    """Return what a season leaves out by beginning when it does, and when to begin instead."""
+    from sowplan.records.garden_file.next_season import DAY
+    from sowplan.season.sooner import left_out
+    from sowplan.season.words import listed
+    from sowplan.supply.wording import days_text
+
+    wants = _wants_of(garden, season, handed)
+    found = left_out(
+        garden, crops, season, wants, handed.sowings, garden.season.start + DAY, safety
+    )
+    if not found:
+        return []
+    told = listed([f"{crops[one.crop].name} {days_text(one.first, one.last)}" for one in found])
+    sow = min(one.sow for one in found)
+    it = "it" if len(found) == 1 else "them"
+    return [
+        f"What is wanted early in it cannot be had where nothing is sown before: {told}. "
+        f"With --start {sow} the new plan takes over on that day and sows for {it} in time."
+    ]
+
+
+def _wants_of(garden: Garden, season: Season, handed: Carried) -> list[Want]:
+    """Return what is wanted in a season after another, with what is left of that one's wants."""
+    from sowplan.records.garden_file.next_season import moved_days
+
+    found = []
+    for want in garden.wants:
+        first, last = moved_days(want, garden.season, season)
+        found.append(replace(want, start=first, end=last))
+    for one in handed.still:
+        found.append(replace(garden.wants[one.want], start=one.start, end=one.end))
+    return found
 
 
 def _refuse_start(start: date | None, season: Season) -> None:

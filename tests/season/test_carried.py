@@ -9,6 +9,7 @@ import tomllib
 from collections import defaultdict
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -16,10 +17,13 @@ from typer.testing import CliRunner
 
 from gardens import PLACE
 from sowplan.cli import app
+from sowplan.commands.remarks import remarks
 from sowplan.export.folder import MARK
 from sowplan.problem import Exit
 from sowplan.records.diary import Entry, add_to_diary, diary_path
 from sowplan.records.garden_file import read_garden
+from sowplan.records.garden_file.next_year import next_text
+from sowplan.records.garden_file.read import read_garden_text
 from sowplan.season.archive import write_plan
 from sowplan.season.carried import carried
 from sowplan.season.planner import make_plan
@@ -198,6 +202,21 @@ def test_what_is_not_fit_yet_stands_though_its_time_of_want_has_begun(garlic):
     assert (still.start, still.end, still.amount) == (CHANGE, garden.season.end, None)
 
 
+@pytest.mark.parametrize("start", [None, CHANGE, date(2027, 6, 1)])
+def test_what_is_wanted_once_is_asked_for_by_no_day_twice(garlic, start):
+    """A year's garlic goes on from last year's, however soon the new file takes over."""
+    garden, crops, plan = garlic
+    handed, _ = carried(plan, garden, crops, start=start)
+    text, _ = next_text(PLACE + GARLIC, garden, crops, handed.sowings, handed.past, handed.still,
+                        start=start)  # fmt: skip
+    reading = read_garden_text(text, "next.toml")
+    assert reading.problems == ()
+    spans = sorted((w.start, w.end) for w in reading.garden.wants)
+    assert spans[-1] == (date(2027, 11, 30), date(2028, 11, 29))
+    assert all(a[1] < b[0] for a, b in pairwise(spans))
+    assert remarks(reading.garden, reading.crops) == []
+
+
 def test_of_a_time_of_want_only_what_is_still_to_come_is_handed_on(garlic):
     """By hand: 16 of the 40 were fit in August, so 24 stand and 24 are still wanted."""
     garden, crops, plan = garlic
@@ -277,6 +296,8 @@ def test_the_command_writes_next_years_file(at_hand):
     done = run("new", "next.toml", "--after", "garden.toml")
     assert done.exit_code == 0, done.output
     told = said(done.stdout)
+    # Radish is wanted from November and chard stands: nothing early is missed.
+    assert "cannot be had" not in told
     assert "1 September 2027 to 30 September 2028" in told and "days away" in told
     assert "sowplan plan next.toml --out plan-2" in told
     reading = read_garden("next.toml")

@@ -66,8 +66,18 @@ def moved_days(want: Want, old: Season, new: Season) -> tuple[date, date]:
     """Return the first and last day of a want in the next season.
 
     What is wanted from the old season's first day is so from the new one's, whenever that begins.
+    What is wanted once, such as a year's garlic, is so from where last season's ends, however soon
+    the new one takes over: else the same days would ask for it twice.
     """
     years = years_to(old)
     end = last_later(want.end, years)
-    start = new.start if want.start <= old.start else later(want.start, years)
+    start = later(want.start, years)
+    if want.start <= old.start:
+        start = max(new.start, start) if wanted_once(want) else new.start
     return min(start, end), end
+
+
+def wanted_once(want: Want) -> bool:
+    """Return whether a want is one period from its first day to its last, if nobody is away."""
+    days = (want.end - want.start).days + 1
+    return 2 * (days - want.per_days) < want.per_days

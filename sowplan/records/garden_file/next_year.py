@@ -84,6 +84,7 @@ def next_text(
     _season(edits, season, years)
     for number, want in enumerate(garden.wants):
         _want(edits, ("want", number), want, moved_days(want, garden.season, season), crops)
+        _begins_later(edits, ("want", number), want, garden.season, season)
     added = list(_still(edits, still))
     over, rest = _own_sowings(edits, garden, sowings, years)
     if rest:
@@ -134,6 +135,14 @@ def _want(
         line = edits.lines_of(path)[0]
         if tuple(edits.lines[line - 3 : line - 1]) != _PERENNIAL:
             edits.put_above(path, _PERENNIAL)
+
+
+def _begins_later(edits: Edits, path, want: Want, old: Season, new: Season) -> None:
+    """Write the first day of a want that named none, where it is not the new season's."""
+    start, _ = moved_days(want, old, new)
+    written = _path(edits, path, WANT, "from") is not None
+    if not written and start > new.start and edits.on_its_own(path) and not _is_ours(edits, path):
+        edits.put_below(_path(edits, path, WANT, "crop"), [f"from = {start.isoformat()}"])
 
 
 def _still(edits: Edits, still: Sequence[StillWanted]) -> Iterable[str]:
