@@ -209,8 +209,14 @@ def test_next_year_is_told_of_what_still_stands():
         ('"yes"', True),
         ("false", False),
         ('"no"', False),
+        ('"on"', True),
+        ("True", None),
+        ("FALSE", None),
         ("1", None),
+        ("0", None),
         ('"x"', None),
+        ("[]", None),
+        ("2", None),
     ],
 )
 def test_the_key_is_true_or_false(written, reads):
@@ -220,9 +226,11 @@ def test_the_key_is_true_or_false(written, reads):
     reading = read_garden_text(text, "g.toml")
     if reads is None:
         (problem,) = reading.problems
-        assert (
-            problem.where == "[[sowing]] 1 (kale), even_so" and "true or false" in problem.message
-        )
+        assert problem.where.startswith("[[sowing]] 1") and problem.where.endswith("even_so")
+        meant = {"True": "true", "1": "true", "FALSE": "false", "0": "false"}.get(written)
+        rights = [form for form in ("true", "false") if f"even_so = {form}" in problem.message]
+        assert rights == ([meant] if meant else ["true", "false"])
+        assert "small letters" in problem.message and problem.line == text.count("\n")
     else:
         assert reading.garden.sowings[0].even_so is reads
 

@@ -330,6 +330,9 @@ def _value(line: str) -> tuple[str, str] | None:
         return f"There is no such day as {value}.", ""
     if re.fullmatch(r"\d{1,2}([/.-])\d{1,2}\1\d{4}", value):
         return _day_last_to_first(key, start, value)
+    if value.casefold() in ("true", "false"):
+        small = value.casefold()
+        return f"true and false have small letters: {key} = {small}.", start + small
     if value[0] in "\"'" and value[0] == value[-1] and "\\" in value:
         return "Between folders stands /, and a backslash has no place here.", start + _quoted(bare)
     if value[0] in "\"'" and value.count(value[0]) == 1:

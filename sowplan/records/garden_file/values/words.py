@@ -77,7 +77,7 @@ def choice(value: Any, key: Key, around: Around) -> str:
     raise Wrong(f"{key.name} is one of {words}.{near}")
 
 
-_YES, _NO = ("yes", "true", "y"), ("no", "false", "n")
+_YES, _NO = ("yes", "true", "y", "on"), ("no", "false", "n", "off")
 
 
 def yes_or_no(value: Any, key: Key, around: Around) -> bool:
@@ -87,7 +87,10 @@ def yes_or_no(value: Any, key: Key, around: Around) -> bool:
         return word
     if word in _YES + _NO:
         return word in _YES
-    raise Wrong(f"{key.name} is true or false, without quotes.")
+    known = isinstance(word, int | float) and word in (0, 1)
+    forms = ("true" if word else "false",) if known else ("true", "false")
+    right = " or ".join(f"{key.name} = {form}" for form in forms)
+    raise Wrong(f"{key.name} is true or false, in small letters and without quotes: {right}.")
 
 
 def path(value: Any, key: Key, around: Around) -> Path:
