@@ -36,6 +36,9 @@ def revise(
         float,
         typer.Option(min=0.0, help="Work to spend on it, as a multiple of the usual."),
     ] = 1.0,
+    anew: Annotated[
+        bool, typer.Option("--anew", help="Plan all that is to come afresh, whatever that changes.")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print the changes as JSON.")] = False,
 ) -> None:
     """Plan the rest of the season again, moving as little as can be.
@@ -43,6 +46,9 @@ def revise(
     What is sown stands: on the days in your diary (see `sowplan done`), otherwise as planned;
     what was lost is made up for where it can be. A bed more or less, other wants: change the
     garden file, then revise. Sowings and calendar events keep their names.
+
+    Of the sowings to come at most a tenth are changed (of few, two), besides what cannot stay as
+    it is. Where that costs much, it says so: --anew plans all that is to come afresh.
 
     The plan folder is written again, with what changed in changes.txt and the plan as it was in
     before.json. Ctrl-C ends the work with the best plan so far.
@@ -80,11 +86,11 @@ def revise(
         day = day_meant(today, old)
         with ProgressLine("Planning again") as line:
             new, gone, problems = plan_again(
-                old, reading.garden, reading.crops, day, entries, str(path), effort, line.show
+                old, reading.garden, reading.crops, day, entries, str(path), effort, line.show, anew
             )
         stop_on(problems)
         assert new is not None
-        changes = changes_between(old, new, max(day, old.site.start), gone)
+        changes = changes_between(old, new, max(day, old.site.start), gone, reading.garden)
         assumed = taken_as_done(old, entries, day)
         with (
             OnceMore("The plan found is being written; Ctrl-C again stops that."),
@@ -174,6 +180,7 @@ def _json(changes: Changes, new: Plan) -> str:
         "revision": new.revision,
         "coming": changes.coming,
         "changed": changes.many,
+        "had_to_change": changes.had_to,
         "added": changes.added,
         "missing_share": new.quality.missing_share,
         "changes": [asdict(change) for change in changes.changes],

@@ -8,13 +8,15 @@ from datetime import date
 
 from sowplan.export.nearness import near_told
 from sowplan.season.plan import Plan, Planting
-from sowplan.season.revise.changes import Change, Changes
+from sowplan.season.revise.changes import ANEW, Change, Changes
 from sowplan.season.words import in_list
 from sowplan.supply.ground import Ground
 from sowplan.supply.task import Task
 from sowplan.supply.wording import count_text, day_text, join_words, one_line, percent_text
 
 WIDTH = 78
+WORTH_ANEW = 0.001
+"""Share of what is wanted for which planning anew is named."""
 CROPS_TOLD = 4
 """Of which less, or more, comes than before; of the others the number."""
 
@@ -27,6 +29,10 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
         _many(changes.of("dropped"), "dropped"),
     ]
     changed = join_words([words for words in told if words]) or "none changes"
+    if changes.had_to:
+        many, had_to = changes.many, changes.had_to
+        which = "as it" if many == 1 else "as they" if many == had_to else f"{had_to} because they"
+        changed += f" ({which} could not stay as planned)"
     added = _many(changes.of("new"), "new")
     told = (
         [f"of {count_text(changes.coming, 'sowing')} to come {changed}"] if changes.coming else []
@@ -39,8 +45,19 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
     else:
         before = percent_text(1.0 - old.quality.missing_share)
         lines.append(f"Of all that is wanted {share} comes; before it was {before}.")
-    near = [words for words in [near_told(new)] if words]
+    near = [words for words in (near_told(new), _kept_to(new)) if words]
     return [*lines, *near, *_by_crop(old, new), *_on_new_places(old, new)]
+
+
+def _kept_to(new: Plan) -> str:
+    """Return what to do where keeping to what was planned may cost much; it follows the figure."""
+    q = new.quality
+    if q.missing_share - q.missing_share_bound <= WORTH_ANEW or q.method.startswith(ANEW):
+        return ""
+    return (
+        "Keeping to what was planned may cost as much as that: revise with --anew plans all that "
+        "is to come afresh, and keeps that where it brings more."
+    )
 
 
 def _by_crop(old: Plan, new: Plan) -> list[str]:

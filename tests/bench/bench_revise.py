@@ -242,7 +242,7 @@ def gardens(losses: float) -> None:
 
 def anew(plan, garden, crops, today, entries):
     """Return the quality of a plan for the rest of a season made anew around what stands."""
-    from sowplan.season.revise.again import begin_again
+    from sowplan.season.revise.begun import begin_again
     from sowplan.season.revise.happened import happened_to
     from sowplan.season.revise.regrown import Regrown
     from sowplan.season.revise.renewed import renewed

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -12,25 +12,24 @@ from sowplan.records.crop import Crop
 from sowplan.records.diary import Entry
 from sowplan.records.garden import Garden
 from sowplan.season.bound.model import Relaxation, relax
-from sowplan.season.choices.book import Book
-from sowplan.season.choices.candidates import book_of
-from sowplan.season.choices.instance import Batch
+from sowplan.season.choices.instance import Batch, Instance
 from sowplan.season.plan import Plan
 from sowplan.season.revise.absent import disturbed_by
-from sowplan.season.revise.begun import Begun
+from sowplan.season.revise.begun import Begun, begin_again
 from sowplan.season.revise.happened import happened_to
-from sowplan.season.revise.kept import Future, as_planned, put_back, with_ends
-from sowplan.season.revise.numbers import numbers_for
-from sowplan.season.revise.own import own_sowings
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost_places
 from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
-from sowplan.season.revise.so_far import begin
-from sowplan.season.revise.stood import Gone, State, state_on
+from sowplan.season.revise.stood import Gone, state_on
+from sowplan.season.search.search import Search, rounds_for
 from sowplan.season.search.standing import Standing
-from sowplan.season.settled import settle
 from sowplan.season.tidy.places import tidy
+
+Progress = Callable[[int, int, float, float], None]
+"""Called now and then with rounds done, rounds in all, best missing share and its bound."""
+SAME = 1e-7
+"""Missing by so little less is no gain [want-weeks, as felt]."""
 
 
 def revise(
@@ -41,9 +40,12 @@ def revise(
     entries: Sequence[Entry] = (),
     diary: str = "",
     effort: float = 1.0,
-    progress: Callable[[int, int, float, float], None] | None = None,
+    progress: Progress | None = None,
+    anew: bool = False,
 ) -> tuple[Plan | None, list[Gone], list[Problem]]:
     """Plan the rest of a season again, changing as little of what is to come as can be.
+
+    Of the sowings to come at most a tenth are changed (of few, two), besides what had to be.
 
     Parameters
     ----------
@@ -65,11 +67,14 @@ def revise(
     progress : callable, optional
         Told how far the work is, as by `sowplan.season.planner.make_plan`. Ctrl-C from then on
         ends the work with the best plan so far, which its ``method`` then says.
+    anew : bool
+        Plan all that is still to be sown afresh, however much that changes. Takes as long as
+        planning a season.
 
     Returns
     -------
     plan : Plan or None
-        The very plan that was given where nothing has changed. None where there are problems.
+        The very plan that was given where nothing calls for another. None where there are problems.
     gone : list of Gone
         Plantings of the old plan that are no more, and why.
     problems : list of Problem
@@ -92,132 +97,78 @@ def revise(
         begun, problems = begin_again(plan, garden, crops, today, state)
     if begun is None:
         return None, [], problems
-    if unchanged(begun) and not freed(begun):
+    if unchanged(begun) and not freed(begun) and not anew:
         return plan, [], []
     relaxation = relax(begun.book.instance)
-    begun, stopped = mend(begun, relaxation, effort, progress)
+    begun, stopped = (sown_anew if anew else mend)(begun, relaxation, effort, progress)
     if unchanged(begun):
         return plan, [], []
-    made, dropped = renewed(begun, relaxation)
+    made, dropped = renewed(begun, relaxation, anew)
     return stopped_early(made) if stopped else made, [*state.gone, *dropped], []
 
 
-def begin_again(
-    plan: Plan, garden: Garden, crops: dict[str, Crop], today: date, state: State
-) -> tuple[Begun | None, list[Problem]]:
-    """Put what stands and what was still to be sown onto the beds as they are now."""
-    own, sowings, edited = own_sowings(garden, state)
-    first = max(today, garden.season.start)
-    rest = replace(garden, season=replace(garden.season, start=first), sowings=tuple(sowings))
-    book = book_of(rest, crops, plan.safety)
-    plantings = [*state.stands, *state.futures]
-    numbers = numbers_for(book, plan, plantings, crops)
-    book = numbers.book
-    day = book.index(first)
-    stands = [numbers.stand(p) for p in state.stands]
-    gone_days = (first - garden.season.start).days
-    instance, fixed, past = begin(book.instance, stands, day, max(gone_days - day, 0))
-    coming = [p for p in state.futures if p.id not in edited]
-    futures = [numbers.future(p, own.get(p.id, -1)) for p in coming]
-    instance, options = with_ends(instance, futures)
-    book = replace(book, instance=instance)
-    standing, again, problems = _on_the_beds(book, fixed, futures, options)
-    if problems:  # the gardener's own sowings first, then
-        standing, again, problems = _on_the_beds(book, fixed, futures, options, own_first=True)
-    if problems:
-        return None, problems
-    kept, moved = {}, {}
-    for p, future, option, batch in zip(coming, futures, options, again, strict=True):
-        if batch is not None:
-            exact = option is not None and batch == as_planned(instance, future, option)
-            (kept if exact else moved)[p.id] = batch
-    by_number = {
-        instance.crops[b.crop].options.rows[b.option][5]: b
-        for b in standing.batches.values()
-        if b.fixed
-    }
-    for name, number in edited.items():
-        if by_number[number] not in moved.values():
-            moved[name] = by_number[number]
-    many = sum(future.fixed < 0 for future in futures)
-    by_id = {p.id: batch for p, batch in zip(state.stands, fixed, strict=True)}
-    return (
-        Begun(
-            plan, garden, first, state, replace(numbers, book=book), book, standing, by_id,
-            kept, moved, tuple(past), many,
-        ),
-        [],
-    )  # fmt: skip
-
-
-def _on_the_beds(
-    book: Book,
-    fixed: Sequence[Batch],
-    futures: Sequence[Future],
-    options: Sequence[int | None],
-    own_first: bool = False,
-) -> tuple[Standing, list[Batch | None], list[Problem]]:
-    """Put on the beds what stands, what was still to be sown, and the gardener's own sowings.
-
-    Those that are as they were come before all else. New and edited ones come last, so that
-    nothing has to make way where there is room enough; or with ``own_first`` before the others.
-    """
-    standing = Standing(book.instance)
-    for batch in fixed:
-        standing.add(batch)
-    again: list[Batch | None] = [None] * len(futures)
-    own = [n for n, future in enumerate(futures) if future.fixed >= 0]
-    others = [n for n, future in enumerate(futures) if future.fixed < 0]
-
-    def back(some: list[int]) -> None:
-        found = put_back(standing, [futures[n] for n in some], [options[n] for n in some])
-        for n, batch in zip(some, found, strict=True):
-            again[n] = batch
-
-    back(own)
-    if not own_first:
-        back(others)
-    settled = {futures[n].fixed for n in own}
-    for number in {futures[n].fixed for n in own if again[n] is None}:
-        settled.discard(number)  # a part found no place: all of it is settled anew
-        for n in own:
-            if futures[n].fixed == number and again[n] is not None:
-                standing.remove(next(k for k, b in standing.batches.items() if b is again[n]))
-                again[n] = None
-    left = [n for n in range(len(book.garden.sowings)) if n not in settled]
-    problems = settle(book, standing, left)
-    if own_first:
-        back(others)
-    return standing, again, problems
-
-
 def mend(
-    begun: Begun,
-    relaxation: Relaxation,
-    effort: float = 1.0,
-    progress: Callable[[int, int, float, float], None] | None = None,
+    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Progress | None = None
 ) -> tuple[Begun, bool]:
     """Search for the season that lacks least with few changes; return it, and whether stopped."""
     instance = begun.book.instance
-    wanted = instance.wanted or 1.0
-    told = None
-    if progress is not None:
-
-        def told(done, rounds, score, bound):
-            progress(done, rounds, score.missing / wanted, bound / wanted)
-
-    kept = list(begun.kept.values())
-    reviser = Reviser(instance, relaxation, begun.standing, kept, begun.many)
-    stopped = reviser.mend(int(effort * steps_for(instance)), told)
+    reviser = Reviser(instance, relaxation, begun.standing, [*begun.kept.values()], begun.many)
+    stopped = reviser.mend(int(effort * steps_for(instance)), _told(instance, progress))
     old = {id(b) for b in (begun.stands | begun.kept | begun.moved).values()}
-    stay = [n for n, b in reviser.standing.batches.items() if id(b) in old]
+    stopped |= _tidied(reviser, old, effort)
+    needless = frozenset(n for n, batch in begun.kept.items() if id(batch) in reviser.needless)
+    return replace(begun, standing=reviser.standing, needless=needless), stopped
+
+
+def sown_anew(
+    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Progress | None = None
+) -> tuple[Begun, bool]:
+    """Search for the rest of the season as if nothing were planned; return it, whether stopped.
+
+    What is sown stands, as do the gardener's own sowings to come. Where no less is missing then,
+    it is the season of few changes all the same.
+    """
+    few, stopped = mend(begun, relaxation, effort)
+    if stopped:
+        return few, True
+    instance = begun.book.instance
+    search = Search(instance, relaxation)
+    for batch in few.standing.batches.values():
+        if batch.fixed:
+            search.standing.add(batch)
+    search.standing.log.clear()
+    stopped = search.run(rounds_for(instance, effort), _told(instance, progress))
+    stopped |= _tidied(search, (), effort)
+    if search.standing.score().felt > few.standing.score().felt - SAME:
+        return few, stopped
+    return replace(begun, standing=search.standing, kept=_as_they_were(begun, search)), stopped
+
+
+def _as_they_were(begun: Begun, search: Search) -> dict[str, Batch]:
+    """Return the sowings to come that stand just as planned though they were planned anew."""
+    found = {batch: batch for batch in search.standing.batches.values()}
+    return {name: found[batch] for name, batch in begun.kept.items() if batch in found}
+
+
+def _told(instance: Instance, progress: Progress | None) -> Callable | None:
+    """Return what tells a search's progress in shares of what is wanted."""
+    wanted = instance.wanted or 1.0
+    if progress is None:
+        return None
+    return lambda done, of, score, bound: progress(done, of, score.missing / wanted, bound / wanted)
+
+
+def _tidied(search: Search, stay: Collection[int], effort: float) -> bool:
+    """Tidy up but for the batches that ``stay``, by identity; return whether Ctrl-C stopped it."""
+    batches = search.standing.batches
+    search.keep()
     try:
-        tidy(reviser.standing, stay, effort)
-    except KeyboardInterrupt:  # while it is tidied up: that, half done, is thrown away
-        stopped = True
-        reviser.standing = Standing(instance)
-        reviser.restore()
-    return replace(begun, standing=reviser.standing), stopped
+        tidy(search.standing, [n for n, b in batches.items() if id(b) in stay], effort)
+    except KeyboardInterrupt:  # what is half done is thrown away
+        search.standing = Standing(search.instance)
+        search.restore()
+        return True
+    return False
 
 
 def _same_season(plan: Plan, garden: Garden, today: date) -> list[Problem]:

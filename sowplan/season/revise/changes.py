@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
+from sowplan.records.garden import Garden
 from sowplan.season.plan import Plan, Planting
-from sowplan.season.revise.stood import Gone
+from sowplan.season.revise.stood import Gone, meet
 
 Kind = Literal["changed", "new", "dropped", "forecast", "standing", "gone"]
 
@@ -18,6 +19,13 @@ FORECAST = frozenset(
 )
 """What may differ in a planting without anything being done otherwise."""
 CRUMB = 1e-6
+NO_ROOM = "its ground, its trays or its day is no longer there for it"
+NEEDLESS = "nothing it would bring is wanted now"
+UNWANTED = "no longer wanted"
+HAD_TO = (NO_ROOM, NEEDLESS, UNWANTED)
+"""Why a sowing to come is dropped that nobody chose to drop."""
+ANEW = "planned anew from"
+"""How the method of a plan begins of which all that was still to be sown was planned afresh."""
 SAME_DAYS = 1
 """Clearing so many days sooner or later, as the harvest is over, is nothing done otherwise."""
 
@@ -26,15 +34,16 @@ SAME_DAYS = 1
 class Change:
     """One planting that is not as it was in the old plan.
 
-    ``changed``, ``new`` and ``dropped`` are sowings to come; of ``forecast`` only the expected
-    dates are others. ``standing`` is sown and grows otherwise than planned, ``gone`` was sown (or
-    should have been) and is no more.
+    ``changed``, ``new`` and ``dropped`` are sowings to come, ``had_to`` where they could not have
+    stayed as they were; of ``forecast`` only the expected dates are others. ``standing`` is sown
+    and grows otherwise than planned, ``gone`` was sown (or should have been) and is no more.
     """
 
     kind: Kind
     before: Planting | None
     after: Planting | None
     why: str = ""
+    had_to: bool = False
 
     @property
     def planting(self) -> Planting:
@@ -66,22 +75,47 @@ class Changes:
         return len(self.of("changed", "dropped"))
 
     @property
+    def had_to(self) -> int:
+        """Return how many of those the garden file or what stands leaves no choice about."""
+        return sum(change.had_to for change in self.changes)
+
+    @property
     def added(self) -> int:
         """Return how many sowings come in addition to those that were to come."""
         return len(self.of("new"))
 
 
-def changes_between(old: Plan, new: Plan, today: date, gone: Sequence[Gone] = ()) -> Changes:
+def changes_between(
+    old: Plan,
+    new: Plan,
+    today: date,
+    gone: Sequence[Gone] = (),
+    garden: Garden | None = None,
+) -> Changes:
     """Return what differs between a plan and its revision on a day.
 
     What was cleared once all that is wanted of it had been had is as planned, on whatever day.
+
+    Parameters
+    ----------
+    old, new : Plan
+        The plan before, and as it now is.
+    today : date
+        First day that could still be decided on.
+    gone : sequence of Gone
+        What of the old plan is no more, and why.
+    garden : Garden, optional
+        As it now is: the new plan keeps places that are no more, for what stood there.
     """
     before = {p.id: p for p in old.plantings}
     after = {p.id: p for p in new.plantings}
     lost = {one.planting.id: one for one in gone}
     coming = {p.id for p in old.plantings if p.sow >= today}
     coming -= {p.id for p in new.plantings if p.sow < today}
-    found = list(_of_old(before.values(), after, lost, coming))
+    found = [
+        replace(change, had_to=_had_to(change, old, new, today, garden))
+        for change in _of_old(before.values(), after, lost, coming)
+    ]
     given = [_given(plan) for plan in (old, new)]
     found = [change for change in found if not _cleared_in_time(change, *given)]
     found += [Change("new", None, p) for p in new.plantings if p.id not in before]
@@ -100,6 +134,31 @@ def _of_old(before: Iterable[Planting], after, lost, coming) -> Iterable[Change]
             yield Change("standing", p, now)
         elif now != p:
             yield Change("forecast" if done_alike(p, now) else "changed", p, now)
+
+
+def _had_to(change: Change, old: Plan, new: Plan, today: date, garden: Garden | None) -> bool:
+    """Return whether a sowing to come has no place or tray any more, or what stands is in its way.
+
+    The gardener's own has changed as the garden file has.
+    """
+    was = change.before
+    if was is None or change.kind not in ("changed", "dropped"):
+        return False
+    here = {p.name: p for p in new.places}
+    if garden is not None:
+        here = {place.name: here[place.name] for place in garden.places}
+    if was.fixed or change.why in HAD_TO or here.get(was.place) != old.place(was.place):
+        return True
+    if was.tray is not None and was.tray not in {tray.name for tray in new.trays}:
+        return True
+    into = was.planting_out or was.sow
+    return any(
+        (p.sow < today or p.fixed)
+        and (p.planting_out or p.sow) < was.cleared
+        and into < p.cleared
+        and meet(p, was)
+        for p in new.plantings
+    )
 
 
 def done_alike(was: Planting, now: Planting) -> bool:

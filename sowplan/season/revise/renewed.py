@@ -18,7 +18,15 @@ from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
 from sowplan.season.plan import STOPPED, Plan, Planting, PlanTray, Quality, WantPeriod
 from sowplan.season.revise.begun import Begun
-from sowplan.season.revise.changes import CRUMB, cleared_sooner, done_alike
+from sowplan.season.revise.changes import (
+    ANEW,
+    CRUMB,
+    NEEDLESS,
+    NO_ROOM,
+    UNWANTED,
+    cleared_sooner,
+    done_alike,
+)
 from sowplan.season.revise.so_far import NO_HARVEST
 from sowplan.season.revise.stood import Gone
 from sowplan.season.search.service import hand_out
@@ -29,12 +37,15 @@ SAME_DAYS = 42
 SAME_HARVEST_DAYS = 1
 """Harvests expected so many days apart are the same."""
 
-DROPPED = "not needed any more, or no room for it"
-UNWANTED = "no longer wanted"
+LESS = "what is sown instead brings more, or it is not needed any more"
 
 METHOD = (
     "planned again from {day}: what is sown stands; of the rest as little as can be was changed, "
     "and only where that brings more of what is wanted"
+)
+METHOD_ANEW = (
+    f"{ANEW} {{day}}: what is sown stands; the rest was sought as for a new season and as a "
+    "change of the plan so far, and the better of the two is kept"
 )
 BOUND_BY = (
     "for what is still to come, a reckoning in which all beds of a kind are one large bed and "
@@ -82,7 +93,7 @@ def _asked(want: WantPeriod) -> tuple:
     return want.want, want.crop, want.start, want.end, want.unit, want.wanted
 
 
-def renewed(begun: Begun, relaxation: Relaxation) -> tuple[Plan, list[Gone]]:
+def renewed(begun: Begun, relaxation: Relaxation, anew: bool = False) -> tuple[Plan, list[Gone]]:
     """Return the plan of a season begun as it now stands, and what was dropped from it."""
     plan, book = begun.plan, begun.book
     named, dropped = _named(begun)
@@ -99,7 +110,7 @@ def renewed(begun: Begun, relaxation: Relaxation) -> tuple[Plan, list[Gone]]:
         **_frame(begun),
         plantings=tuple(ordered),
         wants=wants,
-        quality=_quality(begun, relaxation, wants),
+        quality=_quality(begun, relaxation, wants, METHOD_ANEW if anew else METHOD),
         revision=plan.revision + 1,
         revised=begun.today,
         retired=(*plan.retired, *lost),
@@ -200,13 +211,17 @@ def _named(begun: Begun) -> tuple[list[tuple[Batch, str]], list[Gone]]:
         if id(batch) not in names:
             names[id(batch)] = name = _new_name(book.crops[batch.crop].key, used)
             used.add(name)
-    wanted = {want.crop for want in begun.garden.wants}
-    dropped = [
-        Gone(p, DROPPED if p.crop in wanted else UNWANTED, begun.today)
-        for p in begun.state.futures
-        if p.id not in taken
-    ]
+    futures = begun.state.futures
+    dropped = [Gone(p, _why_dropped(begun, p), begun.today) for p in futures if p.id not in taken]
     return [(b, names[id(b)]) for b in batches], dropped
+
+
+def _why_dropped(begun: Begun, p: Planting) -> str:
+    if p.crop not in {want.crop for want in begun.garden.wants}:
+        return UNWANTED
+    if p.id in begun.needless:
+        return NEEDLESS
+    return NO_ROOM if p.id in begun.no_room or p.id in begun.moved else LESS
 
 
 def _apart(book, batch: Batch, p: Planting) -> tuple:
@@ -278,7 +293,7 @@ def _wanted(begun: Begun) -> float:
     return over + begun.book.instance.wanted
 
 
-def _quality(begun: Begun, relaxation: Relaxation, wants) -> Quality:
+def _quality(begun: Begun, relaxation: Relaxation, wants, method: str) -> Quality:
     """Return how good the season is as a whole, what is over counted in."""
     instance = begun.book.instance
     weight = {
@@ -302,7 +317,7 @@ def _quality(begun: Begun, relaxation: Relaxation, wants) -> Quality:
         wasted,
         len(stands) + score.sowings,
         BOUND_BY,
-        METHOD.format(day=begun.today.isoformat()),
+        method.format(day=begun.today.isoformat()),
     )
 
 

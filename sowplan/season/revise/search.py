@@ -1,9 +1,10 @@
 """Making a season begun better again while its sowings to come change as little as can be.
 
 From the old plan instead of from bare beds, only changes that make it better are kept, most of them
-tried for what is missing, and each sowing to come that is not as it was has its price. What is
-sown besides costs what a sowing costs and no more: it changes nothing that the gardener had
-planned. Afterwards whatever can be as it was at no cost is put back.
+tried for what is missing. Each sowing to come that is not as it was has its price, and of more than
+a tenth of them the search may not touch any. What is sown besides costs what a sowing costs and no
+more: it changes nothing that the gardener had planned. Afterwards whatever can be as it was at no
+cost is put back.
 """
 
 from __future__ import annotations
@@ -21,16 +22,14 @@ from sowplan.season.search.standing import Standing
 
 CHANGE = 0.05
 """What a sowing to come that is not as it was costs [want-weeks missing]."""
-FEW, DEAR = 0.1, 0.3
-"""Beyond this share of the sowings to come, what each further change costs [want-weeks missing]."""
-LEAST_FEW = 1
-"""So many changes are few in any garden."""
+FEW, LEAST_FEW = 0.1, 2
+"""Share of the sowings to come that may change besides what has to; in any garden so many may."""
+TOO_MANY = 1e6
+"""What each change beyond that costs [want-weeks missing]: more than any season is worth."""
 ADDED = 0.02
 """What a batch costs besides, of those more than were to come: it is one thing more to read of."""
 FOR_MISSING = 0.7
 """Share of the steps that try to sow what is missing; the others try changes by chance."""
-REFILL = 0.05
-"""Share of the steps that clear some ground and fill it in again, what stood there first."""
 NEARLY = 0.0003
 """Share of what is wanted that is not worth long work to bring."""
 
@@ -38,23 +37,27 @@ NEARLY = 0.0003
 class Effort(NamedTuple):
     """How a garden is gone through, where it has no more places than so many.
 
-    ``steps`` in each go, as a multiple of `steps_for`; fruitless ones after which a go that keeps
-    only what is no worse is hardly worth its time; ``warmths``, for each go: how much worse a
-    season may be kept at first [want-weeks].
+    ``steps`` in each go, as a multiple of `steps_for`; ``warmths``, for each go: how much worse a
+    season may be kept at first [want-weeks]; ``refill``: the share of the steps of a warm go that
+    clear some ground and fill it in again, what stood there first.
     """
 
     places: float
     steps: int
-    patience: int
     warmths: tuple[float, ...]
+    refill: float
 
 
 EFFORTS = (
-    Effort(12, 1, 200, (0.0, 0.15, 0.3)),
-    Effort(40, 3, 1000, (0.0, 0.0)),
-    Effort(math.inf, 1, 200, (0.0,)),
+    Effort(12, 1, (0.0, 0.15, 0.3), 0.05),
+    Effort(40, 3, (0.02,), 0.05),
+    Effort(150, 2, (0.02,), 0.02),
+    Effort(math.inf, 1, (0.02,), 0.02),
 )
-"""In a small garden little fits besides, and several changes have to go together."""
+"""In a small garden little fits besides, and several changes have to go together; in a large one
+each step takes longer."""
+PATIENCE = 200
+"""Fruitless steps after which a go that keeps only what is no worse is hardly worth its time."""
 
 
 class Reviser(Search):
@@ -74,6 +77,8 @@ class Reviser(Search):
         self.hopeless = [felt.hopeless for felt in standing.feeling]
         self.as_it_was = {id(batch): batch for batch in kept if not batch.fixed}
         self.many = many
+        self.had_to = 0  # of those, what could not stay as it was
+        self.needless: set[int] = set()  # identities of what brings nothing that is wanted now
         self.so_far: tuple[float, dict[int, Batch]] = (math.inf, {})
 
     def changes(self) -> int:
@@ -82,22 +87,21 @@ class Reviser(Search):
 
     def cost(self) -> float:
         """Return the season's score as one number, what has changed counted in."""
-        changes = self.changes()
-        beyond = max(0.0, changes - max(FEW * self.many, LEAST_FEW))
+        changes = self.changes() - self.had_to
+        beyond = max(0, changes - few_of(self.many))
         added = max(0, self.standing.spread - self.many)
-        price = CHANGE * changes + (DEAR - CHANGE) * beyond + ADDED * added
-        return super().cost() + price
+        return super().cost() + CHANGE * changes + TOO_MANY * beyond + ADDED * added
 
     def mend(self, steps: int, progress: Progress | None = None) -> bool:
         """Try changes for so many steps, fill in what is still missing, put back what can be.
 
-        A garden is gone through several times, as it has few places, and the best kept: by steps
-        that are no worse, for few changes may do; in small ones then by worse ones too at first,
-        as several changes may be needed before anything is better. Ctrl-C keeps the best so far;
-        returns whether it was stopped so.
+        A small garden is gone through several times, and the best kept: by steps that are no worse,
+        for few changes may do; then by worse ones too at first, as several changes may be needed
+        before anything is better. Ctrl-C keeps the best so far; returns whether it was stopped so.
         """
         effort = effort_for(self.instance)
         self._drop_needless()
+        self.had_to = self.changes()
         begun = dict(self.standing.batches)
         self.so_far = (self.cost(), begun)
         ends: list[tuple[float, dict[int, Batch]]] = []
@@ -114,7 +118,7 @@ class Reviser(Search):
             for warm in effort.warmths:
                 self._stand(begun)
                 if self.instance.spots:
-                    self._try_changes(steps, effort.patience, warm, told)
+                    self._try_changes(steps, warm, effort.refill if warm else 0.0, told)
                 self._fill_in()
                 self.put_back()
                 ends.append((self.now, dict(self.standing.batches)))
@@ -140,11 +144,11 @@ class Reviser(Search):
         self.now = self.cost()
 
     def _try_changes(
-        self, steps: int, patience: int, warm: float, told: Callable[[int], None]
+        self, steps: int, warm: float, refill: float, told: Callable[[int], None]
     ) -> None:
         """Try small changes and keep those that are no worse; or, ``warm``, not much worse.
 
-        Ends with the best that was found.
+        Of the steps ``refill`` is the share of large ones. Ends with the best that was found.
         """
         standing, draw = self.standing, self.chance.random
         moves = GentleMoves(standing, self.chance, self.costs())
@@ -155,12 +159,12 @@ class Reviser(Search):
             if done % 128 == 0:
                 told(done)
             lacking = self._pick_lacking()
-            if lacking is None or (fruitless > patience and not warm):
+            if lacking is None or (fruitless > PATIENCE and not warm):
                 break
             if standing.score().felt <= enough:
                 break
             mark = len(standing.log)
-            touched = self._change(moves, lacking, warm > 0)
+            touched = self._change(moves, lacking, refill)
             fruitless += 1
             after = None if touched is None else self.cost()
             heat = warm * (1.0 - done / steps) ** 2
@@ -175,13 +179,13 @@ class Reviser(Search):
         if self.now > best[0]:
             self._stand(best[1])
 
-    def _change(self, moves: GentleMoves, lacking: int, large: bool) -> set[int] | None:
+    def _change(self, moves: GentleMoves, lacking: int, refill: float) -> set[int] | None:
         """Make one change, most often for what is lacking; return crops touched, None if it fails.
 
-        With ``large``, now and then one that clears some ground and fills it in again.
+        Of so many ``refill`` is the share that clear some ground and fill it in again.
         """
         kind = self.chance.random()
-        if large and self.chance.random() < REFILL:
+        if refill and self.chance.random() < refill:
             touched = self.clear_and_fill()
             now, self.now = self.now, self.cost()
             self._restore_all()
@@ -233,8 +237,9 @@ class Reviser(Search):
 
     def _restore_all(self) -> None:
         """Let batches be as they were where that costs nothing."""
-        for old in self.as_it_was.values():
-            if not any(batch is old for batch in self.standing.of_crop[old.crop].values()):
+        there = set(map(id, self.standing.batches.values()))
+        for number, old in self.as_it_was.items():
+            if number not in there:
                 self._restore_one(old)
 
     def _restore_one(self, old: Batch) -> None:
@@ -291,6 +296,7 @@ class Reviser(Search):
                     standing.undo(mark)
                     continue
                 del self.as_it_was[id(batch)]
+                self.needless.add(id(batch))
                 self.many -= 1
         standing.log.clear()
 
@@ -313,6 +319,11 @@ class Reviser(Search):
         old = [n for n, batch in standing.batches.items() if id(batch) in self.as_it_was]
         trim(standing, old)
         lengthen(standing, old)
+
+
+def few_of(many: int) -> int:
+    """Return how many of so many sowings to come may be changed, besides what had to be."""
+    return max(LEAST_FEW, int(FEW * many))
 
 
 def effort_for(instance: Instance) -> Effort:

@@ -94,7 +94,7 @@ def _one_after_another(
         for other in sorted(stands, key=lambda q: q.planting_out or q.sow):
             p, q = now[name], now[other.id]
             into = q.planting_out or q.sow
-            if q.id == name or not _meet(p, q) or not was[name].cleared <= into < p.cleared:
+            if q.id == name or not meet(p, q) or not was[name].cleared <= into < p.cleared:
                 continue
             cut = cleared_on(p, into)
             if cut is not None:
@@ -124,7 +124,7 @@ def _on_more_slots(p: Planting, was: Planting, stands: list[Planting], plan: Pla
     return replace(p, slots=tuple(sorted((*p.slots, *free[: max(more, 0)]))))
 
 
-def _meet(one: Planting, other: Planting) -> bool:
+def meet(one: Planting, other: Planting) -> bool:
     """Return whether two plantings have ground of one place in common."""
     if one.place != other.place:
         return False
