@@ -251,6 +251,34 @@ def test_days_away_are_shaded_and_named(sample_plan, draw):
     assert float(shade.get("width")) == pytest.approx(17 / days * across, abs=0.02)
 
 
+def test_a_name_beside_a_low_area_covers_no_other(sample_plan):
+    """The beds' strips are made as low as a row of radish; names stand where nothing else does."""
+    low = replace(sample_plan, plantings=tuple(
+        replace(p, strip_length_m=min(p.strip_length_m, 0.06)) if p.kind == "bed" else p
+        for p in sample_plan.plantings
+    ))  # fmt: skip
+    root = ET.fromstring(beds_svg(low))
+    boxes, names = [], []
+    for group in root.iter(f"{NS}g"):
+        edges = [r for r in group.iter(f"{NS}rect") if r.get("fill") == "none"]
+        for edge in edges:
+            x, y, w, h = (float(edge.get(k)) for k in ("x", "y", "width", "height"))
+            boxes.append((x, y, x + w, y + h))
+        for text in group.iter(f"{NS}text"):
+            x, y, long = float(text.get("x")), float(text.get("y")), width(text.text, 11.0)
+            beside = all(
+                not a <= x <= c or not b - 1 <= y - 4 <= d + 1
+                for a, b, c, d in boxes[-len(edges) :]
+            )
+            if beside:
+                left = x - long if text.get("text-anchor") == "end" else x
+                names.append((left, y - 7.5, left + long, y))
+    assert len(names) > 5
+    for n, (a, b, c, d) in enumerate(names):
+        for e, f, g, h in boxes + names[:n]:
+            assert c <= e + 0.01 or g <= a + 0.01 or d <= f + 1 or h <= b + 1
+
+
 def test_a_place_can_be_drawn_alone(sample_plan):
     made = season_svg(sample_plan, places=["Rail"], title=False)
     assert "Rail" in made and "Long bed" not in made

@@ -11,7 +11,7 @@ from sowplan.export.pictures.frame import MARGIN, dealt, halo, heading, row_name
 from sowplan.export.pictures.hatch import area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
-from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
+from sowplan.export.pictures.scale import OUR_FONT, Scale, caption, month_names, month_rules
 from sowplan.export.pictures.season import told
 from sowplan.export.pictures.style import SMALL, Palette, palette
 from sowplan.export.pictures.words import bed_entry, crop_names, place_size
@@ -23,6 +23,9 @@ APART = 16.0
 MONTHS_ROW, BELOW = 28.0, 20.0  # above and below some places [px]
 TALLEST = 2200.0
 """Places that are taller together [px] stand in several panels, each with the months above."""
+Corners = tuple[float, float, float, float]
+"""Left, top, right and bottom [px]."""
+ASIDE = 5.0  # px from an area to a name beside it
 NAMED, FEW_SHORTER = 12.0, 10
 """So tall [px] a strip is named in letters of full size; one in so many may be shorter."""
 
@@ -97,7 +100,7 @@ def _px_per_unit(plan: Plan) -> dict[str, float]:
     strips = sorted(p.strip_length_m for p in plan.plantings if p.kind == "bed")
     short = strips[len(strips) // FEW_SHORTER] if strips else 1.0
     least = min(max(NAMED / max(short, 0.1), 12.0), 40.0)
-    return {"bed": min(max(1200.0 / (metres or 1.0), least), 84.0), "channel": 8.0, "pot": 16.0}
+    return {"bed": min(max(1200.0 / (metres or 1.0), least), 100.0), "channel": 8.0, "pot": 16.0}
 
 
 def _block(
@@ -121,24 +124,57 @@ def _block(
             ),
         ]  # fmt: skip
         parts.append(svg.group(band, "nothing is planned here: see the notes"))
-    names = crop_names(plan)
-    for p in plan.plantings:
-        if p.place != place.name:
-            continue
-        boxes = _boxes(p, place.edge_m, per_unit)
+    names, frame = crop_names(plan), (scale.left, top, scale.right, top + high)
+    shown = [
+        (p, _boxes(p, place.edge_m, per_unit)) for p in plan.plantings if p.place == place.name
+    ]
+    taken = [
+        (scale.x(bed_entry(p)), top + y, scale.x(p.cleared), top + y + h)
+        for p, boxes in shown
+        for y, h in boxes
+    ]
+    for p, boxes in shown:
         shapes = [s for y, h in boxes for s in _area(p, scale, top + y, h, colours)]
         largest = max(boxes, key=lambda box: box[1])
         for box in boxes:  # the number of plants is of all together, and told once
             name, number = names[p.crop].name, p.plants if box == largest else ""
-            shapes += _label(
-                name, f"{name} {number}".strip(), p, scale, top + box[0], box[1], colours
-            )
+            words = f"{name} {number}".strip()
+            at = scale.x(bed_entry(p)), top + box[0], scale.x(p.cleared), top + sum(box)
+            if box[1] < NAMED and (spot := _beside(words, at, frame, taken)):
+                look = {"text_anchor": "end"} if spot[0] < at[0] else {}
+                shapes.append(svg.text(*spot, words, SMALL, **look, **halo(colours)))
+            else:
+                shapes += _label(name, words, p, scale, top + box[0], box[1], colours)
         parts.append(svg.group(shapes, told(plan, p)))
     end = length_text(_extent(place), plan.site.units) if place.kind == "bed" else ""
     if end and high >= 50:
         parts.append(caption(scale.right + 5, top + 10, "0", colours))
         parts.append(caption(scale.right + 5, top + high, end, colours))
     return parts
+
+
+def _beside(
+    words: str, area: Corners, frame: Corners, taken: list[Corners]
+) -> tuple[float, float] | None:
+    """Return where a name stands beside an area too low for it; None where nothing is free.
+
+    After its end, else before its begin. What the name covers is ``taken`` from then on. All in
+    pixels; the place returned is of the baseline's end next to the area.
+    """
+    left, top, right, bottom = area
+    middle, long = (top + bottom) / 2, text_width(words, SMALL) * OUR_FONT
+    above, below = max(middle - 6, frame[1]), min(middle + 6, frame[3])
+    for start, end, at in (
+        (right + ASIDE, right + ASIDE + long, right + ASIDE),
+        (left - ASIDE - long, left - ASIDE, left - ASIDE),
+    ):
+        inside = frame[0] + 2 <= start and end <= frame[2] - 2
+        if inside and not any(
+            a < end and start < c and b < below - 0.5 and above + 0.5 < d for a, b, c, d in taken
+        ):
+            taken.append((start, above, end, below))
+            return at, (above + below) / 2 + 4
+    return None
 
 
 def _boxes(p: Planting, edge_m: float, per_unit: float) -> list[tuple[float, float]]:
