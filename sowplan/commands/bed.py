@@ -41,9 +41,9 @@ def bed(
 
       sowplan bed plan "Long bed" --on tomorrow -o long-bed.png
     """
-    from sowplan.commands.due import day_meant
     from sowplan.commands.plan_files import opened_plan, write_file
     from sowplan.commands.problems import stop_on
+    from sowplan.commands.today import day_meant
     from sowplan.export.bed_on import bed_on
 
     opened = opened_plan(plan)
@@ -84,7 +84,7 @@ def _named(plan: Plan, text: str | None) -> str:
 
 
 def _file_problems(out: Path | None) -> list[Any]:
-    from sowplan.commands.fit.picture import file_problems
+    from sowplan.commands.picture_files import file_problems
 
     return file_problems(out, None, "-o")
 

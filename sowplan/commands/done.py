@@ -107,9 +107,9 @@ def done(
     import textwrap
 
     from sowplan.commands.done_words import Reader
-    from sowplan.commands.due import day_meant
     from sowplan.commands.plan_files import opened_plan, page_anew
     from sowplan.commands.problems import stop_on
+    from sowplan.commands.today import day_meant
     from sowplan.commands.undo import take_back_last
     from sowplan.records.diary import add_to_diary, diary_path, read_diary
     from sowplan.supply.brought import brought_words

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from sowplan.commands.today import day_meant
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -76,31 +78,6 @@ def due(
         _print_how_to_enter(opened, found.on, entries, plan, ids)
 
 
-def day_meant(text: str | None, plan: Plan, option: str = "--on") -> date:
-    """Return the day meant: one written out, or yesterday, today or tomorrow in the garden."""
-    from sowplan.records.garden_file.values.months import read_day
-
-    near = {"yesterday": -1, "today": 0, "tomorrow": 1}
-    word = "today" if text is None else text.strip().casefold()
-    if word in near:
-        return _today(plan) + timedelta(days=near[word])
-    try:
-        return read_day(text)
-    except ValueError as error:
-        right = f"Write a day such as 2026-11-05, today or tomorrow. {error}".strip()
-        raise typer.BadParameter(f"{right} (found: {text})", param_hint=option) from None
-
-
-def _today(plan: Plan) -> date:
-    """Return today's date in the garden, which may be tomorrow's here."""
-    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
-
-    try:
-        return datetime.now(ZoneInfo(plan.site.timezone)).date()
-    except (ZoneInfoNotFoundError, ValueError):
-        return date.today()
-
-
 def away_told(plan: Plan, on: date, days: int) -> list[str]:
     """Return when nobody is there, of the times on a day or within the days looked ahead."""
     from sowplan.supply.wording import days_text
@@ -138,12 +115,13 @@ def _print_how_to_enter(plan: Plan, on: date, entries, folder: Path, ids: bool) 
     """Print how to enter the day's jobs, where there are any and the day has come."""
     import shlex
 
+    from sowplan.commands.today import today_in
     from sowplan.supply.entering import done_by
 
-    if on > _today(plan) or not any(done_by(plan, entries, on, on)):
+    if on > today_in(plan) or not any(done_by(plan, entries, on, on)):
         return
     where = "" if folder == Path("plan") else f" --in {shlex.quote(str(folder))}"
-    when = "" if on == _today(plan) else f" --on {on}"
+    when = "" if on == today_in(plan) else f" --on {on}"
     typer.echo(
         "\nDone? Enter the day's jobs, all or some" + (":" if ids else " (--ids shows the ids):")
     )

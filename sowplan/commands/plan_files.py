@@ -87,7 +87,7 @@ def revised_in_the_way(garden: Garden, out: Path) -> list[Problem]:
 
 def unfinished_in_the_way(garden: Garden, out: Path) -> list[Problem]:
     """Return why a season may not be planned where another is under way, with a diary kept."""
-    from sowplan.commands.due import day_meant
+    from sowplan.commands.today import day_meant
     from sowplan.export.folder import MARK
     from sowplan.problem import Exit, Problem
     from sowplan.records.diary import diary_path, read_diary

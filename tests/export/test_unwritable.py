@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.commands import due
+from sowplan.commands import today
 from sowplan.export import folder as module
 from sowplan.export.folder import MARK, OUTPUTS, cannot_write, write_folder
 from sowplan.problem import Exit
@@ -113,7 +113,7 @@ def test_a_folder_in_an_outputs_place_is_told_first(sample_plan, tmp_path, no_pl
 def test_a_season_under_way_is_not_planned_over(sample_plan, tmp_path, no_planning, monkeypatch):
     """Next year's plan put into this year's folder by a slip, while its diary is kept."""
     assert write_plan(sample_plan, tmp_path / MARK) == []
-    monkeypatch.setattr(due, "_today", lambda plan: sample_plan.site.end)
+    monkeypatch.setattr(today, "today_in", lambda plan: sample_plan.site.end)
     with pytest.raises(AssertionError, match="cannot be kept"):  # no diary: nothing to lose
         raise plan_into(tmp_path).exception
     name = sample_plan.plantings[0].id
@@ -123,7 +123,7 @@ def test_a_season_under_way_is_not_planned_over(sample_plan, tmp_path, no_planni
     result = plan_into(tmp_path)
     assert result.exit_code == Exit.UNWRITABLE and "not over" in result.stderr
     assert sample_plan.site.name in result.stderr and tree(tmp_path) == before
-    monkeypatch.setattr(due, "_today", lambda plan: sample_plan.site.end + timedelta(days=1))
+    monkeypatch.setattr(today, "today_in", lambda plan: sample_plan.site.end + timedelta(days=1))
     with pytest.raises(AssertionError, match="cannot be kept"):  # over: the folder is free
         raise plan_into(tmp_path).exception
 

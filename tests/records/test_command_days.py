@@ -7,7 +7,7 @@ import typer
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.commands.due import day_meant
+from sowplan.commands.today import day_meant
 from sowplan.problem import Exit
 
 

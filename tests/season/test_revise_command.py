@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.commands import due
+from sowplan.commands import today
 from sowplan.commands.progress_line import ProgressLine
 from sowplan.export.calendar import calendar
 from sowplan.export.folder import BEFORE, CHANGES, MARK
@@ -78,7 +78,7 @@ TODAY = date(2027, 1, 6)
 @pytest.fixture
 def at_hand(tmp_path, monkeypatch, planned):
     """Return (runner, garden file, plan folder, plan), the clock standing on `TODAY`."""
-    monkeypatch.setattr(due, "_today", lambda plan: TODAY)
+    monkeypatch.setattr(today, "today_in", lambda plan: TODAY)
     garden, folder = tmp_path / "garden.toml", tmp_path / "plan"
     garden.write_text(GARDEN, encoding="utf-8")
     folder.mkdir()

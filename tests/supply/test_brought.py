@@ -9,7 +9,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.commands import due
+from sowplan.commands import today
 from sowplan.export.folder import write_folder
 from sowplan.records.diary import Entry, diary_path, read_diary, read_entries
 from sowplan.supply.brought import brought, brought_words
@@ -58,7 +58,7 @@ def test_what_may_be_a_slip_is_asked(sample_plan):
 def run(sample_plan, tmp_path, monkeypatch):
     assert write_folder(sample_plan, tmp_path / "plan") == []
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(due, "_today", lambda plan: DAY)
+    monkeypatch.setattr(today, "today_in", lambda plan: DAY)
     return lambda line: CliRunner().invoke(app, shlex.split(line))
 
 

@@ -9,7 +9,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.commands import due
+from sowplan.commands import today
 from sowplan.export.folder import write_folder
 from sowplan.records.diary import diary_path, entry_for, read_diary
 from sowplan.supply.entering import PASSES, done_by, to_enter
@@ -25,7 +25,7 @@ def run(sample_plan, tmp_path, monkeypatch):
     """Return a function that runs a command line where the plan is, on `DAY`."""
     assert write_folder(sample_plan, tmp_path / "plan") == []
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(due, "_today", lambda plan: DAY)
+    monkeypatch.setattr(today, "today_in", lambda plan: DAY)
     return lambda line: CliRunner().invoke(app, shlex.split(line))
 
 

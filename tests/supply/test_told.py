@@ -12,7 +12,7 @@ import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.commands import due
+from sowplan.commands import today
 from sowplan.export.folder import write_folder
 from sowplan.export.page.data import page_data
 from sowplan.records.diary import Entry, read_diary
@@ -119,7 +119,7 @@ def run(sample_plan, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
 
     def line(words: str, day: date):
-        monkeypatch.setattr(due, "_today", lambda plan: day)
+        monkeypatch.setattr(today, "today_in", lambda plan: day)
         return CliRunner().invoke(app, shlex.split(words))
 
     return line

@@ -1,4 +1,4 @@
-"""Catch crops between a slow one, as ``sowplan fit … --between`` asks for and tells them."""
+"""Catch crops between a slow one, as ``sowplan fit … --between`` finds and tells them."""
 
 from __future__ import annotations
 
@@ -6,9 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
+from sowplan.commands.fit.input import ANY
 from sowplan.commands.fit.words import in_sentence, spacing_words
-from sowplan.commands.named import crop_named
-from sowplan.problem import Exit, Problem
 from sowplan.quantity import format_spacing
 
 if TYPE_CHECKING:
@@ -18,7 +17,6 @@ if TYPE_CHECKING:
     from sowplan.growth.courses import Course
     from sowplan.records.crop import Crop
 
-ANY = "any"
 MOST_TOLD = 12
 LONGEST_DAYS = 80
 """A crop that takes longer in fair weather is not offered as a catch crop."""
@@ -38,31 +36,6 @@ class Found:
     def plants(self) -> int:
         """Number of plants (or clumps) between."""
         return 0 if self.between is None else self.between.plants
-
-
-def read_between(text: str | None, known: dict[str, Crop]) -> tuple[Any, list[Problem]]:
-    """Read ``--between``: a crop, or ``"any"``; return it and what is wrong with it."""
-    if text is None:
-        return None, []
-    if text.strip().casefold() == ANY:
-        return ANY, []
-    crop = crop_named(text.strip(), known)
-    if isinstance(crop, Problem):
-        return None, [Problem("", None, "--between", text, crop.message, crop.exit)]
-    return crop, []
-
-
-def read_on(text: str | None) -> tuple[date | None, list[Problem]]:
-    """Read ``--on``: the day the slow crop goes in."""
-    if text is None:
-        return None, []
-    from sowplan.records.garden_file.values.months import read_day
-
-    try:
-        return read_day(text), []
-    except ValueError as error:
-        message = f"Write the day it is planted out, such as 2026-10-10. {error}".strip()
-        return None, [Problem("", None, "--on", text, message, Exit.USAGE)]
 
 
 def look(asked: Question, layout: Layout) -> list[Found]:

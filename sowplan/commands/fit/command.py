@@ -190,8 +190,9 @@ def _draw(
 ) -> None:
     """Write what pictures were asked for."""
     if picture is not None:
-        from sowplan.commands.fit.picture import layout_picture, write
+        from sowplan.commands.fit.picture import layout_picture
         from sowplan.commands.fit.told import bed_words
+        from sowplan.commands.picture_files import write_picture
 
         how = {"bearing_deg": asked.bearing_deg, "units": asked.units}
         if asked.trellis:
@@ -200,7 +201,8 @@ def _draw(
         things = asked.keep_outs
         if found and found[0].plants:
             how["found"] = found[0]
-        write(picture, layout_picture(layout, asked.crop, asked.title, bed, outline, things, **how))
+        drawn = layout_picture(layout, asked.crop, asked.title, bed, outline, things, **how)
+        write_picture(picture, drawn)
     if ruler is not None:
         from sowplan.commands.fit.picture import write_ruler
 
@@ -235,11 +237,13 @@ def _several(asked: Question, number: int | None, picture: Path | None, as_json:
         for line in blocks.told(found, asked.known, bed, asked.units, pole):
             typer.echo(line)
     if picture is not None:
-        from sowplan.commands.fit.picture import blocks_picture, write
+        from sowplan.commands.fit.picture import blocks_picture
+        from sowplan.commands.picture_files import write_picture
 
         how = {"bearing_deg": asked.bearing_deg, "units": asked.units}
         bed = (asked.shape.length_m, asked.shape.width_m, bed_words(asked))
-        write(picture, blocks_picture(found, asked.known, asked.place or "Bed", bed, **how))
+        drawn = blocks_picture(found, asked.known, asked.place or "Bed", bed, **how)
+        write_picture(picture, drawn)
         if not as_json:
             typer.echo(f"Written: {picture}")
     if found.missing_m > 1e-9:

@@ -5,15 +5,20 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from sowplan.commands.named import crop_named
 from sowplan.problem import Exit, Problem
 from sowplan.quantity import QuantityError, Units, bed_m, distance_m, size_m
 
 if TYPE_CHECKING:
     from sowplan.bed.outlines import Outline
     from sowplan.bed.things import KeepOut
+    from sowplan.records.crop import Crop
 
+ANY = "any"
+"""What ``--between`` says for whichever crop there is time and room for."""
 _IMPERIAL = re.compile(r"\d\s*(?:ft|foot|feet|in|inch|inches|yd|yards?)\b|['\"′″]", re.I)
 
 
@@ -105,3 +110,28 @@ def keep_out(text: str) -> KeepOut:
     from sowplan.records import built
 
     return keep_out_of(built.keep_out(text))
+
+
+def read_between(text: str | None, known: dict[str, Crop]) -> tuple[Any, list[Problem]]:
+    """Read ``--between``: a crop, or ``"any"``; return it and what is wrong with it."""
+    if text is None:
+        return None, []
+    if text.strip().casefold() == ANY:
+        return ANY, []
+    crop = crop_named(text.strip(), known)
+    if isinstance(crop, Problem):
+        return None, [Problem("", None, "--between", text, crop.message, crop.exit)]
+    return crop, []
+
+
+def read_on(text: str | None) -> tuple[date | None, list[Problem]]:
+    """Read ``--on``: the day the slow crop goes in."""
+    if text is None:
+        return None, []
+    from sowplan.records.garden_file.values.months import read_day
+
+    try:
+        return read_day(text), []
+    except ValueError as error:
+        message = f"Write the day it is planted out, such as 2026-10-10. {error}".strip()
+        return None, [Problem("", None, "--on", text, message, Exit.USAGE)]

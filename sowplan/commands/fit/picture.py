@@ -1,14 +1,10 @@
-"""The picture of ``sowplan fit``: what goes into the plan view, and writing it to a file."""
+"""The pictures of ``sowplan fit``: what goes into the plan view, and the paper rulers."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-
-import typer
-
-from sowplan.problem import Exit, Problem
 
 if TYPE_CHECKING:
     from sowplan.bed.blocks import Arrangement
@@ -105,52 +101,16 @@ def blocks_picture(
     return bed_plan_svg(view)
 
 
-def file_problems(
-    picture: Path | None, ruler: Path | None, option: str = "--picture"
-) -> list[Problem]:
-    """Return what is wrong with the names of the files to be drawn; ``option`` names the first."""
-    found = []
-    if picture is not None and picture.suffix.casefold() not in (".svg", ".png"):
-        found.append(_usage(option, picture, "A picture ends in .svg or .png."))
-    elif picture is not None and picture.suffix.casefold() == ".png" and not _can_rasterise():
-        message = "PNG needs the library resvg-py: pip install resvg-py. An SVG needs nothing."
-        found.append(_usage(option, picture, message))
-    if ruler is not None and ruler.suffix.casefold() not in (".svg", ".pdf"):
-        found.append(_usage("--ruler", ruler, "Rulers end in .pdf or .svg."))
-    return found
-
-
-def _can_rasterise() -> bool:
-    from sowplan.export.pictures.png import can_rasterise
-
-    return can_rasterise()
-
-
 def write_ruler(file: Path, layout: Layout, title: str, units: Any, paper: Any) -> None:
     """Write paper rulers by what their file's name ends in."""
+    from sowplan.commands.picture_files import write_picture
+
     if file.suffix.casefold() == ".pdf":
         from sowplan.export.print.rulers import ruler_pdf
 
-        write(file, ruler_pdf(layout, title, units, paper))
-        return
-    from sowplan.export.pictures.ruler import ruler_svg
+        drawn = ruler_pdf(layout, title, units, paper)
+    else:
+        from sowplan.export.pictures.ruler import ruler_svg
 
-    write(file, ruler_svg(layout, title, units, paper=paper))
-
-
-def write(file: Path, picture: str | bytes) -> None:
-    """Write a picture by what its file's name ends in; leave where it cannot be written."""
-    from sowplan.export.pictures.png import to_png
-
-    try:
-        png = file.suffix.casefold() == ".png"
-        if isinstance(picture, str):
-            picture = to_png(picture) if png else picture.encode()
-        file.write_bytes(picture)
-    except OSError as error:
-        typer.echo(f"{file} cannot be written: {error.strerror}.", err=True)
-        raise typer.Exit(Exit.UNWRITABLE) from None
-
-
-def _usage(option: str, file: Path, message: str) -> Problem:
-    return Problem("", None, option, str(file), message, Exit.USAGE)
+        drawn = ruler_svg(layout, title, units, paper=paper)
+    write_picture(file, drawn)

@@ -157,11 +157,10 @@ class Options:
 def read_question(options: Options) -> Question:
     """Read every option; show all that is wrong, and leave, where anything is."""
     from sowplan.commands.fit import input as words
-    from sowplan.commands.fit.between import read_between, read_on
     from sowplan.commands.fit.blocks import read_with
-    from sowplan.commands.fit.picture import file_problems
     from sowplan.commands.fit.places import place_of
     from sowplan.commands.named import crop_named, garden_at
+    from sowplan.commands.picture_files import file_problems
     from sowplan.commands.problems import stop_on
     from sowplan.records.crop_table import read_crops
 
@@ -177,8 +176,8 @@ def read_question(options: Options) -> Question:
     clear = reader.read("--edge", options.edge, words.edge)
     things = tuple(reader.read("--keep-out", text, words.keep_out) for text in options.keep_out)
     others, wrong = read_with(list(options.with_), known)
-    quick, not_quick = read_between(options.between, known)
-    on, not_on = read_on(options.on)
+    quick, not_quick = words.read_between(options.between, known)
+    on, not_on = words.read_on(options.on)
     wrong += not_quick + not_on
     problems += _clashes(options) + [one for one in (chosen, where) if isinstance(one, Problem)]
     stop_on(
