@@ -15,6 +15,11 @@
 - Chillies in cold climates of Australia: a crop of summer to early autumn with plenty of shelter
   (seasol.com.au); in Tasmania best in a hothouse (davesseed.com). A gardener of Melbourne who
   planted late had six of them at the very end of a poor summer (velladec.in).
+- Sweet potatoes: in Melbourne slips go out in the middle to late November (hows.tech); planted
+  about 1 December, a great haul in April, the rest in May (peopleplantslandscapes.blogspot.com,
+  2014; leafrootfruit.com.au). In Perth from late September to late December, for February to June
+  (majne.se).
+- Green soya beans in Britain are sown outdoors in May or June (Royal Horticultural Society).
 """
 
 from datetime import date, timedelta
@@ -131,3 +136,26 @@ def test_chillies_planted_in_tasmania_in_december_come_late_and_few_and_more_und
             assert date(2028, 3, 1) <= first <= date(2028, 5, 15)
     assert 0.0 < shares["none"].min() and shares["none"].max() < 1 / 3
     assert (shares["none"] < shares["fleece"]).all() and (shares["fleece"] < shares["tunnel"]).all()
+
+
+def test_sweet_potatoes_of_melbourne_are_planted_in_november_and_lifted_in_april_and_may():
+    table = courses("sweet-potato", "Melbourne", BOUGHT, (11, 18), (12, 1))
+    start = outlook("Melbourne").series.start
+    assert table.feasible.all()
+    for day in table.harvest_start:
+        assert date(2028, 4, 1) <= start + timedelta(int(day)) <= date(2028, 5, 31)
+
+
+def test_sweet_potatoes_of_perth_are_lifted_from_february_to_june():
+    table = courses("sweet-potato", "Perth", BOUGHT, (10, 25), (12, 20))
+    start = outlook("Perth").series.start
+    assert table.feasible.all()
+    for day in table.harvest_start:
+        assert date(2028, 2, 1) <= start + timedelta(int(day)) <= date(2028, 6, 30)
+
+
+def test_green_soya_beans_are_sown_outdoors_in_britain_from_the_end_of_may_into_june():
+    table = courses("soybean", "London", DIRECT, (5, 25), (6, 12))
+    start = outlook("London").series.start
+    assert table.feasible.all()
+    assert start + timedelta(int(table.harvest_start[-1])) <= date(2027, 10, 15)
