@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.records.crop import Crop
@@ -27,6 +27,20 @@ class Way:
     groups: tuple[int, ...]
     tray: int  # group, or `DIRECT`, `BOUGHT`
     courses: CourseTable
+
+
+class Settled(NamedTuple):
+    """A sowing the gardener has decided on: its number and day, and when it may be harvested.
+
+    ``since``: the season's first day, what was fit before is had; ``end``: first day it is gone.
+    ``even_so``: it stands whether anything comes of it or not.
+    """
+
+    number: int
+    day: int
+    since: int
+    end: int
+    even_so: bool = False
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,7 +21,7 @@ from sowplan.growth.evolve import Seen, evolve
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.choices.allowed import Allowed, allowed_of
-from sowplan.season.choices.book import Book, Way
+from sowplan.season.choices.book import Book, Settled, Way
 from sowplan.season.choices.fewest import fewest_of
 from sowplan.season.choices.instance import (
     BOUGHT,
@@ -38,7 +38,7 @@ from sowplan.season.choices.instance import (
     Stay,
     TrayShelf,
 )
-from sowplan.season.choices.options import Settled, joined, options_of, some_of
+from sowplan.season.choices.options import joined, options_of, some_of
 from sowplan.season.choices.spaces import room_for, spots_of, stands_open, unit_for
 from sowplan.season.choices.sun import months_of, sun_of, too_dark
 from sowplan.season.choices.work import minutes_for

@@ -6,7 +6,7 @@ cells and its hours. In the instance it is an option whose only lot is `NO_HARVE
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,12 +16,9 @@ from sowplan.growth.covers import COVERS
 from sowplan.growth.reasons import in_units
 from sowplan.records.crop import Crop
 from sowplan.records.garden import FixedSowing
-from sowplan.season.choices.book import Book, Way
+from sowplan.season.choices.book import Book, Settled, Way
 from sowplan.season.choices.instance import NEVER
 from sowplan.season.days import why_not_brought_in
-
-if TYPE_CHECKING:
-    from sowplan.season.choices.options import Settled
 
 WAITED_DAYS = 28
 """So long a gardener waits for seed that does not come up, or looks on at seedlings frost may take

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import fields
 from statistics import NormalDist
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,7 @@ from sowplan.growth.courses import CourseTable
 from sowplan.growth.harvests import WITHIN_DAYS
 from sowplan.growth.lying import worth_sowing
 from sowplan.records.crop import Crop
-from sowplan.season.choices.book import ROWS, Way
+from sowplan.season.choices.book import ROWS, Settled, Way
 from sowplan.season.choices.even_so import in_vain
 from sowplan.season.choices.instance import NO_HARVEST, Options, Periods
 
@@ -28,20 +28,6 @@ STAYS_SHARE = 0.5
 """A crop cut or picked again stays at least until such a share of its harvests has been had."""
 MOST_ENDS = 5
 """Most days on which one sowing may be cleared early."""
-
-
-class Settled(NamedTuple):
-    """A sowing the gardener has decided on: its number and day, and when it may be harvested.
-
-    ``since``: the season's first day, what was fit before is had; ``end``: first day it is gone.
-    ``even_so``: it stands whether anything comes of it or not.
-    """
-
-    number: int
-    day: int
-    since: int
-    end: int
-    even_so: bool = False
 
 
 def options_of(
