@@ -11,6 +11,8 @@ if TYPE_CHECKING:
     from sowplan.site.places import Place
 
 _DEGREES = r"([-+−]?\d+(?:\.\d+)?)°?\s*([NSEW]?)"
+_LISTED = 8
+"""So many places of one name are listed, the largest."""
 
 
 def place_meant(text: str, option: str = "--near") -> Place:
@@ -21,7 +23,7 @@ def place_meant(text: str, option: str = "--near") -> Place:
     typer.BadParameter
         With what may be meant, where it is none or not one.
     """
-    from sowplan.site.places import Place, has_country, meant, places_named
+    from sowplan.site.places import Place, meant, places_named
 
     match = re.fullmatch(rf"\s*{_DEGREES}\s*[,; ]\s*{_DEGREES}\s*", text, re.IGNORECASE)
     if match is not None:
@@ -30,14 +32,13 @@ def place_meant(text: str, option: str = "--near") -> Place:
     if len(found) == 1:
         return found[0]
     if found:
-        listed = "; ".join(map(str, found))
-        raise typer.BadParameter(f"Which one is it? {listed}.", param_hint=option)
-    town = text.strip()
-    listed = "" if has_country(text) else " a country behind it, after a comma, lists those there;"
+        listed = "; ".join(map(str, found[:_LISTED]))
+        more = f"; and {len(found) - _LISTED} smaller" if len(found) > _LISTED else ""
+        raise typer.BadParameter(f"Which one is it? {listed}{more}.", param_hint=option)
     message = (
-        f"No town '{town}' is known here.{meant(text)} Name a larger one near by;{listed} or any "
-        'place as "latitude, longitude" in degrees, as "-41.4, 147.1": most maps show them on a '
-        "long press."
+        f"No town '{text.strip()}' is known here.{meant(text)} Name a larger one near by, some "
+        '15 000 people or more; or any place as "latitude, longitude" in degrees, as '
+        '"-41.4, 147.1": most maps show them on a long press.'
     )
     raise typer.BadParameter(message, param_hint=option)
 

@@ -1,4 +1,4 @@
-"""Places by name: the towns of the table of normals, and the cities time zones are named for."""
+"""Places by name: towns of the table of normals, all others, cities time zones are named for."""
 
 from __future__ import annotations
 
@@ -6,13 +6,20 @@ from dataclasses import dataclass
 from functools import cache
 
 from sowplan.problem import did_you_mean
-from sowplan.records.garden_file.zones import countries, zone_places
-from sowplan.site.towns import folded, named, towns
+from sowplan.records.garden_file.zones import countries, km_between, zone_places
+from sowplan.site.cities import City, cities_named, like
+from sowplan.site.towns import Town, folded, named, towns
 
 _ALSO = {"uk": "GB", "england": "GB", "scotland": "GB", "wales": "GB", "usa": "US", "america": "US"}
 
 _SLIP = 0.8
 """Least share of letters in common of a slip of the pen: "Prauge", but not Tauranga for Tarawa."""
+
+
+_BY_FAR = 10
+"""A town so many times as large as the next of its name is the one meant where nothing says."""
+_SAME_KM = 20.0
+"""Towns of one name nearer than that to a larger one are parts of it."""
 
 
 @dataclass(frozen=True)
@@ -25,68 +32,86 @@ class Place:
     longitude: float
     timezone: str
     elevation_m: float | None = None
+    region: str = ""  # state, county or the like, where names alone do not tell places apart
 
     def __str__(self) -> str:
-        return f"{self.name}, {self.country}"
+        return ", ".join(part for part in (self.name, self.region, self.country) if part)
 
 
 def places_named(text: str) -> tuple[Place, ...]:
-    """Return the places that go by a name, none, one or several.
+    """Return the places that go by a name, none, one or several, the largest first.
 
     Parameters
     ----------
     text : str
-        As typed: capitals and accents make no difference, and a country may follow, in words or as
-        its two letters: ``"York, GB"``. A part of the name will do for a town of the table, where
-        no place has all of it.
+        As typed: capitals and accents make no difference; a region and a country may follow, in
+        words or as their letters: ``"York, GB"``, ``"Portland, Maine"``. A part of the name will
+        do for a town of the table of normals, where no place has all of it.
     """
-    name, country = _parted(text)
-    same = [p for p in _places() if folded(p.name) == name and country in ("", p.country)]
-    if same or not name:
-        return tuple(same)
-    return tuple(
-        Place(t.name, t.country, t.latitude, t.longitude, t.timezone, t.elevation_m)
-        for t in named(f"{name}, {country}" if country else name)
-    )
+    for name, country, region in _readings(text):
+        same = [p for p in _places() if folded(p.name) == name and country in ("", p.country)]
+        same = [] if region else same
+        with_normals = tuple(p for p in same if p.elevation_m is not None)
+        found = with_normals or _cities(name, country, region) or tuple(same)
+        if found:
+            return found
+    name, country, _ = _readings(text)[0]
+    return tuple(map(_of_town, named(f"{name}, {country}" if country else name))) if name else ()
 
 
 def meant(text: str) -> str:
     """Return which place may be meant by a name that none goes by, in a sentence; or nothing.
 
     A slip of the pen is set right; what is merely somewhat like it is another place, maybe an
-    ocean away. With a country that is known, the places there.
+    ocean away.
     """
-    name, country = _parted(text)
+    name, country, _ = _readings(text)[0]
     there = sorted({p.name for p in _places() if country in ("", p.country)})
-    near = did_you_mean(name, there, likeness=_SLIP)
-    if near or not country:
-        return near
-    return f" In {country} there {'is' if len(there) == 1 else 'are'} {', '.join(there)}."
+    return did_you_mean(name, there, likeness=_SLIP) or like(name, country, _SLIP)
 
 
-def has_country(text: str) -> bool:
-    """Return whether a place is told with a country that is known."""
-    return bool(_parted(text)[1])
+def _readings(text: str) -> list[tuple[str, str, str]]:
+    """Return name, letters of the country, and region, as a text may be read, the likeliest first.
 
-
-def _parted(text: str) -> tuple[str, str]:
-    """Return a name, folded, and the letters of the country after it, empty where none is known."""
-    name, comma, country = text.rpartition(",")
-    word = folded(country)
+    The last two are empty where nothing says. ``ME`` is a country and a state.
+    """
+    name, *rest = (folded(part) for part in text.split(","))
+    if not name or not rest:
+        return [(name, "", "")]
     known = {code.casefold(): code for code in countries()}
     known |= {folded(words): code for code, words in countries().items()} | _ALSO
-    if comma and word in known:
-        return folded(name), known[word]
-    return folded(text), ""
+    *before, last = rest
+    found = [(name, known[last], ", ".join(before))] if last in known else []
+    if not before:
+        found.append((name, "", last))
+    return found or [(name, "", ", ".join(rest))]
+
+
+def _cities(name: str, country: str, region: str) -> tuple[Place, ...]:
+    """Return the towns of a name, or the one of them that is the largest by far."""
+    found: list[City] = []
+    for city in cities_named(name, country, region):
+        here = (city.latitude, city.longitude)
+        if all(km_between(here, (c.latitude, c.longitude)) > _SAME_KM for c in found):
+            found.append(city)
+    if len(found) > 1 and found[0].thousands >= _BY_FAR * found[1].thousands:
+        found = found[:1]
+    return tuple(
+        Place(c.name, c.country, c.latitude, c.longitude, c.timezone, c.elevation_m, c.region)
+        for c in found
+    )
+
+
+def _of_town(town: Town) -> Place:
+    return Place(
+        town.name, town.country, town.latitude, town.longitude, town.timezone, town.elevation_m
+    )
 
 
 @cache
 def _places() -> tuple[Place, ...]:
     """Return every place, the towns first; what is a town already is no zone's city as well."""
-    found = [
-        Place(t.name, t.country, t.latitude, t.longitude, t.timezone, t.elevation_m)
-        for t in towns()
-    ]
+    found = list(map(_of_town, towns()))
     there = {(folded(p.name), p.country) for p in found}
     for zone, country, latitude, longitude in zone_places():
         name = zone.rpartition("/")[2].replace("_", " ")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from zoneinfo import available_timezones
 
 import pytest
 from typer.testing import CliRunner
@@ -11,6 +12,8 @@ from typer.testing import CliRunner
 from sowplan.cli import app
 from sowplan.problem import Exit
 from sowplan.records.garden_file import read_garden
+from sowplan.records.garden_file.zones import countries
+from sowplan.site.cities import _rows
 from sowplan.site.places import meant, places_named
 
 
@@ -33,6 +36,17 @@ def said(text: str) -> str:
         ("SAO PAULO, br", "São Paulo", "BR", -23.55, -46.63),
         ("buenos  aires", "Buenos Aires", "AR", -34.60, -58.38),
         ("Port Moresby, Papua New Guinea", "Port Moresby", "PG", -9.5, 147.17),
+        ("Whangarei", "Whangarei", "NZ", -35.72, 174.32),
+        ("Eugene", "Eugene", "US", 44.05, -123.09),
+        ("Portland, Maine", "Portland", "US", 43.66, -70.26),
+        ("portland, ME", "Portland", "US", 43.66, -70.26),
+        ("Portland, OR, USA", "Portland", "US", 45.52, -122.68),
+        ("Manchester, England", "Manchester", "GB", 53.48, -2.24),
+        ("York, PA", "York", "US", 39.96, -76.73),
+        ("Paris, Texas", "Paris", "US", 33.66, -95.56),
+        ("Newcastle-upon-Tyne", "Newcastle upon Tyne", "GB", 54.98, -1.61),
+        ("St Albans, UK", "St Albans", "GB", 51.75, -0.34),
+        ("Paris", "Paris", "FR", 48.86, 2.35),
     ],
 )
 def test_a_place_goes_by_its_name(text, name, country, latitude, longitude):
@@ -43,17 +57,51 @@ def test_a_place_goes_by_its_name(text, name, country, latitude, longitude):
 
 
 def test_a_town_has_its_height_and_a_zones_city_none():
-    (town,), (city,) = places_named("Johannesburg"), places_named("Prague")
+    (town,), (city,) = places_named("Johannesburg"), places_named("Rothera")
     assert 1500 < town.elevation_m < 1900 and city.elevation_m is None
-    assert (town.timezone, city.timezone) == ("Africa/Johannesburg", "Europe/Prague")
+    assert (town.timezone, city.timezone) == ("Africa/Johannesburg", "Antarctica/Rothera")
+
+
+@pytest.mark.parametrize(
+    ("text", "height", "timezone"),
+    [  # Heights of any atlas; the towns' plains are not quite level.
+        ("Toowoomba", 691, "Australia/Brisbane"),
+        ("Flagstaff", 2106, "America/Phoenix"),
+        ("Bloemfontein", 1395, "Africa/Johannesburg"),
+        ("Whangarei", 20, "Pacific/Auckland"),
+        ("Innsbruck", 574, "Europe/Vienna"),
+    ],
+)
+def test_heights_and_time_zones(text, height, timezone):
+    (place,) = places_named(text)
+    assert place.elevation_m == pytest.approx(height, abs=100) and place.timezone == timezone
 
 
 def test_no_place_and_several():
-    assert places_named("") == places_named("Paris, Texas") == places_named("York, FR") == ()
+    assert places_named("") == places_named("York, FR") == places_named("Lemuria") == ()
     assert {str(p) for p in places_named("new")} == {"New Orleans, US", "New York, US"}
     assert meant("Prauge") == " Did you mean 'Prague'?"
-    assert meant("Tauranga") == ""  # in no table, and far from Tarawa
-    assert "Edinburgh, London, York" in meant("Sheffield, GB") and meant("Gandalf") == ""
+    assert meant("Tauranag") == " Did you mean 'Tauranga'?"
+    assert meant("Lemuria") == ""
+
+
+def test_places_of_one_name_are_told_by_their_regions_the_largest_first():
+    assert [str(p) for p in places_named("Portland")][:2] == [
+        "Portland, Oregon, US",
+        "Portland, Maine, US",
+    ]
+    assert [p.country for p in places_named("Manchester")][:2] == ["GB", "US"]
+
+
+def test_the_table_of_towns_is_whole():
+    """Every row has a country, a time zone and a place on earth; none is higher than 5.2 km."""
+    rows = _rows()
+    assert len(rows) > 30000
+    zones = available_timezones()
+    for name, country, _, _, north, east, height, zone, thousands in rows:
+        assert name and country in {*countries(), "XK"} and zone in zones and int(thousands) >= 0
+        assert abs(float(north)) <= 90 and abs(float(east)) <= 180
+        assert height == "" or -430 <= int(height) <= 5200
 
 
 @pytest.mark.parametrize(
@@ -94,10 +142,10 @@ def test_a_height_of_its_own_carries_the_towns_figures(tmp_path):
     [
         (("--near", "Chrischurch"), "Did you mean 'Christchurch'?"),
         (("--near", "new"), "New Orleans, US; New York, US"),
-        (("--near", "Atlantis, GB"), "In GB there are"),
-        (("--near", "Tauranga"), "a country behind it, after a comma, lists those there"),
+        (("--near", "Lemuria, GB"), "No town 'Lemuria, GB' is known here"),
+        (("--near", "Manchester"), "Manchester, England, GB; Manchester, New Hampshire, US"),
         (("--near", "Chrischurch"), '"latitude, longitude" in degrees'),
-        (("--near", "Tauranga, New Zealand"), "long press"),
+        (("--near", "Nimbin, New Zealand"), "long press"),
         (("--near", "147.1, -41.4"), "swapped"),
         (("--near", "147.1E 41.4S"), "swapped"),
         (("--near", "York", "--latitude", "3", "--longitude", "4"), "not both"),
@@ -117,7 +165,7 @@ def test_asked_on_a_terminal_until_it_is_known(tmp_path, monkeypatch):
         def isatty():
             return True
 
-    answers = iter(["Atlantis", "Wellington"])
+    answers = iter(["Lemuria", "Wellington"])
     monkeypatch.setattr(module.sys, "stdin", Terminal)
     monkeypatch.setattr(module.typer, "prompt", lambda text: next(answers))
     monkeypatch.setattr(module, "_first_day", lambda start, zone: date(2026, 9, 7))

@@ -1,0 +1,110 @@
+"""Some 33 000 towns by name: where they are, how high, and by what clock they live.
+
+``cities.csv`` is made from GeoNames (geonames.org), licensed under Creative Commons Attribution 4.0
+(creativecommons.org/licenses/by/4.0): all towns of 15 000 people and more, and capitals, without
+mere parts of towns, as they stood in 2026. Changed: degrees to two decimals, people in thousands,
+regions by their names there. ``elevation_m`` is that of GeoNames' model of heights in 2019, empty
+for towns listed since. ``code`` is the region's by ISO 3166-2, of the United States, Canada and
+Australia, where people write it.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+from sowplan.problem import did_you_mean
+from sowplan.site.towns import folded
+
+
+@dataclass(frozen=True)
+class City:
+    """A town: degrees north and east, height [m] where it is known, thousands of people."""
+
+    name: str
+    country: str  # ISO 3166 two letters
+    region: str
+    latitude: float
+    longitude: float
+    elevation_m: float | None
+    timezone: str
+    thousands: int
+
+
+def cities_named(name: str, country: str = "", region: str = "") -> tuple[City, ...]:
+    """Return the towns of a name, the largest first.
+
+    Parameters
+    ----------
+    name : str
+        As typed; capitals, accents, hyphens and a shortened Saint or Mount make no difference.
+    country : str
+        Its two letters; empty for any.
+    region : str
+        As typed, by name or code; empty for any.
+    """
+    key, there = plain(name), plain(region)
+    found = [
+        _city(row)
+        for row in _rows()
+        if country in ("", row[1])
+        and _may_be(row[0], key)
+        and key == plain(row[0])
+        and there in ("", plain(row[2]), row[3].casefold())
+    ]
+    return tuple(sorted(found, key=lambda city: (-city.thousands, city.country, city.region)))
+
+
+def like(name: str, country: str, likeness: float) -> str:
+    """Return which town a name may be a slip of the pen for, in a sentence; or nothing.
+
+    Parameters
+    ----------
+    name : str
+        As typed.
+    country : str
+        Its two letters; empty for any.
+    likeness : float
+        Least share of letters in common.
+    """
+    key = plain(name)
+    near = {
+        row[0]
+        for row in _rows()
+        if country in ("", row[1])
+        and row[0][:1].casefold() == key[:1]
+        and abs(len(row[0]) - len(key)) <= 2
+    }
+    return did_you_mean(name, sorted(near), likeness=likeness)
+
+
+def plain(name: str) -> str:
+    """Return a name as it is compared: without accents, hyphens, points and apostrophes."""
+    text = folded(name)
+    for mark, instead in (("-", " "), (".", " "), ("'", ""), ("’", ""), ("‘", "")):
+        text = text.replace(mark, instead)
+    words = text.split()
+    long = {"st": "saint", "ste": "sainte", "mt": "mount", "ft": "fort"}
+    return " ".join(long.get(word, word) if n == 0 else word for n, word in enumerate(words))
+
+
+def _may_be(name: str, key: str) -> bool:
+    """Return whether a town's name may be one as it is compared: by its first letter, and fast."""
+    first = name[:1].casefold()
+    return first == key[:1] or not first.isascii() or not first.isalpha()
+
+
+def _city(row: list[str]) -> City:
+    name, country, region, _, north, east, height, timezone, thousands = row
+    return City(
+        name, country, region, float(north), float(east), float(height) if height else None,
+        timezone, int(thousands),
+    )  # fmt: skip
+
+
+@cache
+def _rows() -> list[list[str]]:
+    text = resources.files("sowplan.site").joinpath("cities.csv").read_text(encoding="utf-8")
+    return list(csv.reader(text.splitlines()))[1:]
