@@ -48,7 +48,7 @@ def calendar(
     """
     from sowplan.commands.plan_files import diary_of, opened_plan, write_file
     from sowplan.export.calendar import calendar as make_calendar
-    from sowplan.export.folder import BEFORE
+    from sowplan.export.outputs import BEFORE
 
     opened = opened_plan(plan)
     if before is None and opened.revision and (plan / BEFORE).exists():

@@ -23,7 +23,7 @@ PAGE = "page.html"
 
 def opened_plan(path: Path) -> Plan:
     """Return the plan of a plan folder (or of a plan file); on a problem, say it and leave."""
-    from sowplan.export.folder import MARK
+    from sowplan.export.outputs import MARK
     from sowplan.problem import Exit, Problem, exit_code
     from sowplan.season.archive import read_plan
 
@@ -88,7 +88,7 @@ def revised_in_the_way(garden: Garden, out: Path) -> list[Problem]:
 def unfinished_in_the_way(garden: Garden, out: Path) -> list[Problem]:
     """Return why a season may not be planned where another is under way, with a diary kept."""
     from sowplan.commands.today import day_meant
-    from sowplan.export.folder import MARK
+    from sowplan.export.outputs import MARK
     from sowplan.problem import Exit, Problem
     from sowplan.records.diary import diary_path, read_diary
     from sowplan.season.archive import read_plan
@@ -108,7 +108,7 @@ def unfinished_in_the_way(garden: Garden, out: Path) -> list[Problem]:
 
 def _kept_by_diary(out: Path, start: date) -> tuple[Path, tuple[Entry, ...], Plan | None]:
     """Return a season's diary in a folder, its entries, and the plan there where it has any."""
-    from sowplan.export.folder import MARK
+    from sowplan.export.outputs import MARK
     from sowplan.records.diary import diary_path, read_diary
     from sowplan.season.archive import read_plan
 

@@ -128,7 +128,7 @@ def _picture(plan: Path, name: Drawn, dark: bool, out: Path | None, as_json: boo
 
     from sowplan.commands.plan_files import opened_plan, write_file
     from sowplan.commands.problems import stop_on
-    from sowplan.export.folder import drawer
+    from sowplan.export.outputs import drawer
     from sowplan.export.pictures.png import can_rasterise, enlarged
     from sowplan.export.pictures.there import picture_files, pictures_there
     from sowplan.problem import Exit, Problem

@@ -127,7 +127,8 @@ def _write(
     from sowplan.commands.plan_files import PAGE
     from sowplan.export.calendar import calendar
     from sowplan.export.changes import changes_text
-    from sowplan.export.folder import BEFORE, CHANGES, write_folder
+    from sowplan.export.folder import write_folder
+    from sowplan.export.outputs import BEFORE, CHANGES
     from sowplan.export.page.page import page_html
     from sowplan.season.archive import to_json
 
@@ -147,7 +148,7 @@ def _said(
     import textwrap
 
     from sowplan.export.changes import headline, sections
-    from sowplan.export.folder import CHANGES
+    from sowplan.export.outputs import CHANGES
 
     first, *others = headline(changes, old, new)
     lines = [typer.style(first, bold=True)]

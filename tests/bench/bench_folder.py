@@ -12,7 +12,7 @@ import time
 from importlib import import_module
 from pathlib import Path
 
-from sowplan.export.folder import MARK, OUTPUTS, render
+from sowplan.export.outputs import MARK, OUTPUTS, render
 from sowplan.season.archive import read_plan
 
 

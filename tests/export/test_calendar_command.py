@@ -10,7 +10,8 @@ from typer.testing import CliRunner
 
 from sowplan.cli import app
 from sowplan.export.calendar import calendar
-from sowplan.export.folder import MARK, OUTPUTS, write_folder
+from sowplan.export.folder import write_folder
+from sowplan.export.outputs import MARK, OUTPUTS
 
 ONLY_PLAN = [output for output in OUTPUTS if output.name == MARK]
 

@@ -9,7 +9,8 @@ from typer.testing import CliRunner
 
 from sowplan.cli import app
 from sowplan.export.calendar import calendar, entries, title
-from sowplan.export.folder import MARK, OUTPUTS, write_folder
+from sowplan.export.folder import write_folder
+from sowplan.export.outputs import MARK, OUTPUTS
 from sowplan.records.diary import Entry, add_to_diary, diary_path
 from sowplan.supply.tasks import tasks
 

@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from sowplan.export import folder as module
-from sowplan.export.folder import MARK, OUTPUTS, Output, is_plan_folder, render, write_folder
+from sowplan.export import outputs
+from sowplan.export.folder import is_plan_folder, write_folder
+from sowplan.export.outputs import MARK, OUTPUTS, Output, render
 from sowplan.problem import Exit
 from sowplan.season.archive import from_json
 
@@ -153,7 +155,7 @@ def test_nothing_is_written_where_an_output_cannot_be_made(sample_plan, tmp_path
     def fails(plan):
         raise RuntimeError("a defect in one output")
 
-    monkeypatch.setattr(module, "import_module", lambda name: type("M", (), {"made": fails}))
+    monkeypatch.setattr(outputs, "import_module", lambda name: type("M", (), {"made": fails}))
     with pytest.raises(RuntimeError):
         write_folder(sample_plan, tmp_path / "plan", [Output("x.txt", "anything:made")])
     assert not (tmp_path / "plan").exists()

@@ -651,7 +651,7 @@ def test_the_pictures_of_a_hundred_long_beds_come_in_several_that_can_be_read(
 
 def test_every_picture_of_the_folder_comes_light_and_dark(sample_plan, tmp_path):
     from sowplan.commands.print import Drawn
-    from sowplan.export.folder import OUTPUTS
+    from sowplan.export.outputs import OUTPUTS
     from sowplan.season.archive import to_json
 
     assert {f"{one.value}.svg" for one in Drawn} == {

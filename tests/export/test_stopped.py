@@ -15,7 +15,8 @@ import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
-from sowplan.export.folder import OUTPUTS, write_folder
+from sowplan.export.folder import write_folder
+from sowplan.export.outputs import OUTPUTS
 from sowplan.problem import Exit
 from sowplan.records.garden_file import read_garden
 from sowplan.season import planner

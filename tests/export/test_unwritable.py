@@ -13,7 +13,8 @@ from typer.testing import CliRunner
 from sowplan.cli import app
 from sowplan.commands import today
 from sowplan.export import folder as module
-from sowplan.export.folder import MARK, OUTPUTS, cannot_write, write_folder
+from sowplan.export.folder import cannot_write, write_folder
+from sowplan.export.outputs import MARK, OUTPUTS
 from sowplan.problem import Exit
 from sowplan.records.diary import diary_path
 from sowplan.records.garden_file import read_garden

@@ -18,7 +18,7 @@ from typer.testing import CliRunner
 from gardens import PLACE
 from sowplan.cli import app
 from sowplan.commands.remarks import remarks
-from sowplan.export.folder import MARK
+from sowplan.export.outputs import MARK
 from sowplan.problem import Exit
 from sowplan.records.diary import Entry, add_to_diary, diary_path
 from sowplan.records.garden_file import read_garden

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sowplan.export.folder import drawer
+from sowplan.export.outputs import drawer
 from sowplan.export.pictures.beds import beds_svg, panels
 from sowplan.export.pictures.season import season_panels, season_svg
 from sowplan.season.plan import Plan

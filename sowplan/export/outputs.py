@@ -1,0 +1,71 @@
+"""What a plan folder holds, and what makes it.
+
+To add an output, add one line to `OUTPUTS`: its name in the folder and the function, as
+``"module:function"``, that makes it of a plan. The module is imported when the output is made.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from importlib import import_module
+from importlib.util import find_spec
+from typing import TYPE_CHECKING, NamedTuple
+
+from sowplan.season.plan import Plan
+
+if TYPE_CHECKING:
+    from sowplan.export.pictures.frame import Picture
+
+MARK = "plan.json"
+"""The file by which a folder is known to be a plan folder."""
+BEFORE, CHANGES = "before.json", "changes.txt"
+"""The plan as it was before it was last revised, and what that changed; in revised folders only."""
+
+
+class Output(NamedTuple):
+    """One file of the plan folder; left out where the optional library it needs is missing."""
+
+    name: str
+    maker: str  # "module:function", from a plan to str or bytes
+    needs: str = ""
+
+
+OUTPUTS: tuple[Output, ...] = (
+    Output(MARK, "sowplan.season.archive:to_json"),
+    Output("summary.txt", "sowplan.export.summary:summary"),
+    Output("season.ics", "sowplan.export.calendar:calendar"),
+    Output("plantings.csv", "sowplan.export.tables:plantings_csv"),
+    Output("tasks.csv", "sowplan.export.tables:tasks_csv"),
+    Output("harvests.csv", "sowplan.export.tables:harvests_csv"),
+    Output("wants.csv", "sowplan.export.tables:wants_csv"),
+    Output("seeds.csv", "sowplan.export.tables:seeds_csv"),
+    Output("water.csv", "sowplan.export.tables:water_csv"),
+    Output("season.svg", "sowplan.export.pictures.season:season_svg"),
+    Output("harvest.svg", "sowplan.export.pictures.harvest:harvest_svg"),
+    Output("beds.svg", "sowplan.export.pictures.beds:beds_svg"),
+    Output("trays.svg", "sowplan.export.pictures.trays:trays_svg"),
+    Output("water.svg", "sowplan.export.pictures.water:water_svg"),
+    Output("page.html", "sowplan.export.page.page:page_html"),
+    Output("print.pdf", "sowplan.export.print.pdf:print_pdf"),
+    Output("season.xlsx", "sowplan.export.workbook:workbook", needs="xlsxwriter"),
+)
+
+
+def render(plan: Plan, outputs: Iterable[Output] = OUTPUTS) -> dict[str, bytes]:
+    """Return every output of a plan by its name in the folder; nothing is written."""
+    files = {}
+    for output in outputs:
+        if not output.needs or find_spec(output.needs) is not None:
+            made = _maker(output)(plan)
+            files[output.name] = made.encode("utf-8") if isinstance(made, str) else made
+    return files
+
+
+def drawer(name: str) -> Picture:
+    """Return the function that draws one of the folder's pictures, by the picture's file name."""
+    return next(_maker(output) for output in OUTPUTS if output.name == name)
+
+
+def _maker(output: Output) -> Callable[..., str | bytes]:
+    module, function = output.maker.split(":")
+    return getattr(import_module(module), function)
