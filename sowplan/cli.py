@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import inspect
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 import typer
+from typer.core import TyperGroup
 
 from sowplan.commands.bed import bed
 from sowplan.commands.calendar import calendar
@@ -21,9 +24,35 @@ from sowplan.commands.print import print_
 from sowplan.commands.revise import revise
 from sowplan.commands.sun import sun
 from sowplan.commands.when import when
+from sowplan.problem import NOTHING_HALF_WRITTEN, Exit
+
+Value = TypeVar("Value")
+
+
+class Stoppable(TyperGroup):
+    """The commands, each of which Ctrl-C stops with a line that says so."""
+
+    def make_context(self, *args: Any, **kwargs: Any) -> Any:
+        """Read the command line."""
+        return _or_stopped(lambda: super(Stoppable, self).make_context(*args, **kwargs))
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command."""
+        return _or_stopped(lambda: super(Stoppable, self).invoke(ctx))
+
+
+def _or_stopped(work: Callable[[], Value]) -> Value:
+    """Return what comes of some work; leave where it, or a question it asks, is broken off."""
+    try:
+        return work()
+    except (KeyboardInterrupt, typer.Abort):
+        typer.echo(NOTHING_HALF_WRITTEN, err=True)
+        raise typer.Exit(Exit.STOPPED) from None
+
 
 app = typer.Typer(
     name="sowplan",
+    cls=Stoppable,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,

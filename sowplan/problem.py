@@ -23,11 +23,13 @@ class Exit(IntEnum):
     WRONG = 4  # a file is readable, and something in it is wrong
     IMPOSSIBLE = 5  # the files are right, and what they ask for cannot be
     UNWRITABLE = 6  # the result cannot be written
-    STOPPED = 130  # Ctrl-C before there was anything to keep: 128 and the signal's number, as usual
+    STOPPED = 130  # Ctrl-C where there is nothing to keep: 128 and the signal's number, as usual
 
 
 NOTHING_WRITTEN = "Stopped: nothing is written."
-"""What one who stops a command is told, with `Exit.STOPPED`."""
+"""What one who stops a command that has written nothing yet is told, with `Exit.STOPPED`."""
+NOTHING_HALF_WRITTEN = "Stopped: nothing is half written."
+"""The same of a command that may have written some file whole."""
 
 
 @dataclass(frozen=True, order=True)

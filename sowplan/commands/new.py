@@ -262,6 +262,9 @@ def _write(file: Path, text: str) -> None:
     except OSError as error:
         part.unlink(missing_ok=True)
         _stop(file, f"The file cannot be written: {error.strerror}.")
+    except KeyboardInterrupt:
+        part.unlink(missing_ok=True)
+        raise
 
 
 def _stop(file: Path, message: str) -> None:

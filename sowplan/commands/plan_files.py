@@ -163,3 +163,6 @@ def write_file(target: Path, data: bytes) -> None:
         message = f"cannot be written: {error.strerror}."
         typer.echo(str(Problem(str(target), None, "", "", message, Exit.UNWRITABLE)), err=True)
         raise typer.Exit(Exit.UNWRITABLE) from None
+    except KeyboardInterrupt:
+        draft.unlink(missing_ok=True)
+        raise

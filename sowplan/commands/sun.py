@@ -193,23 +193,14 @@ def _plain(lit: list[_Lit], warnings: list[str]) -> dict[str, object]:
 
 def _draw(garden: Garden, beds: tuple[Bed, ...], picture: Path) -> None:
     """Write the picture of the one bed; leave where it cannot be written."""
-    from sowplan.export.pictures.png import can_rasterise, to_png
+    from sowplan.commands.picture_files import file_problems, write_picture
+    from sowplan.commands.problems import stop_on
     from sowplan.export.pictures.sun_paths import sun_paths_svg
 
     if len(beds) > 1:
         raise typer.BadParameter("A picture is of one bed: name it with --bed.")
-    kind = picture.suffix.casefold()
-    if kind not in (".svg", ".png"):
-        message = f"'{picture}' ends in neither .svg nor .png."
-        raise typer.BadParameter(message, param_hint="--picture")
-    if kind == ".png" and not can_rasterise():
-        message = "PNG needs the library resvg-py: pip install resvg-py. An SVG needs nothing."
-        raise typer.BadParameter(message, param_hint="--picture")
-    drawn = sun_paths_svg(garden.site, beds[0].obstacles, beds[0].name)
-    try:
-        picture.write_bytes(to_png(drawn) if kind == ".png" else drawn.encode())
-    except OSError as error:
-        _leave(f"{picture} cannot be written: {error.strerror}.", Exit.UNWRITABLE)
+    stop_on(file_problems(picture, None))
+    write_picture(picture, sun_paths_svg(garden.site, beds[0].obstacles, beds[0].name))
 
 
 def _leave(message: str, code: Exit) -> NoReturn:

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from sowplan.commands.named import crop_meant, garden_at, leave, place_named, tray_named
-from sowplan.problem import Exit
+from sowplan.commands.named import crop_meant, garden_at, place_named, tray_named
 
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions, Course
@@ -344,21 +343,9 @@ def _placed(place: Any, garden: Garden) -> str:
 
 def _draw(found: Succession, crop: Crop, place: str, picture: Path, dark: bool) -> None:
     """Write the picture; leave where it cannot be written."""
-    from sowplan.export.pictures.png import can_rasterise, to_png
+    from sowplan.commands.picture_files import file_problems, write_picture
+    from sowplan.commands.problems import stop_on
     from sowplan.export.pictures.succession import succession_svg
 
-    kind = picture.suffix.casefold()
-    if kind not in (".svg", ".png"):
-        raise typer.BadParameter(
-            f"'{picture}' ends in neither .svg nor .png.", param_hint="--picture"
-        )
-    if kind == ".png" and not can_rasterise():
-        raise typer.BadParameter(
-            "PNG needs the library resvg-py (pip install resvg-py). An SVG needs nothing.",
-            param_hint="--picture",
-        )
-    drawn = succession_svg(found, crop.name, place, dark)
-    try:
-        picture.write_bytes(to_png(drawn) if kind == ".png" else drawn.encode())
-    except OSError as error:
-        leave(f"{picture} cannot be written: {error.strerror}.", Exit.UNWRITABLE)
+    stop_on(file_problems(picture, None))
+    write_picture(picture, succession_svg(found, crop.name, place, dark))

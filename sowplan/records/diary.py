@@ -266,7 +266,7 @@ def _written(path: str | os.PathLike[str], change: Callable[[bytes], bytes]) -> 
             if old:
                 draft.chmod(target.stat().st_mode & 0o777)
             draft.replace(target)
-        except OSError:
+        except (OSError, KeyboardInterrupt):
             draft.unlink(missing_ok=True)
             raise
     except OSError as error:

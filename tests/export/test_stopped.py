@@ -9,15 +9,18 @@ import subprocess
 import sys
 import time
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
+import typer
 from typer.testing import CliRunner
 
 from sowplan.cli import app
 from sowplan.export.folder import write_folder
 from sowplan.export.outputs import OUTPUTS
 from sowplan.problem import Exit
+from sowplan.records.diary import Entry, add_to_diary
 from sowplan.records.garden_file import read_garden
 from sowplan.season import planner
 from sowplan.season.archive import read_plan
@@ -88,6 +91,54 @@ main()
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert done.returncode == Exit.STOPPED and done.stdout == ""
     assert done.stderr == "Stopped: nothing is written.\n" and not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    ("words", "where"),
+    [
+        (("check", str(NORTHERN)), "sowplan.records.garden_file.read_garden"),
+        (
+            ("sun", str(NORTHERN), "--bed", "South wall", "--picture", "s.svg"),
+            "pathlib.Path.replace",
+        ),
+        (
+            ("when", "radish", "--garden", str(NORTHERN), "--picture", "r.svg"),
+            "pathlib.Path.replace",
+        ),
+        (("fit", "radish", "1 m x 1 m", "--picture", "r.svg"), "pathlib.Path.replace"),
+        (("new", "g.toml", "--near", "York"), "os.replace"),
+        (("crops", "radish"), "sowplan.records.crop_table.read_crops"),
+    ],
+)
+def test_any_command_says_in_one_line_that_it_was_stopped(tmp_path, monkeypatch, words, where):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(where, stop)
+    done = CliRunner().invoke(app, list(words))
+    assert done.exit_code == Exit.STOPPED
+    assert done.stderr == "Stopped: nothing is half written.\n" and not list(tmp_path.iterdir())
+
+
+def test_stopped_at_a_question_nothing_is_written(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+    def broken_off(*_: object):
+        raise typer.Abort
+
+    monkeypatch.setattr("sowplan.commands.new._place", broken_off)
+    done = CliRunner().invoke(app, ["new", "g.toml"])
+    assert done.exit_code == Exit.STOPPED and "half written" in done.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_diary_is_whole_where_writing_it_is_stopped(tmp_path, monkeypatch):
+    path = tmp_path / "diary.txt"
+    entry = Entry(date(2027, 3, 1), "sown", "kale-1")
+    assert add_to_diary(path, [(entry, "")]) == []
+    before = path.read_bytes()
+    monkeypatch.setattr("os.fsync", stop)
+    with pytest.raises(KeyboardInterrupt):
+        add_to_diary(path, [(replace(entry, about="kale-2"), "")])
+    assert path.read_bytes() == before and [p.name for p in tmp_path.iterdir()] == ["diary.txt"]
 
 
 @pytest.mark.parametrize("where", ["tidy", "fill_up", "gains_of", "reasons"])
