@@ -193,14 +193,14 @@ def _why_no_room(
     spots = range(len(book.instance.spots)) if batch.spot is None else [batch.spot]
     holds = {spot: _most(book, batch.crop, spot) for spot in spots}
     most = max(holds.values())
-    where = "no place" if batch.spot is None else book.instance.spots[batch.spot].name
+    name = None if batch.spot is None else book.instance.spots[batch.spot].name
+    many = f"{batch.plants} {crop.name}"
     if most < batch.plants:
-        least = f"the largest place holds {most}" if batch.spot is None else f"it holds {most}"
-        if not most:
-            least = "not even one fits"
-        return "number", f"{where} is large enough for {batch.plants} {crop.name}: {least}." if (
-            batch.spot is None
-        ) else f"{where} is too small for {batch.plants} {crop.name}: {least}."
+        if name is None:
+            held = f"the largest place holds {most}" if most else "not even one fits"
+            return "number", f"no place is large enough for {many}: {held}."
+        held = f"it holds {most}" if most else "not even one fits"
+        return "number", f"{name} is too small for {many}: {held}."
     if all(case.options.tray[n] >= 0 for n in options):
         cells = case.cells(batch.plants)
         if all(not _has_cells(standing, case, n, cells) for n in options):
@@ -215,14 +215,12 @@ def _why_no_room(
             if other.spot in holds and other.fixed
         }
     )
-    until = max(int(case.options.clear[n]) for n in options)
+    until = day_words(book.day(max(int(case.options.clear[n]) for n in options)))
     whom = f" beside {', '.join(taken)}" if taken else ""
+    if name is None:
+        return "place", f"nowhere has room for {many}{whom} until {until}: sow fewer."
     return "place", (
-        f"{where if batch.spot is not None else 'nowhere'} has room for {batch.plants} "
-        f"{crop.name}{whom}, until {day_words(book.day(until))}."
-        if batch.spot is None
-        else f"{where} has no room for {batch.plants} {crop.name}{whom} until "
-        f"{day_words(book.day(until))}: sow fewer, or choose another place."
+        f"{name} has no room for {many}{whom} until {until}: sow fewer, or choose another place."
     )
 
 
