@@ -10,6 +10,7 @@ import pytest
 from scipy.spatial import cKDTree
 from typer.testing import CliRunner
 
+from gardens import YEAR
 from sowplan.cli import app
 from sowplan.problem import Exit
 
@@ -411,3 +412,32 @@ def test_a_bed_of_a_garden_as_built(tmp_path):
     shaped = ("--keep-out", "pipe 8 cm round at 60 cm, 30 cm", "--rounded", "ends")
     bare = ask("lettuce-butterhead", "--bed", sides, *shaped)
     assert found["plants"] <= bare["plants"] <= plain["plants"]  # without the bare edge
+
+
+@pytest.mark.parametrize(
+    ("head", "words", "width_mm"),
+    [  # ISO 216 and ANSI/ASME Y14.1: A4 is 297 mm long, Letter 11 inches.
+        ("", (), 297.0),
+        ('units = "imperial"\n', (), 279.4),
+        ('paper = "letter"\n', (), 279.4),
+        ('units = "imperial"\npaper = "a4"\n', (), 297.0),
+        ('units = "imperial"\n', ("--paper", "a4"), 297.0),
+        ('paper = "letter"\n', ("--paper", "a4"), 297.0),
+    ],
+)
+def test_rulers_are_on_the_gardens_paper(tmp_path, head, words, width_mm):
+    bed = '[[bed]]\nname = "B"\nlength = "2 m"\nwidth = "1 m"\ndepth = "30 cm"\n'
+    garden, ruler = tmp_path / "g.toml", tmp_path / "ruler.svg"
+    garden.write_text(head + YEAR + bed, encoding="utf-8")
+    where = ("--garden", str(garden), "--place", "B")
+    assert run("radish", *where, "--ruler", str(ruler), *words).exit_code == 0
+    found = re.search(r'width="([\d.]+)mm"', ruler.read_text(encoding="utf-8"))
+    assert float(found[1]) == pytest.approx(width_mm, abs=0.1)
+
+
+@pytest.mark.parametrize(("bed", "width_mm"), [("8 ft x 4 ft", 279.4), ("2.4 m x 1.2 m", 297.0)])
+def test_rulers_of_a_bed_in_feet_are_on_letter(tmp_path, bed, width_mm):
+    ruler = tmp_path / "ruler.svg"
+    assert run("radish", bed, "--ruler", str(ruler)).exit_code == 0
+    found = re.search(r'width="([\d.]+)mm"', ruler.read_text(encoding="utf-8"))
+    assert float(found[1]) == pytest.approx(width_mm, abs=0.1)

@@ -92,7 +92,14 @@ def fit(
         Path | None,
         typer.Option(help="Paper rulers with the marks, true to size, to FILE.pdf or .svg."),
     ] = None,
-    paper: Annotated[Paper, typer.Option(help="Size of the rulers' paper.")] = Paper.a4,
+    paper: Annotated[
+        Paper | None,
+        typer.Option(
+            help="Size of the rulers' paper; else as the garden file has it, or Letter for feet "
+            "and inches, and A4.",
+            show_default=False,
+        ),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """Say how many plants of a crop a bed takes, and where each one stands.
@@ -153,7 +160,7 @@ def fit(
     strip = asked.strip(number) if number else None
     extra = _extra(asked, layout, strip, compare)
     found = _between(asked, layout, extra)
-    _draw(asked, layout, found, picture, ruler, paper.value)
+    _draw(asked, layout, found, picture, ruler, asked.paper if paper is None else paper.value)
     if as_json:
         from sowplan.commands.fit.words import as_json as plain
 

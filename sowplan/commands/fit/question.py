@@ -103,6 +103,12 @@ class Question:
 
         return 0.3048 if self.units == "imperial" else SIDE_M
 
+    @property
+    def paper(self) -> str:
+        """The paper of rulers: as the garden file has it, else Letter where inches are used."""
+        named = self.here.paper if self.here is not None else ""
+        return named or ("letter" if self.units == "imperial" else "a4")
+
     def leaning(self) -> Layout | None:
         """Return what the bed takes of plants that lean out over its edge, if anything."""
         if self.squares:
