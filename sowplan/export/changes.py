@@ -12,7 +12,14 @@ from sowplan.season.revise.changes import ANEW, Change, Changes
 from sowplan.season.words import in_list
 from sowplan.supply.ground import Ground
 from sowplan.supply.task import Task
-from sowplan.supply.wording import count_text, day_text, join_words, one_line, percent_text
+from sowplan.supply.wording import (
+    amount_text,
+    count_text,
+    day_text,
+    join_words,
+    one_line,
+    percent_text,
+)
 
 WIDTH = 78
 WORTH_ANEW = 0.001
@@ -170,6 +177,7 @@ class _Words:
         parts = []
         if now.lost > was.lost:
             parts.append(f"{now.lost - was.lost} lost, {now.plants} left{self._left_in(was, now)}")
+        parts += self._by_count(was, now)
         if now.sow != was.sow and not now.bought:
             parts.append(f"sown on {day_text(now.sow, weekday=False)}")
         if now.planting_out != was.planting_out and now.planting_out and was.planting_out:
@@ -179,6 +187,15 @@ class _Words:
             parts.append(f"{self.where(now)} instead of {was.place}")
         parts += self._harvest(was, now)
         return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'other dates'}."
+
+    def _by_count(self, was: Planting, now: Planting) -> list[str]:
+        """Say what is still to come where the gardener counted another harvest than planned."""
+        new = [lot for lot in now.lots if lot not in was.lots]
+        if not any(lot.ready == lot.last < self.today for lot in new):
+            return []
+        rest = sum(lot.amount for lot in now.lots if lot.last >= self.today)
+        much = amount_text(rest, self.crops[now.crop].harvest_unit, self.units)
+        return [f"{much if rest else 'nothing'} still to come, by what was counted"]
 
     def _left_in(self, was: Planting, now: Planting) -> str:
         """Say which pots or holes are taken as free again, as nobody told which plants went."""

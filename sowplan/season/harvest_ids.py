@@ -27,11 +27,15 @@ def harvest_ids(plan: Plan) -> dict[tuple[int, date], str]:
     return found
 
 
-def harvested_from(plan: Plan) -> dict[str, tuple[str, ...]]:
-    """Return the ids of the plantings that each harvest's first period is served by, by its id."""
+def harvested_from(plan: Plan) -> dict[str, dict[str, float]]:
+    """Return the ids of the plantings that each harvest's period is served by, by its own id.
+
+    Each planting has the share of the harvest that is of it.
+    """
     ids = harvest_ids(plan)
     return {
-        ids[want.want, want.start]: tuple(name for name, _ in want.served_by) for want in plan.wants
+        ids[want.want, want.start]: {name: amount / want.met for name, amount in want.served_by}
+        for want in plan.wants
     }
 
 

@@ -1,6 +1,6 @@
 """Harvests whose amounts the gardener counted: what came, beside what the plan has of it.
 
-The plan goes by its own figures; what is learnt from these begins here.
+Revising takes them as had (`sowplan.season.revise.left`); what is learnt from them begins here.
 """
 
 from __future__ import annotations
@@ -75,8 +75,8 @@ def brought_words(plan: Plan, entries: Iterable[Entry]) -> str:
         return ""
     many = "1 harvest" if len(found) == 1 else f"{len(found)} harvests"
     words = (
-        f"The amounts of {many} are kept in the diary. The plan goes on by its own figures: what "
-        "was lost is told with --lost."
+        f"The amounts of {many} are kept in the diary. Revising goes by them: what was not brought "
+        "in of a sowing is still to come, and what was lost is told with --lost."
     )
     for one in found:
         if one.is_far:

@@ -12,7 +12,7 @@ from datetime import date
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.happened import NOTHING, Happened, happened_to
-from sowplan.season.revise.stood import after_loss, slots_left
+from sowplan.season.revise.left import Giving, after_losses, givings, slots_left
 from sowplan.supply.ground import occupies_from
 from sowplan.supply.picks import NOTHING as NO_AMOUNT
 from sowplan.supply.picks import Pick
@@ -41,10 +41,11 @@ def told_by(plan: Plan, entries: Iterable[Entry]) -> Told:
         The season's diary; what in it cannot be is passed over (`revise` tells it).
     """
     happened, _ = happened_to(tuple(entries), plan, "", date.max)
+    giving = givings(plan)
     plantings, over = [], {}
     for p in plan.plantings:
         told = happened.get(p.id, NOTHING)
-        now = _left_of(p, told)
+        now = _left_of(p, told, giving[p.id])
         if now is not None:
             plantings.append(now)
         gone = _gone(p, told)
@@ -54,12 +55,13 @@ def told_by(plan: Plan, entries: Iterable[Entry]) -> Told:
     return Told(plan if same else replace(plan, plantings=tuple(plantings)), over)
 
 
-def _left_of(p: Planting, told: Happened) -> Planting | None:
+def _left_of(p: Planting, told: Happened, giving: Giving) -> Planting | None:
     """Return a planting with the plants it has left; None where it has none."""
     if told.skipped:
         return None
-    lost = told.many_lost - p.lost  # of a revised plan only those since then
-    return after_loss(p, lost, told.lost[-1][0], _fewer) if lost > 0 else p
+    if told.many_lost <= p.lost:  # of a revised plan only those since then count
+        return p
+    return after_losses(p, told, date.max, _fewer, giving)
 
 
 def _fewer(p: Planting, left: int) -> Planting:

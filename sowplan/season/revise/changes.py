@@ -171,9 +171,10 @@ def done_alike(was: Planting, now: Planting) -> bool:
 
 def cleared_sooner(was: Planting, now: Planting) -> bool:
     """Return whether two plantings differ only in that one of them was cleared sooner."""
-    ended = {
-        field: getattr(was, field) for field in ("cleared", "harvest_end", "lots", "stands_on")
-    }
+    fields = ["cleared", "harvest_end", "lots", "stands_on"]
+    if was.in_vain:  # of which the days of harvest are those of clearing
+        fields += ["harvest_start", "harvest_start_early", "harvest_start_late"]
+    ended = {field: getattr(was, field) for field in fields}
     return now.cleared < was.cleared and replace(now, **ended) == was
 
 

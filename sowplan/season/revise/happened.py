@@ -19,7 +19,7 @@ class Happened:
 
     ``sown`` is the day its plants were bought, where they are. ``lost`` are the days of losses and
     how many plants each took, in the order of days; ``harvested`` the days on which some of it was
-    brought in.
+    brought in, ``counted`` those on which it was counted how much [crop's harvest unit].
     """
 
     sown: date | None = None
@@ -28,6 +28,7 @@ class Happened:
     skipped: bool = False
     lost: tuple[tuple[date, int], ...] = ()
     harvested: tuple[date, ...] = ()
+    counted: tuple[tuple[date, float], ...] = ()
 
     @property
     def many_lost(self) -> int:
@@ -64,9 +65,10 @@ def happened_to(
         if wrong:
             problems.append(_problem(file, entry, wrong))
             continue
-        for name in of_harvest.get(without_number(entry.about), (entry.planting,)):
+        of = of_harvest.get(without_number(entry.about))
+        for name, share in _shares(entry, of, plan).items():
             if name in plantings:
-                found[name] = _with(found.get(name, NOTHING), entry)
+                found[name] = _with(found.get(name, NOTHING), entry, share)
     found = {name: _sown_by_then(told, plantings[name]) for name, told in found.items()}
     for entry in entries:
         p = plantings.get(entry.planting)
@@ -74,6 +76,24 @@ def happened_to(
         if wrong:
             problems.append(_problem(file, entry, wrong))
     return found, problems
+
+
+def _shares(entry: Entry, of: Mapping[str, float] | None, plan: Plan) -> Mapping[str, float]:
+    """Return which plantings an entry is about, and of a harvest each one's share.
+
+    A count the plan knows already stays shared out as it has it.
+    """
+    if of is None:
+        return {entry.planting: 1.0}
+    known = {
+        p.id: lot.amount
+        for p in plan.plantings
+        for lot in p.lots
+        if p.crop == entry.planting and lot.ready == lot.last == entry.day
+    }
+    if entry.number and abs(sum(known.values()) - entry.number) < 1e-6:
+        return {name: amount / entry.number for name, amount in known.items()}
+    return of
 
 
 def _sown_by_then(told: Happened, p: Planting) -> Happened:
@@ -88,14 +108,18 @@ def _sown_by_then(told: Happened, p: Planting) -> Happened:
     return replace(told, sown=told.lost[0][0])
 
 
-def _with(so_far: Happened, entry: Entry) -> Happened:
-    """Return what happened with one more entry."""
+def _with(so_far: Happened, entry: Entry, share: float) -> Happened:
+    """Return what happened with one more entry; of a harvest the planting has that ``share``."""
     job = (entry.task or "").partition(":")[2]
     if entry.what == "lost":
         lost = (*so_far.lost, (entry.day, int(entry.number or 0)))
         return replace(so_far, lost=tuple(sorted(lost)))
     if entry.what == "harvested":
-        return replace(so_far, harvested=tuple(sorted((*so_far.harvested, entry.day))))
+        days = tuple(sorted((*so_far.harvested, entry.day)))
+        counted = dict(so_far.counted)
+        if entry.number is not None:
+            counted[entry.day] = counted.get(entry.day, 0.0) + round(entry.number * share, 9)
+        return replace(so_far, harvested=days, counted=tuple(sorted(counted.items())))
     if entry.what == "skipped":
         return replace(so_far, skipped=True)
     if job in ("sow", "buy"):

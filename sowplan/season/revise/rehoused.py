@@ -9,8 +9,9 @@ from datetime import date, timedelta
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.plan import Planting
 from sowplan.season.revise.begun import Begun
+from sowplan.season.revise.left import cleared_on
 from sowplan.season.revise.regrown import Regrown
-from sowplan.season.revise.stood import Gone, State, cleared_on
+from sowplan.season.revise.stood import Gone, State
 from sowplan.season.search.room import runs
 from sowplan.season.search.standing import Standing
 

@@ -5,21 +5,25 @@ What the plan had sown before the day counts as sown on its day unless the diary
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
-from sowplan.season.plan import Plan, PlanLot, Planting
+from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.happened import NOTHING, Happened
-
-DAY = timedelta(days=1)
+from sowplan.season.revise.left import (
+    Fewer,
+    Giving,
+    after_counts,
+    after_losses,
+    cleared_by_hand,
+    cleared_on,
+    givings,
+)
 
 Regrow = Callable[[Planting, date, date | None], tuple[Planting | None, str]]
 """From a planting, its real day of sowing and of planting out (None: not yet, or by the plan) to
 the planting as it will now grow; or None and why nothing comes of it."""
-
-Fewer = Callable[[Planting, int], Planting]
-"""A planting still to be planted out, of so many plants, on as much of its ground as they take."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +62,7 @@ def state_on(
     ``disturbed`` are ids of those that grow otherwise though they were sown as planned.
     """
     stands, futures, gone, was = [], [], [], {}
+    giving = givings(plan)
     for p in plan.plantings:
         told = happened.get(p.id, NOTHING)
         if told.skipped:
@@ -65,13 +70,17 @@ def state_on(
         elif not _is_there(p, told) and p.sow >= today:
             futures.append(p)
         else:
-            now, why = _as_it_is(p, told, today, regrow, fewer, p.id in disturbed)
+            now: Planting | Gone = p
+            if p.id in disturbed or _on_other_days(p, told):
+                now = _grown_otherwise(p, told, today, regrow)
             if isinstance(now, Planting):
-                stands.append(now)
-                if now != p:
-                    was[p.id] = p
-            else:
-                gone.append(Gone(p, why, now))
+                now = _with_what_is_left(now, told, today, fewer, giving[p.id])
+            if isinstance(now, Gone):
+                gone.append(replace(now, planting=p))
+                continue
+            stands.append(now)
+            if now != p:
+                was[p.id] = p
     stands = _one_after_another(stands, was, regrow)
     stands = [_on_more_slots(p, was.get(p.id, p), stands, plan) for p in stands]
     return State(tuple(stands), tuple(futures), tuple(gone), was)
@@ -134,96 +143,31 @@ def meet(one: Planting, other: Planting) -> bool:
     return one.strip_start_m < ends[1] - 1e-9 and other.strip_start_m < ends[0] - 1e-9
 
 
-def _as_it_is(
-    p: Planting, told: Happened, today: date, regrow: Regrow, fewer: Fewer, disturbed: bool
-) -> tuple[Planting | date, str]:
-    """Return a planting as it is now; or the day it was gone, and why."""
-    now, why = p, ""
+def _on_other_days(p: Planting, told: Happened) -> bool:
+    """Return whether the diary has a planting sown, bought or planted out on another day."""
+    sown = told.sown if not p.bought else None
+    planted = told.planted if p.planting_out else None
+    return sown not in (None, p.sow) or planted not in (None, p.planting_out)
+
+
+def _grown_otherwise(p: Planting, told: Happened, today: date, regrow: Regrow) -> Planting | Gone:
+    """Return a planting as it grows from its real days, or under other days off."""
     sown = p.sow if p.bought else told.sown or p.sow
     planted = told.planted if p.planting_out else None
-    if disturbed or sown != p.sow or planted not in (None, p.planting_out):
-        grown, why = regrow(p, sown, planted)
-        if p.in_vain:  # nothing is to come of it, whenever it was sown
-            grown = replace(p, sow=sown, planting_out=planted or p.planting_out)
-        if grown is None:
-            return today, why
-        now = grown
-    if told.many_lost != p.lost:
-        day = told.lost[-1][0] if told.lost else today
-        now = after_loss(now, told.many_lost - p.lost, day, fewer)
-        if now is None:
-            return day, "lost"
-    if told.cleared and told.cleared < now.cleared:
-        now = _cleared_by_hand(now, told.cleared, told.harvested)
-        if now is None:
-            return told.cleared, "cleared"
-    return now, ""
+    if p.in_vain:  # nothing is to come of it, whenever it was sown
+        return replace(p, sow=sown, planting_out=planted or p.planting_out)
+    grown, why = regrow(p, sown, planted)
+    return Gone(p, why, today) if grown is None else grown
 
 
-def after_loss(p: Planting, many: int, day: date, fewer: Fewer) -> Planting | None:
-    """Return a planting with so many plants less from a day on; None where nothing is left of it.
-
-    Harvests over by that day were had. What is in a bed keeps its ground, gaps and all; in pots
-    and holes those of the lost plants are free; what is still in its tray takes less ground.
-    """
-    left = p.plants - many
-    if left <= 0:
-        return cleared_on(p, max(day, p.sow + DAY))
-    share = left / p.plants
-    lots = tuple(
-        replace(lot, amount=round(lot.amount * share, 9)) if lot.last >= day else lot
-        for lot in p.lots
-    )
-    less = replace(p, lots=lots)
-    if p.planting_out is not None and day < p.planting_out:
-        less = fewer(less, left)
-    else:
-        less = replace(less, slots=slots_left(p, left))
-    return replace(less, plants=left, lost=p.lost + many)
-
-
-def slots_left(p: Planting, left: int) -> tuple[int, ...]:
-    """Return the pots or holes that so many plants left of a planting stand in.
-
-    Which plants were lost the diary does not say: the last are taken. Where several stand in one
-    pot, each pot may still have some, and none is free.
-    """
-    each, odd = divmod(len(p.slots), p.plants)
-    return p.slots if odd or not each else p.slots[: left * each]
-
-
-def _cleared_by_hand(p: Planting, day: date, harvested: Sequence[date]) -> Planting | None:
-    """Return a planting that the gardener cleared on a day; None where it had given nothing.
-
-    What was fit on that very day was brought in first, as a day's work goes. What was brought in
-    by the diary was fit by then, whatever the forecast.
-    """
-    now = cleared_on(p, day, day)
-    had = [one for one in harvested if one <= day]
-    if now is not None or not (had and p.lots):
+def _with_what_is_left(
+    p: Planting, told: Happened, today: date, fewer: Fewer, giving: Giving
+) -> Planting | Gone:
+    """Return a planting after what was counted and lost of it, and after it was cleared."""
+    p = after_counts(p, told, giving)
+    now = after_losses(p, told, today, fewer, giving)
+    if now is None:
+        return Gone(p, "lost", told.lost[-1][0])
+    if told.cleared is None or told.cleared >= now.cleared:
         return now
-    first, last = min(had), max(had)
-    return replace(
-        p,
-        lots=(replace(p.lots[0], ready=first, last=last),),
-        harvest_start=first,
-        harvest_start_early=min(first, p.harvest_start_early),
-        harvest_end=last,
-        cleared=day,
-        stands_on=False,
-    )
-
-
-def cleared_on(p: Planting, day: date, last: date | None = None) -> Planting | None:
-    """Return a planting cleared on a day, with the harvests of before; None where it had none.
-
-    ``last`` is the last day on which something was brought in, where not the day before.
-    """
-    last = last or day - DAY
-    lots = tuple(
-        PlanLot(lot.ready, min(lot.last, last), lot.amount) for lot in p.lots if lot.ready <= last
-    )
-    if not lots:
-        return None
-    end = max(lot.last for lot in lots)
-    return replace(p, lots=lots, cleared=day, harvest_end=end, stands_on=False)
+    return cleared_by_hand(now, told.cleared, told.harvested) or Gone(p, "cleared", told.cleared)
