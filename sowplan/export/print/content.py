@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from sowplan.export.nearness import near_told
-from sowplan.export.pictures.lettering import legible, shorten, width
+from sowplan.export.pictures.lettering import legible, shorten
 from sowplan.export.pictures.words import (
     bed_entry,
     day_month,
@@ -172,7 +172,7 @@ def label(plan: Plan, p: Planting) -> dict[str, str]:
     verb = "planted out" if p.planting_out else "sown"
     return {
         "crop": shorten(crop.name, LABEL_PT, 12.5, True),
-        "latin": shorten(crop.botanical_name, LABEL_PT - width(p.id, 6.5) - 6, 6.5),
+        "latin": shorten(crop.botanical_name, LABEL_PT, 6.5),
         "first": f"{verb} {day_month_year(bed_entry(p))}, "
         + stations_text(p.plants, crop.plants_per_cell),
         "second": shorten(f"{p.place}, {where_in_place(plan, p)}", LABEL_PT, 8.2),
@@ -187,7 +187,7 @@ def tray_label(plan: Plan, p: Planting) -> dict[str, str]:
     out = f"out {day_month(p.planting_out)} to {p.place}" if p.planting_out else ""
     return {
         "crop": shorten(crop.name, LABEL_PT, 12.5, True),
-        "latin": shorten(crop.botanical_name, LABEL_PT - width(p.id, 6.5) - 6, 6.5),
+        "latin": shorten(crop.botanical_name, LABEL_PT, 6.5),
         "first": f"sown {day_month_year(p.sow)}, {count_text(p.cells, 'cell')}",
         "second": shorten(p.tray or "", LABEL_PT, 8.2),
         "third": shorten(out, LABEL_PT, 8.2),
