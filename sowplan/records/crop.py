@@ -18,7 +18,8 @@ class Crop:
 
     Germination by the published table travels along in ``emergence_c`` and
     ``emergence_table_days`` (equal lengths; ``inf`` where nothing emerges);
-    both are empty where the row's own germination figures apply.
+    both are empty where the row's own germination figures apply. Where a garden file gives the
+    family another rest (``[[rotation]]``), ``table_gap_months`` is that of the crop table.
     """
 
     key: str
@@ -83,6 +84,7 @@ class Crop:
     unpicked_days: float | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
+    table_gap_months: float | None = None
 
     @property
     def direct_first(self) -> bool:

@@ -37,7 +37,7 @@ def test_it_has_the_kitchen_garden_in_all_its_groups():
 
 def test_the_class_has_the_columns_of_the_schema_in_their_order():
     fields = [f.name for f in dataclasses.fields(Crop)]
-    derived = ["emergence_c", "emergence_table_days"]
+    derived = ["emergence_c", "emergence_table_days", "table_gap_months"]
     assert fields == [c.name for c in columns()] + derived
 
 

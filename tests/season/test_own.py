@@ -10,7 +10,19 @@ from datetime import date
 import pytest
 
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.records.garden import (
+    Bed,
+    Climate,
+    Garden,
+    Past,
+    Rest,
+    Season,
+    Site,
+    Tray,
+    Want,
+    Where,
+)
+from sowplan.records.garden_file.build import as_rested
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
@@ -58,7 +70,7 @@ COURGETTE = want("courgette", 500, "g", date(2027, 10, 22), date(2027, 10, 24))
 
 
 def planned(garden):
-    made, problems = make_plan(garden, CROPS, effort=0.2)
+    made, problems = make_plan(garden, as_rested(CROPS, garden.rests), effort=0.2)
     assert problems == []
     return made
 
@@ -148,6 +160,14 @@ def in_strip(places=("Strip",), least=4):
     return replace(GARDEN, beds=(LONG_STRIP, NOOK), wants=wants)
 
 
+def rested(places=("Strip",), months=24):
+    """Return a garden whose Plot had lettuce's family the year before; the table lets it back."""
+    rests = (Rest("Asteraceae", months, AT),) if months else ()
+    past = (Past("Plot", "Asteraceae", date(2026, 11, 30), AT),)
+    wants = (replace(HEADS, places=places),)
+    return replace(GARDEN, beds=TWO_BEDS, wants=wants, past=past, rests=rests)
+
+
 # Each garden; what it says of two things; without the first, the second, both.
 PAIRS = {
     "days off, small sowings": (
@@ -161,6 +181,10 @@ PAIRS = {
     ),
     "its places, small sowings": (
         in_strip(), ("(in)", "(sow_at_least)"), in_strip(()), in_strip(least=1), in_strip((), 1),
+    ),
+    "its places, rotation": (
+        rested(), ("(in)", "you rest Asteraceae for 24 months ([[rotation]])"),
+        rested(()), rested(months=0), rested((), 0),
     ),
 }  # fmt: skip
 

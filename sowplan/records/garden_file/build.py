@@ -102,7 +102,7 @@ def as_rested(crops: Mapping[str, Crop], rests: tuple[Rest, ...]) -> dict[str, C
     return {
         key: crop
         if (rest := months.get(crop.family, months.get(""))) is None
-        else replace(crop, rotation_gap_months=rest)
+        else replace(crop, rotation_gap_months=rest, table_gap_months=crop.rotation_gap_months)
         for key, crop in crops.items()
     }
 

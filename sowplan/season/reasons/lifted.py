@@ -18,11 +18,11 @@ import numpy as np
 
 from sowplan.growth.reasons import day_words
 from sowplan.season.choices.book import Book
-from sowplan.season.choices.instance import Instance
 from sowplan.season.days import plants_per_unit
 from sowplan.season.plan import Gain
 from sowplan.season.reasons.clauses import planted, planted_of
 from sowplan.season.reasons.limits import COVERED, PLANTS, Limit, limits_of, pairs_of, sowable
+from sowplan.season.reasons.trials import as_it_stands
 from sowplan.season.search.filling import Reach, best_more
 from sowplan.season.search.standing import Standing
 from sowplan.season.words import listed, seen_twice
@@ -227,7 +227,7 @@ def _lack_by_want(book: Book, standing: Standing, crop: int) -> dict[int, float]
 
 def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, float]) -> Brought:
     """Sow what a lifted limit makes possible; return what it brings each want [plants]."""
-    other = _as_it_stands(standing, limit.instance)
+    other = as_it_stands(standing, limit.instance)
     options = limit.instance.crops[crop].options
     reach = Reach(limit.instance.crops[crop])
     sown: list[Sown] = []
@@ -246,12 +246,3 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
         after[want] += short
     brings = {want: max(0.0, lack - after[want]) for want, lack in before.items()}
     return Brought(brings, tuple(sown))
-
-
-def _as_it_stands(standing: Standing, instance: Instance) -> Standing:
-    """Return the same batches in an instance that has at least what theirs has."""
-    other = Standing(instance)
-    for batch in standing.batches.values():
-        other.add(batch)
-    other.log.clear()
-    return other

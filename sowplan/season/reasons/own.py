@@ -20,9 +20,10 @@ from sowplan.records.garden import Garden, Want
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.instance import Ints
+from sowplan.season.days import planting_days
 from sowplan.season.plan import WantPeriod, labelled
 from sowplan.season.reasons.limits import WEEKDAYS, another_weekday
-from sowplan.season.reasons.trials import Found, first_found, plants_for
+from sowplan.season.reasons.trials import Found, as_it_stands, first_found, plants_for
 from sowplan.season.search.standing import Standing
 from sowplan.season.words import listed
 
@@ -62,6 +63,7 @@ class Owns:
     def __init__(self, book: Book):
         self._book = book
         self._tried: dict[tuple, Book | None] = {}
+        self._unrested: tuple[Standing, Standing] | None = None
 
     def shut_out(self, run: Sequence[WantPeriod]) -> str:
         """Return what shuts out every sowing that could serve some days; empty where none does.
@@ -101,7 +103,7 @@ class Owns:
 
         def told(other: Book) -> str:
             fit = _fit(other, want.crop, book.index(want.start), book.index(want.end), book)
-            found = _place_for(other, standing, crop, want, fit, needed)
+            found = _place_for(other, self._rested(standing, other), crop, want, fit, needed)
             if found is None:
                 return ""
             name = other.instance.spots[found.spot].name
@@ -153,13 +155,35 @@ class Owns:
                 garden = own.lift(garden)
             wants = tuple(w for w in garden.wants if w.crop == want.crop)
             said = [own.safety for own in lifted if own.safety is not None]
-            crops: dict[str, Crop] = {crop.key: crop for crop in self._book.crops}
+            crops = {crop.key: crop for crop in self._book.crops}
+            if garden.rests != self._book.garden.rests:
+                crops = {key: _by_the_table(crop) for key, crop in crops.items()}
             safety = said[0] if said else self._book.safety
             other = book_of(replace(garden, wants=wants), crops, safety)
             mine, others = ([s.name for s in b.instance.spots] for b in (self._book, other))
             same = mine == others and other.origin == self._book.origin
             self._tried[key] = other if same else None
         return self._tried[key]
+
+    def _rested(self, standing: Standing, other: Book) -> Standing:
+        """Return the finished season with the rests that a garden without some words has."""
+        if other.garden.rests == self._book.garden.rests:
+            return standing
+        if self._unrested is None or self._unrested[0] is not standing:
+            cases = zip(self._book.crops, standing.instance.crops, strict=True)
+            usual = (
+                replace(case, gap_days=_by_the_table(crop).rotation_gap_days)
+                for crop, case in cases
+            )
+            instance = replace(standing.instance, crops=tuple(usual))
+            self._unrested = standing, as_it_stands(standing, instance)
+        return self._unrested[1]
+
+
+def _by_the_table(crop: Crop) -> Crop:
+    """Return a crop that rests as the crop table has it, whatever the garden file says."""
+    usual = crop.table_gap_months
+    return crop if usual is None else replace(crop, rotation_gap_months=usual)
 
 
 def owns_of(book: Book, want: WantPeriod) -> Iterator[Own]:
@@ -181,6 +205,10 @@ def owns_of(book: Book, want: WantPeriod) -> Iterator[Own]:
     if season.harvest_on:
         words = f"you harvest on {_weekdays(season.harvest_on)} only (harvest_on)"
         yield Own("harvest days", words, _season(harvest_on=()))
+    mine = next(crop for crop in book.crops if crop.key == want.crop)
+    if mine.table_gap_months is not None and mine.rotation_gap_months > mine.table_gap_months:
+        words = f"you rest {mine.family} for {mine.rotation_gap_months:g} months ([[rotation]])"
+        yield Own("rotation", words, _as_in_the_table, alone=False)
     if season.hours_a_week is not None:
         words = f"you work {season.hours_a_week:g} hours a week at most (hours_a_week)"
         yield Own("too little time", words, _season(hours_a_week=None), alone=False)
@@ -201,6 +229,10 @@ def _season(**said: object) -> Callable[[Garden], Garden]:
 def _any_day(garden: Garden) -> Garden:
     days = tuple(day for day in range(7) if day not in garden.season.never_on)
     return replace(garden, season=replace(garden.season, sow_on=days))
+
+
+def _as_in_the_table(garden: Garden) -> Garden:
+    return replace(garden, rests=())
 
 
 def _usual_risk(garden: Garden) -> Garden:
@@ -253,14 +285,17 @@ def _case(book: Book, key: str) -> int:
 def _sown(other: Book, key: str, option: int, book: Book) -> str:
     """Return when a sowing of a garden with other words is made.
 
-    Where that is a day on which the gardener sows as it is, the day it is planted out is what
-    counts, and told too.
+    Where that is a day on which the gardener sows as it is, and it is planted out on one that is
+    none, that day is what counts, and told too.
     """
     options = other.instance.crops[_case(other, key)].options
     sow, out = int(options.sow[option]), int(options.into[option])
     told = _weekday(other.day(sow))
-    mine = sow in book.sow_days and options.tray[option] >= 0
-    return f"{told} and planted out on {_weekday(other.day(out))}" if mine else told
+    series = book.sky.series
+    days = planting_days(book.garden.season, series.start, len(series))
+    new = days is not None and options.tray[option] >= 0 and not days[out]
+    counts = new and sow in book.sow_days
+    return f"{told} and planted out on {_weekday(other.day(out))}" if counts else told
 
 
 def _weekday(day: date) -> str:

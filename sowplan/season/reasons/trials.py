@@ -19,6 +19,15 @@ FITTED = 40
 """Most sowings that there is room for in all, and of which one is sought that fits in one piece."""
 
 
+def as_it_stands(standing: Standing, instance: Instance) -> Standing:
+    """Return the same batches in an instance that has at least what theirs has."""
+    other = Standing(instance)
+    for batch in standing.batches.values():
+        other.add(batch)
+    other.log.clear()
+    return other
+
+
 class Trial(NamedTuple):
     """One sowing that would serve a period, and what it lacks: room, cells, rotation, hours."""
 
