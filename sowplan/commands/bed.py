@@ -31,7 +31,8 @@ def bed(
     """Show one bed on one day: what stands where, row by row, and what changes next.
 
     The picture is a plan to scale: every plant at its place, as wide as it will grow, with a
-    dashed circle of today's size within.
+    dashed circle of today's size within. What the diary says is lost, cleared or was not sown is
+    left out.
 
     For example:
 
@@ -41,12 +42,14 @@ def bed(
 
       sowplan bed plan "Long bed" --on tomorrow -o long-bed.png
     """
-    from sowplan.commands.plan_files import opened_plan, write_file
+    from sowplan.commands.plan_files import diary_of, opened_plan, write_file
     from sowplan.commands.problems import stop_on
     from sowplan.commands.today import day_meant
     from sowplan.export.bed_on import bed_on
+    from sowplan.supply.told import as_it_stands
 
     opened = opened_plan(plan)
+    opened = as_it_stands(opened, diary_of(opened, plan))
     stop_on(_file_problems(out))
     name = _named(opened, place)
     found = bed_on(opened, name, day_meant(on, opened))

@@ -133,7 +133,7 @@ def _print(plan: Plan, found: Due, entries: tuple[Entry, ...], ids: bool) -> Non
     """Print what is due; where there is a diary, what is not in it is overdue."""
     from rich.text import Text
 
-    from sowplan.supply.told import drinking
+    from sowplan.supply.told import as_it_stands
     from sowplan.supply.wording import day_text, one_line
 
     console, missed = _console(), "Overdue" if entries else "If not done yet"
@@ -154,7 +154,7 @@ def _print(plan: Plan, found: Due, entries: tuple[Entry, ...], ids: bool) -> Non
                 _print_ids(console, plan, task, whole)
     if not found.today:
         console.print("\nNothing new today.")
-    _print_water(console, drinking(plan, entries), found.on)
+    _print_water(console, as_it_stands(plan, entries), found.on)
     if found.next and not found.soon:
         console.print(f"\nNext: {day_text(found.next.day, year=True)}: {found.next.title}.")
     elif not (found.soon or found.next):
@@ -187,7 +187,9 @@ def _print_task(console: Console, task: Task, when: str, whole: bool) -> None:
     from rich.text import Text
 
     indent = " " * (2 if whole else _WHEN)
-    title = f"{task.title} ({when})" if whole and when else task.title
+    title = task.title
+    if whole and when:
+        title = f"{title[:-1]}, {when})" if title.endswith(")") else f"{title} ({when})"
     lines = textwrap.wrap(title, console.width - len(indent), break_on_hyphens=False) or [""]
     first = (indent, "") if whole else (f"  {when}".ljust(_WHEN), "cyan")
     console.print(Text.assemble(first, (lines[0], "bold" if whole else "")))

@@ -165,7 +165,7 @@ def _changes(plan: Plan, name: str, day: date) -> list[Change]:
             (p.cleared, 0, ends),
             (bed_entry(p), 1, f"{what} is {verb}, {where_in_place(plan, p)}"),
         ]
-        if not p.in_vain:
+        if not p.in_vain and p.harvest_start < p.cleared:
             found.append((p.harvest_start, 2, f"{what} is first fit to harvest"))
     ahead = sorted(one for one in found if one[0] > day)
     return [Change(when, words) for when, _, words in ahead[:CHANGES]]

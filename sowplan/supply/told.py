@@ -78,10 +78,10 @@ def _gone(p: Planting, told: Happened) -> date | None:
     return told.cleared
 
 
-def drinking(plan: Plan, entries: Iterable[Entry]) -> Plan:
-    """Return a plan in which each planting drinks no longer than it stands by the diary.
+def as_it_stands(plan: Plan, entries: Iterable[Entry]) -> Plan:
+    """Return a plan in which each planting stands, and drinks, no longer than by the diary.
 
-    For `sowplan.supply.water`: other days and amounts stay the plan's.
+    What is left of a loss in part is there; other days stay the plan's.
 
     Parameters
     ----------

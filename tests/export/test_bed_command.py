@@ -167,3 +167,29 @@ def test_a_part_of_a_name_will_do_where_it_is_one_places(folder, sample_plan):
     assert len(beds) > 1
     told = run(folder, "bed", "--on", DAY, code=Exit.WRONG).stderr
     assert all(name in told for name in beds) and "Did you mean" not in told
+
+
+def test_it_goes_by_the_diary(sample_plan, folder, tmp_path):
+    """Of what was lost, skipped or cleared it shows what is left, and tells no more of it."""
+    there = tmp_path / "plan"
+    there.mkdir()
+    (there / "plan.json").write_bytes((folder / "plan.json").read_bytes())
+    entries, gone, fewer = [], set(), {}
+    for p in sample_plan.plantings:
+        into = p.planting_out or p.sow
+        if not into < DAY < p.cleared:
+            continue
+        if len(gone) < 2:
+            entries.append(f"{DAY} cleared {p.id}" if gone else f"{p.sow} skipped {p.id}")
+            gone.add(p.id)
+        elif p.plants > 1:
+            entries.append(f"{DAY} lost {p.id} 1")
+            fewer[p.id] = p.plants - 1
+    assert len(gone) == 2 and fewer
+    (there / f"diary-{sample_plan.site.start}.txt").write_text("\n".join(entries) + "\n")
+    shown = {}
+    for place in sample_plan.places:
+        found = json.loads(run(there, place.name, "--on", DAY, "--json").stdout)
+        shown |= {one["id"]: one["plants"] for one in found["plantings"]}
+    assert not gone & shown.keys()
+    assert {name: shown[name] for name in fewer} == fewer

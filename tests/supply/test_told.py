@@ -17,7 +17,7 @@ from sowplan.export.folder import write_folder
 from sowplan.export.page.data import page_data
 from sowplan.records.diary import Entry, read_diary
 from sowplan.supply.tasks import tasks
-from sowplan.supply.told import drinking
+from sowplan.supply.told import as_it_stands
 from sowplan.supply.undone import undone
 from sowplan.supply.water import water
 
@@ -155,7 +155,7 @@ def test_what_is_gone_drinks_no_more(sample_plan):
             Entry(p.sow, "skipped", p.id),
             Entry(into + 14 * DAY, "lost", p.id, p.plants),
         ):
-            now = {one.place.name: one for one in water(drinking(sample_plan, [entry]))}
+            now = {one.place.name: one for one in water(as_it_stands(sample_plan, [entry]))}
             gone = p.sow if entry.what == "skipped" else entry.day
             for name, one in now.items():
                 if name == p.place:
@@ -171,8 +171,8 @@ def test_what_is_gone_drinks_no_more(sample_plan):
 
 def test_where_nothing_changes_what_drinks_is_the_plan_itself(sample_plan):
     first = sample_plan.plantings[0]
-    assert drinking(sample_plan, []) is sample_plan
-    assert drinking(sample_plan, [Entry(first.sow, "sown", first.id)]) is sample_plan
+    assert as_it_stands(sample_plan, []) is sample_plan
+    assert as_it_stands(sample_plan, [Entry(first.sow, "sown", first.id)]) is sample_plan
 
 
 def test_due_and_page_ask_for_no_water_for_what_is_lost(sample_plan, tmp_path):

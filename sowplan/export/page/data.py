@@ -20,7 +20,7 @@ from sowplan.export.pictures.words import (
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
 from sowplan.supply.task import Task
-from sowplan.supply.told import drinking
+from sowplan.supply.told import as_it_stands
 from sowplan.supply.water.words import week_text
 from sowplan.supply.weighed import harvest_text, weighed
 
@@ -48,7 +48,7 @@ def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
     places = {p.id: where_in_place(plan, p) for p in plan.plantings}
     by_weight = weighed(plan)
     lots = {p.id: _amounts(plan, p, by_weight) for p in plan.plantings}
-    drinks = _water(drinking(plan, entries))
+    drinks = _water(as_it_stands(plan, entries))
     amounts = [amount for row in lots.values() for amount in row]
     book = PhraseBook([*(t.details for t in todo), *places.values(), *amounts, *drinks])
     ids = {p.id: n for n, p in enumerate(plan.plantings)}
