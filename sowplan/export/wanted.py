@@ -78,7 +78,7 @@ def lacks_told(plan: Plan, periods: list[WantPeriod]) -> list[str]:
         if len(runs) > 1 and len(worst) == 1 and ", say, would" not in why:
             why = why.replace(" would ", ", say, would ", 1)  # one of several of its kind
         lack = f"{_much(plan, runs)} missing {_when(plan, runs)}{_spread(runs)}"
-        texts.append(f"{lack}. {_capital(why)}")
+        texts.append(f"{lack}. {why}")
     rest = [run for runs in groups if runs not in large for run in runs]
     if rest:
         also = " also" if large else ""
@@ -213,8 +213,8 @@ def missing(run: list[WantPeriod]) -> float:
 
 
 def why_text(why: str) -> str:
-    """Return a reason as a sentence."""
-    why = one_line(why) or "the plan does not say why"
+    """Return a reason as a sentence: ``"No room: …."``."""
+    why = _capital(one_line(why) or "the plan does not say why")
     return why if why.endswith(".") else f"{why}."
 
 

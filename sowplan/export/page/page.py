@@ -25,7 +25,7 @@ from sowplan.export.pictures.words import (
     span,
     weekday_day,
 )
-from sowplan.export.wanted import help_told
+from sowplan.export.wanted import help_told, why_text
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 from sowplan.supply.wording import count_text, month_text, percent_text
@@ -147,7 +147,7 @@ def _want(plan: Plan, row: Tally) -> str:
         element(
             "li",
             f"{escape(span(first, last))}: {escape(amount(lack, row.unit, row.units))} missing"
-            + (f", {escape(why)}" if why else ""),
+            + (f". {escape(why_text(why))}" if why else ""),
         )
         for why, first, last, lack in row.whys
     ]
