@@ -59,8 +59,8 @@ def plan(
     """
     try:
         from sowplan.commands.plan_files import (
+            by_diary,
             diary_in_the_way,
-            page_by_diary,
             revised_in_the_way,
             unfinished_in_the_way,
         )
@@ -94,7 +94,7 @@ def plan(
             OnceMore("The plan found is being written; Ctrl-C again stops that."),
             Waiting("Writing the plan folder"),
         ):
-            problems = write_folder(made, out, more=page_by_diary(made, out))
+            problems = write_folder(made, out, more=by_diary(made, out))
         stop_on(problems)
     except KeyboardInterrupt:
         typer.echo(NOTHING_WRITTEN, err=True)

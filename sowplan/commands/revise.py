@@ -124,21 +124,19 @@ def _write(
     assumed: tuple[Task, ...],
     entries: Sequence[Entry],
 ) -> list[Problem]:
-    from sowplan.commands.plan_files import PAGE
+    from sowplan.commands.plan_files import told_anew
     from sowplan.export.calendar import calendar
     from sowplan.export.changes import changes_text
     from sowplan.export.folder import write_folder
     from sowplan.export.outputs import BEFORE, CHANGES
-    from sowplan.export.page.page import page_html
     from sowplan.season.archive import to_json
 
     more = {
         BEFORE: to_json(old).encode("utf-8"),
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
         "season.ics": calendar(new, old),
-        PAGE: page_html(new, entries).encode("utf-8"),
     }
-    return write_folder(new, folder, more=more)
+    return write_folder(new, folder, more=more | told_anew(new, entries))
 
 
 def _said(
