@@ -18,6 +18,7 @@ from sowplan.records.garden_file.keys import CLIMATE, SITE, TOP, Table
 from sowplan.records.garden_file.rows import read_rows
 from sowplan.records.garden_file.values import READERS, Around, Wrong
 from sowplan.records.text_file import read_text
+from sowplan.records.toml.breaks import NO_QUOTES
 from sowplan.records.toml.text import read_toml
 from sowplan.records.weather import read_weather
 
@@ -92,6 +93,9 @@ def read_garden_text(text: str, file: str) -> Reading:
         place=None if None in place else place,
     )
     rows = read_rows(document, file, around)
+    wrong = {problem.line for problem in rows.problems}
+    # What is wrong in quotes as well is told as that alone: quotes would not set it right.
+    problems = [p for p in problems if not (p.message.startswith(NO_QUOTES) and p.line in wrong)]
     problems += [*crop_problems, *rows.problems, *check_rows(rows, crops)]
     climate = rows.one("climate")
     records = ()

@@ -14,6 +14,8 @@ from sowplan.records.toml.spots import Path, find_spots
 _KEY_LINE = re.compile(r"^\s*(?P<key>[\w\"'.][\w\"'. -]*?)\s*=(?!=)\s*(?P<value>.*)$")
 _HEADING = re.compile(r"^\s*\[+\s*(?P<name>[\w.-]+(?: [\w.-]+)*)\s*[\]\s]*(?:#.*)?$")
 _NUMBER = r"[+-]?\d+(?:[.,]\d+)?"
+NO_QUOTES = "Text stands between quotes"
+"""How the message of a value that is neither number nor in quotes begins."""
 _QUOTES = str.maketrans({c: '"' for c in "“”„‟«»″"} | {c: "'" for c in "‘’‚‛′"})
 
 
@@ -343,7 +345,7 @@ def _value(line: str) -> tuple[str, str] | None:
         right = "{ hours = 14, ppfd = 200 }"
         return f"What stands between braces is key = value with commas between: {right}.", ""
     right = _quoted(bare) if len(bare) <= 60 else '"…"'
-    return f"Text stands between quotes: {key} = {right}.", start + _quoted(bare)
+    return f"{NO_QUOTES}: {key} = {right}.", start + _quoted(bare)
 
 
 def _day_last_to_first(key: str, start: str, value: str) -> tuple[str, str]:
