@@ -20,6 +20,7 @@ from sowplan.season.choices.sun import sun_of
 from sowplan.season.days import plants_per_unit
 from sowplan.season.onward import last_harvest_day, stands_on
 from sowplan.season.plan import (
+    PlaceKind,
     Plan,
     PlanCrop,
     PlanLot,
@@ -129,7 +130,7 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
         id=name,
         crop=crop.key,
         place=spot.name,
-        kind=_kind(book.places[batch.spot]),
+        kind=kind_of(book.places[batch.spot]),
         plants=batch.plants,
         sow=book.day(options.sow[option]),
         emergence=book.day(up if up >= 0 else clear),
@@ -224,7 +225,8 @@ def _stand(book: Book, batch: Batch, crop: Crop) -> dict[str, object]:
     }
 
 
-def _kind(place) -> str:
+def kind_of(place: Place) -> PlaceKind:
+    """Return the kind of a place."""
     if isinstance(place, Bed):
         return "bed"
     return "channel" if isinstance(place, Channel) else "pot"

@@ -11,7 +11,7 @@ from sowplan.cli import app
 from sowplan.commands import today
 from sowplan.commands.progress_line import ProgressLine
 from sowplan.export.calendar import calendar
-from sowplan.export.folder import BEFORE, CHANGES, MARK
+from sowplan.export.outputs import BEFORE, CHANGES, MARK
 from sowplan.problem import Exit
 from sowplan.records.diary import diary_path, read_diary
 from sowplan.records.garden_file import read_garden
@@ -310,6 +310,19 @@ def test_a_season_over_and_a_diary_wrong_change_nothing(at_hand):
     assert wrong.exit_code == Exit.WRONG and ":1: " in wrong.stderr
     assert [p.name for p in folder.iterdir() if p.suffix != ".txt"] == [MARK]
     assert (folder / MARK).read_bytes() == before
+
+
+def test_asked_to_plan_anew_it_says_how_much_it_changed(at_hand):
+    runner, garden, folder, plan = at_hand
+    wish_more(garden, folder, plan)
+    told = json.loads(run(runner, "revise", garden, "--anew", "--effort", "0.05", "--json").stdout)
+    made, problems = read_plan(folder / MARK)
+    assert problems == [] and made.quality.method.startswith("planned anew")
+    coming = {p for p in plan.plantings if p.sow >= TODAY}
+    assert told["coming"] == len(coming) and told["had_to_change"] == 0
+    assert told["changed"] <= len(coming - set(made.plantings))
+    stood = {p for p in plan.plantings if p.sow < TODAY}
+    assert stood <= set(made.plantings)
 
 
 def stop(*_, **__):

@@ -31,7 +31,6 @@ class Begun:
     today: date
     state: State
     numbers: Numbers
-    book: Book
     standing: Standing
     stands: dict[str, Batch]  # by planting id
     kept: dict[str, Batch]  # futures that stand exactly as planned
@@ -40,6 +39,11 @@ class Begun:
     many: int  # sowings to come in the old plan, but for the gardener's own
     no_room: frozenset[str] = frozenset()  # futures that found none
     needless: frozenset[str] = frozenset()  # futures that bring nothing that is wanted now
+
+    @property
+    def book(self) -> Book:
+        """What may still be sown, and what stands."""
+        return self.numbers.book
 
 
 def begin_again(
@@ -84,7 +88,7 @@ def begin_again(
     by_id = {p.id: batch for p, batch in zip(state.stands, fixed, strict=True)}
     return (
         Begun(
-            plan, garden, first, state, replace(numbers, book=book), book, standing, by_id,
+            plan, garden, first, state, replace(numbers, book=book), standing, by_id,
             kept, moved, tuple(past), many, frozenset(no_room),
         ),
         [],

@@ -22,7 +22,8 @@ CRUMB = 1e-6
 NO_ROOM = "its ground, its trays or its day is no longer there for it"
 NEEDLESS = "nothing it would bring is wanted now"
 UNWANTED = "no longer wanted"
-HAD_TO = (NO_ROOM, NEEDLESS, UNWANTED)
+OTHERWISE = "the garden file has it otherwise now"
+HAD_TO = (NO_ROOM, NEEDLESS, UNWANTED, OTHERWISE)
 """Why a sowing to come is dropped that nobody chose to drop."""
 ANEW = "planned anew from"
 """How the method of a plan begins of which all that was still to be sown was planned afresh."""

@@ -76,17 +76,8 @@ class Regrown:
         crop = self.crops[p.crop]
         start = sown.replace(day=1)
         outlook = self._sky(start)
-        conditions = self._conditions(p, crop, place)
-        if planted is None:
-            planted = self._out_by_plan(p, crop, sown, start, outlook, conditions)
-        out = None if planted is None else (planted - start).days
-        seen = Seen((self.today - start).days, out)
         absence = self._absence(start, len(outlook.series))
-        table = evolve(
-            crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
-            planting_days(self.garden.season, start, len(outlook.series)), seen,
-            absence,
-        )  # fmt: skip
+        table = self._growth(p, crop, place, sown, planted, absence)
         if not table.feasible[0]:
             return None, table.reason[0]
         course = table.course(0)
@@ -124,6 +115,26 @@ class Regrown:
             ),
             "",
         )
+
+    def _growth(
+        self,
+        p: Planting,
+        crop: Crop,
+        place: Place,
+        sown: date,
+        planted: date | None,
+        absence: Absence | None,
+    ) -> CourseTable:
+        """Return how a planting grows, days counted from the first of the month it is sown in."""
+        start = sown.replace(day=1)
+        outlook, conditions = self._sky(start), self._conditions(p, crop, place)
+        if planted is None:
+            planted = self._out_by_plan(p, crop, sown, start, outlook, conditions)
+        seen = Seen((self.today - start).days, None if planted is None else (planted - start).days)
+        return evolve(
+            crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
+            planting_days(self.garden.season, start, len(outlook.series)), seen, absence,
+        )  # fmt: skip
 
     def _conditions(self, p: Planting, crop: Crop, place: Place) -> Conditions:
         """Return where a planting is raised and grows on."""

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from sowplan.records.garden import Bed, Channel, Garden
+from sowplan.records.garden import Garden
+from sowplan.season.assemble import kind_of
 from sowplan.season.plan import Planting
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.left import cleared_on
@@ -104,7 +105,7 @@ def _elsewhere(begun: Begun, p: Planting, regrown: Regrown) -> Iterable[Planting
                     trials.append(replace(alike[group], place=place.name))
                 continue
             there = replace(
-                p, place=place.name, kind=_kind(place), strip_start_m=0.0, strip_length_m=0.0,
+                p, place=place.name, kind=kind_of(place), strip_start_m=0.0, strip_length_m=0.0,
                 rows=0, per_row=(0, 0), row_pitch_m=0.0, row_lead_m=0.0, along=False, slots=(),
             )  # fmt: skip
             now, _ = regrown(there, p.sow, out)
@@ -149,9 +150,3 @@ def _on_ground(begun: Begun, p: Planting, mask: int, regrown: Regrown) -> Planti
         return replace(p, slots=tuple(at + n + 1 for at, many in pieces for n in range(many)))
     start = round(pieces[0][0] * begun.book.unit_m, 6)
     return regrown.fewer(replace(p, strip_start_m=start), p.plants)
-
-
-def _kind(place) -> str:
-    if isinstance(place, Bed):
-        return "bed"
-    return "channel" if isinstance(place, Channel) else "pot"

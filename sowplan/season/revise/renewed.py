@@ -21,23 +21,16 @@ from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.changes import (
     ANEW,
     CRUMB,
-    NEEDLESS,
-    NO_ROOM,
-    UNWANTED,
     cleared_sooner,
     done_alike,
 )
+from sowplan.season.revise.named import named
 from sowplan.season.revise.so_far import NO_HARVEST
 from sowplan.season.revise.stood import Gone
 from sowplan.season.search.service import hand_out
 
-SAME_DAYS = 42
-"""A batch is the old one moved, and keeps its id, if it is sown at most so far from it."""
-
 SAME_HARVEST_DAYS = 1
 """Harvests expected so many days apart are the same."""
-
-LESS = "what is sown instead brings more, or it is not needed any more"
 
 METHOD = (
     "planned again from {day}: what is sown stands; of the rest as little as can be was changed, "
@@ -71,8 +64,8 @@ def unchanged(begun: Begun) -> bool:
     old = {p.id: p for p in plan.plantings}
     if not all(_as_expected(_planting(begun, b, n, old), old[n]) for n, b in begun.kept.items()):
         return False
-    named, _ = _named(begun) if state.was else ((), ())
-    now = _wants(begun, {}, named)
+    batches, _ = named(begun) if state.was else ((), ())
+    now = _wants(begun, {}, batches)
     if [_asked(want) for want in plan.wants] != [_asked(want) for want in now]:
         return False
     if abs(_wanted(begun) - plan.quality.wanted) > CRUMB:
@@ -96,13 +89,13 @@ def _asked(want: WantPeriod) -> tuple:
 def renewed(begun: Begun, relaxation: Relaxation, anew: bool = False) -> tuple[Plan, list[Gone]]:
     """Return the plan of a season begun as it now stands, and what was dropped from it."""
     plan, book = begun.plan, begun.book
-    named, dropped = _named(begun)
+    batches, dropped = named(begun)
     old = {p.id: p for p in plan.plantings}
     plantings = {p.id: p for p in begun.state.stands}
-    for batch, name in named:
+    for batch, name in batches:
         if name not in plantings:
             plantings[name] = _planting(begun, batch, name, old)
-    wants = _wants(begun, plantings, named)
+    wants = _wants(begun, plantings, batches)
     ordered = sorted(plantings.values(), key=lambda p: _order(begun, p))
     lost = [one.planting.id for one in begun.state.gone] + [one.planting.id for one in dropped]
     made = replace(
@@ -174,74 +167,6 @@ def _frame(begun: Begun) -> dict[str, object]:
         "places": here,
         "trays": trays + tuple(tray for tray in plan.trays if tray.name in used),
     }
-
-
-# -- ids
-
-
-def _named(begun: Begun) -> tuple[list[tuple[Batch, str]], list[Gone]]:
-    """Return each batch with its id, and the futures of the old plan that are no more.
-
-    A batch that is as it was has its id; one of the same crop sown about the same day takes over
-    the nearest id that is free; what is new has a number that was never given before.
-    """
-    book, batches = begun.book, list(begun.standing.batches.values())
-    by_object = {id(b): name for name, b in (begun.stands | begun.kept | begun.moved).items()}
-    names = {id(b): by_object[id(b)] for b in batches if id(b) in by_object}
-    taken = set(names.values())
-    free = [p for p in begun.state.futures if p.id not in taken]
-    new = [b for b in batches if id(b) not in names]
-
-    def sown(b: Batch) -> int:
-        return book.instance.crops[b.crop].options.rows[b.option][0]
-
-    pairs = sorted(
-        (_apart(book, b, p), n, p.id)
-        for n, b in enumerate(new)
-        for p in free
-        if book.crops[b.crop].key == p.crop and sown(b) >= book.index(begun.today)
-    )
-    for apart, n, name in pairs:
-        if apart[0] <= SAME_DAYS and id(new[n]) not in names and name not in taken:
-            names[id(new[n])] = name
-            taken.add(name)
-    used = {p.id for p in begun.plan.plantings} | set(begun.plan.retired)
-    new.sort(key=lambda b: (book.instance.crops[b.crop].options.rows[b.option][0], b.crop, b.spot))
-    for batch in new:
-        if id(batch) not in names:
-            names[id(batch)] = name = _new_name(book.crops[batch.crop].key, used)
-            used.add(name)
-    futures = begun.state.futures
-    dropped = [Gone(p, _why_dropped(begun, p), begun.today) for p in futures if p.id not in taken]
-    return [(b, names[id(b)]) for b in batches], dropped
-
-
-def _why_dropped(begun: Begun, p: Planting) -> str:
-    if p.crop not in {want.crop for want in begun.garden.wants}:
-        return UNWANTED
-    if p.id in begun.needless:
-        return NEEDLESS
-    return NO_ROOM if p.id in begun.no_room or p.id in begun.moved else LESS
-
-
-def _apart(book, batch: Batch, p: Planting) -> tuple:
-    """Return how far a batch is from a planting: in days, then in place, number and ground."""
-    row = book.instance.crops[batch.crop].options.rows[batch.option]
-    return (
-        abs(row[0] - book.index(p.sow)),
-        book.instance.spots[batch.spot].name != p.place,
-        abs(batch.plants - p.plants),
-        abs(row[2] - book.index(p.cleared)),
-    )
-
-
-def _new_name(key: str, used: set[str]) -> str:
-    numbers = [int(name[len(key) + 1 :]) for name in used if _numbered(name, key)]
-    return f"{key}-{max(numbers, default=0) + 1}"
-
-
-def _numbered(name: str, key: str) -> bool:
-    return name.startswith(f"{key}-") and name[len(key) + 1 :].isdigit()
 
 
 def _order(begun: Begun, p: Planting) -> tuple:
