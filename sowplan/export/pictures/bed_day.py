@@ -313,8 +313,10 @@ def _slots(plan: Plan, spot: Spot, there: list[Planting], day: date, colours: Pa
         x, y = spot.x + (column + 0.5) * SLOT, spot.y + (line + 0.5) * SLOT
         p = holder.get(slot)
         fill = _fill(p, day, colours) if p else "none"
-        stroke = colours.grow_edge if p else colours.edge
-        parts.append(svg.element("circle", None, cx=x, cy=y, r=7.5, fill=fill, stroke=stroke))
+        look = {"stroke": colours.grow_edge if p else colours.edge}
+        if p and day >= p.harvest_start:  # without colours a heavier ring tells it
+            look = {"stroke": colours.harvest_edge, "stroke_width": 1.8}
+        parts.append(svg.element("circle", None, cx=x, cy=y, r=7.5, fill=fill, **look))
         quiet = None if p else colours.quiet
         parts.append(svg.text(x, y + 3, str(slot), 8.5, text_anchor="middle", fill=quiet))
     by_slot = sorted(there, key=lambda p: min(p.slots, default=0))
