@@ -97,12 +97,18 @@ def told(plan):
     """Return each gain by bought plants with its purchases: plants, day, place."""
     for gain in plan.gains:
         if gain.what.startswith("buying "):
-            bed = r"(\d+)(?: plants?)?(?: on (\d+) (\w+))? for (Open bed|Tunnel)"
-            purchases, day = [], None
-            for plants, number, month, where in re.findall(bed, gain.what):
-                day = day_of(plan, int(number), month) if number else day
-                purchases.append((int(plants), day, where))
-            yield gain, purchases
+            yield gain, list(purchases_in(plan, gain.what))
+
+
+def purchases_in(plan, what):
+    """Yield what a gardener reads: of one place or one day, told once, for all that it is of."""
+    one = r"(\d+)(?: plants?)?(?: on (\d+) (\w+))?(?: for (Open bed|Tunnel))?"
+    parts = [re.fullmatch(one, part) for part in re.split(", | and ", what.removeprefix("buying "))]
+    assert all(parts), what
+    (*_, only), day = [part[4] for part in parts], None
+    for part in parts:
+        day = day_of(plan, int(part[2]), part[3]) if part[2] else day
+        yield int(part[1]), day, part[4] or only
 
 
 def day_of(plan, day, month):
@@ -138,3 +144,24 @@ def test_in_another_bed_than_told_they_may_come_too_late(tmp_path):
     rows = [bought(LETTUCE, day, plants, "Open bed") for plants, day, _ in purchases]
     other = planned(text + "".join(rows), tmp_path)
     assert comes(other, gain.want) < comes(plan, gain.want) + gain.brings - 1
+
+
+def test_of_fleece_and_tunnel_only_the_better_is_told(tmp_path):
+    """Courgettes in a garden that begins in December, its tunnel taken: either would help."""
+    late = SOUTH.replace("start = 2026-11-15", "start = 2026-12-01") + PLACES
+    late += want(TOMATO, '"1 kg"', "2027-01-02", "2027-04-23")
+    late += want("courgette", '"1 kg"', "2026-12-19", "2027-03-26")
+    plan = planned(late + want(LETTUCE, 3, "2026-12-12", "2027-06-25"), tmp_path)
+    mine = [g.what for g in plan.gains if g.unit == "kg" and g.want == 1]
+    covers = [what for what in mine if re.match(r"(fleece|a tunnel) over ", what)]
+    assert len(covers) == 1
+    assert re.search(r" over (a sowing|sowings) of \d+.* in Open bed$", covers[0])
+
+
+def test_purchases_for_one_place_name_it_once(tmp_path):
+    """A season too short for seedlings, in one open bed: all that is bought is for that bed."""
+    beds, trays = PLACES.split("[[bed]]\n")[1], PLACES.split("[[tray]]\n")[1]
+    text = f"{NORTH}[[bed]]\n{beds}[[tray]]\n{trays}" + want(LETTUCE, 6, "2027-05-08", "2027-07-02")
+    ((gain, purchases),) = told(planned(text, tmp_path))
+    assert {place for *_, place in purchases} == {"Open bed"}
+    assert gain.what.count("Open bed") == 1

@@ -170,7 +170,9 @@ def _dated(book: Book, what: str, each: Brought) -> str:
     days = sorted({sowing.day for sowing in each.sown})
     first, last = (_day(book, day) for day in (days[0], days[-1]))
     many = "sowings" if len(each.sown) > 1 else "a sowing"
-    when = f"of {first}" if len(days) == 1 else f"of {first} to {last}"
+    if book.day(days[0]).replace(day=1) == book.day(days[-1]).replace(day=1):
+        first = str(book.day(days[0]).day)  # of one month, which is told once
+    when = f"of {last}" if len(days) == 1 else f"of {first} to {last}"
     return what.replace(COVERED, f"{many} {when}{_where(book, each.sown)}")
 
 
@@ -184,15 +186,21 @@ def _where(book: Book, sown: Sequence[Sown]) -> str:
 
 
 def _bought(book: Book, sown: Sequence[Sown]) -> str:
-    """Return ``"6 plants on 5 May for Long bed, 2 for Tunnel and 4 on 12 May for Tunnel"``."""
+    """Return ``"6 plants on 5 May for Long bed and 4 on 12 May for Tunnel"``.
+
+    One place is told once, at the end, and one day once.
+    """
     plants: Counter[tuple[int, int]] = Counter()
     for day, spot, some in sown:
         plants[day, spot] += some
     told, before = [], -1
+    last, places = max(plants), {spot for _, spot in plants}
     for day, spot in sorted(plants):
         noun = "" if told else " plant" if plants[day, spot] == 1 else " plants"
         when = "" if day == before else f" on {_day(book, day)}"
-        told.append(f"{plants[day, spot]}{noun}{when} for {book.places[spot].name}")
+        where = f" for {book.places[spot].name}"
+        where = "" if len(places) == 1 and (day, spot) != last else where
+        told.append(f"{plants[day, spot]}{noun}{when}{where}")
         before = day
     return listed(told)
 

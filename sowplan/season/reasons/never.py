@@ -89,8 +89,10 @@ def _nobody_there(book: Book, crop: int, start: int, end: int) -> str:
     real = {fate.sow: fate for fate in fates_of(book, crop)}
     open_ = sorted((real[f.sow].comes, -f.sow, f) for f in fit if f.sow in real)
     if not open_:
-        first, last = (day_words(book.day(fate.sow)) for fate in (fit[0], fit[-1]))
-        when = f"on {first}" if first == last else f"from {first} to {last}"
+        first, last = (book.day(fate.sow) for fate in (fit[0], fit[-1]))
+        one_month = (first.year, first.month) == (last.year, last.month)
+        begins = str(first.day) if one_month else day_words(first)
+        when = f"on {day_words(last)}" if first == last else f"from {begins} to {day_words(last)}"
         words = f"it would have to be sown {when}, in or just before the days away"
         return labelled("days away", words)
     comes, _, fate = open_[0]
