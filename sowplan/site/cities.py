@@ -48,9 +48,8 @@ def cities_named(name: str, country: str = "", region: str = "") -> tuple[City, 
     key, there = plain(name), plain(region)
     found = [
         _city(row)
-        for row in _rows()
+        for row in rows(key)
         if country in ("", row[1])
-        and _may_be(row[0], key)
         and key == plain(row[0])
         and there in ("", plain(row[2]), row[3].casefold())
     ]
@@ -72,7 +71,7 @@ def like(name: str, country: str, likeness: float) -> str:
     key = plain(name)
     near = {
         row[0]
-        for row in _rows()
+        for row in rows(key)
         if country in ("", row[1])
         and row[0][:1].casefold() == key[:1]
         and abs(len(row[0]) - len(key)) <= 2
@@ -90,10 +89,21 @@ def plain(name: str) -> str:
     return " ".join(long.get(word, word) if n == 0 else word for n, word in enumerate(words))
 
 
-def _may_be(name: str, key: str) -> bool:
-    """Return whether a town's name may be one as it is compared: by its first letter, and fast."""
-    first = name[:1].casefold()
-    return first == key[:1] or not first.isascii() or not first.isalpha()
+def rows(key: str = "") -> list[list[str]]:
+    """Return the rows of the table, as text, whose towns may go by a name as it is compared.
+
+    Parameters
+    ----------
+    key : str
+        The name (`plain`); empty for all. Only first letters are looked at, so that of the table
+        hardly more than a tenth is taken apart.
+    """
+    return list(csv.reader(line for line in _lines() if _may_begin(line[:1].casefold(), key)))
+
+
+def _may_begin(letter: str, key: str) -> bool:
+    """Return whether a name that begins so may be one as it is compared."""
+    return not key or letter == key[:1] or not letter.isascii() or not letter.isalpha()
 
 
 def _city(row: list[str]) -> City:
@@ -105,6 +115,7 @@ def _city(row: list[str]) -> City:
 
 
 @cache
-def _rows() -> list[list[str]]:
+def _lines() -> list[str]:
+    """Return the lines of the table without its heading; no field runs over more than one."""
     text = resources.files("sowplan.site").joinpath("cities.csv").read_text(encoding="utf-8")
-    return list(csv.reader(text.splitlines()))[1:]
+    return text.splitlines()[1:]

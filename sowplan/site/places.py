@@ -14,8 +14,6 @@ _ALSO = {"uk": "GB", "england": "GB", "scotland": "GB", "wales": "GB", "usa": "U
 
 _SLIP = 0.8
 """Least share of letters in common of a slip of the pen: "Prauge", but not Tauranga for Tarawa."""
-
-
 _BY_FAR = 10
 """A town so many times as large as the next of its name is the one meant where nothing says."""
 _SAME_KM = 20.0
@@ -49,10 +47,9 @@ def places_named(text: str) -> tuple[Place, ...]:
         do for a town of the table of normals, where no place has all of it.
     """
     for name, country, region in _readings(text):
-        same = [p for p in _places() if folded(p.name) == name and country in ("", p.country)]
-        same = [] if region else same
+        same = () if region else _places_of(name, country)
         with_normals = tuple(p for p in same if p.elevation_m is not None)
-        found = with_normals or _cities(name, country, region) or tuple(same)
+        found = with_normals or _cities(name, country, region) or same
         if found:
             return found
     name, country, _ = _readings(text)[0]
@@ -85,6 +82,11 @@ def _readings(text: str) -> list[tuple[str, str, str]]:
     if not before:
         found.append((name, "", last))
     return found or [(name, "", ", ".join(rest))]
+
+
+def _places_of(name: str, country: str) -> tuple[Place, ...]:
+    """Return the towns with normals and the zones' cities of a name."""
+    return tuple(p for p in _places() if folded(p.name) == name and country in ("", p.country))
 
 
 def _cities(name: str, country: str, region: str) -> tuple[Place, ...]:

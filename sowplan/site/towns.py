@@ -7,17 +7,16 @@ temperatures are carried to a garden's height by the lapse rate of the standard 
 from __future__ import annotations
 
 import csv
-import math
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
 from sowplan.records.garden import Climate
+from sowplan.records.garden_file.zones import km_between
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 LAPSE_K_PER_M = 0.0065  # ISO 2533 standard atmosphere
-EARTH_RADIUS_KM = 6371.0
 # A hundred metres of height count like fifty kilometres of way: the lapse rate takes off
 # most of what height does to temperature, not what it does to frost and cloud (our choice).
 KM_PER_METRE = 0.5
@@ -109,10 +108,11 @@ def nearest(latitude: float, longitude: float, elevation_m: float | None = None)
     Nearest
         Nearest by way and height, with a note that says how far and how sure.
     """
+    here = latitude, longitude
 
     def apart(town: Town) -> float:
         height = 0.0 if elevation_m is None else abs(elevation_m - town.elevation_m)
-        return _distance_km(latitude, longitude, town) + KM_PER_METRE * height
+        return km_between(here, (town.latitude, town.longitude)) + KM_PER_METRE * height
 
     town = min(towns(), key=lambda t: (apart(t), t.name))
     rise = 0.0 if elevation_m is None else elevation_m - town.elevation_m
@@ -127,7 +127,7 @@ def nearest(latitude: float, longitude: float, elevation_m: float | None = None)
         else f"{source}; carried {abs(rise):.0f} m "
         f"{'up' if rise > 0 else 'down'} at 6.5 °C a kilometre",
     )
-    distance = _distance_km(latitude, longitude, town)
+    distance = km_between(here, (town.latitude, town.longitude))
     return Nearest(town, distance, climate, _note(town, distance, rise, colder))
 
 
@@ -147,14 +147,6 @@ def _note(town: Town, distance: float, rise: float, colder: float) -> str:
     if distance > FAR_KM:
         note += " That is far: take them as a first guess only."
     return note + " Put in the figures of your own weather station as soon as you have them."
-
-
-def _distance_km(latitude: float, longitude: float, town: Town) -> float:
-    """Return the great-circle distance (haversine formula) [km]."""
-    a, b = math.radians(latitude), math.radians(town.latitude)
-    turn = math.radians(longitude - town.longitude)
-    h = math.sin((a - b) / 2) ** 2 + math.cos(a) * math.cos(b) * math.sin(turn / 2) ** 2
-    return 2 * EARTH_RADIUS_KM * math.asin(math.sqrt(min(1.0, h)))
 
 
 def _twelve(row: dict[str, str], what: str) -> tuple[float, ...]:

@@ -13,7 +13,7 @@ from sowplan.cli import app
 from sowplan.problem import Exit
 from sowplan.records.garden_file import read_garden
 from sowplan.records.garden_file.zones import countries
-from sowplan.site.cities import _rows
+from sowplan.site.cities import rows
 from sowplan.site.places import meant, places_named
 
 
@@ -95,10 +95,10 @@ def test_places_of_one_name_are_told_by_their_regions_the_largest_first():
 
 def test_the_table_of_towns_is_whole():
     """Every row has a country, a time zone and a place on earth; none is higher than 5.2 km."""
-    rows = _rows()
-    assert len(rows) > 30000
+    whole = rows()
+    assert len(whole) > 30000
     zones = available_timezones()
-    for name, country, _, _, north, east, height, zone, thousands in rows:
+    for name, country, _, _, north, east, height, zone, thousands in whole:
         assert name and country in {*countries(), "XK"} and zone in zones and int(thousands) >= 0
         assert abs(float(north)) <= 90 and abs(float(east)) <= 180
         assert height == "" or -430 <= int(height) <= 5200
