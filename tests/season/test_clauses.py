@@ -43,6 +43,7 @@ def test_words_of_sowings_become_words_of_planting_but_for_keys_of_the_file():
     assert planted("it is too cold for the seed until 1 May", "clove") == (
         "it is too cold for the cloves until 1 May"
     )
+    assert planted("frost may kill the seedlings", "set") == "frost may kill the shoots"
 
 
 @pytest.mark.parametrize(

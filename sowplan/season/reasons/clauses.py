@@ -30,6 +30,8 @@ _CLAUSES = tuple(
         (r"^not ready by ", "it is not ready by "),
     )
 )
+PLANT = "plant"
+"""What is planted where plants are bought."""
 _KEYS = re.compile(r"(\([^)]*\))")
 """What stands in brackets may be a key of the garden file, which stays as it is written."""
 
@@ -46,7 +48,7 @@ def clause(reason: str) -> str:
 def planted_of(crop: Crop, want: Want) -> str:
     """Return what is planted for a want, in the singular; empty where seed of it is sown."""
     if want.raising == "bought plants":
-        return "plant"
+        return PLANT
     what = propagule(crop)
     return "" if what == SEED or crop.start == "raised" else what
 
@@ -63,7 +65,8 @@ def planted(words: str, what: str) -> str:
     """
     parts = _KEYS.split(words.replace("sow and plant out", "plant"))
     told = (part if part.startswith("(") else as_planted(part) for part in parts)
-    return re.sub(r"\bthe seed\b", f"the {what}s", "".join(told))
+    words = re.sub(r"\bthe seed\b", f"the {what}s", "".join(told))
+    return words if what == PLANT else words.replace("the seedlings", "the shoots")
 
 
 def too_few(late: str) -> str:
