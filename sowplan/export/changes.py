@@ -168,7 +168,7 @@ class _Words:
     def where(self, p: Planting) -> str:
         """Return ``"Wall box, 80-140 cm"``."""
         place = self.new.get(p.place) or self.old[p.place]
-        return Ground(p, self.crops[p.crop], place, self.units, None).short
+        return Ground(p, self.crops[p.crop], place, self.units).short
 
     def standing(self, change: Change) -> str:
         """Say how what stands is otherwise than planned."""

@@ -1,4 +1,4 @@
-"""Where a planting stands, in the words one needs with a trowel in hand; what follows there."""
+"""Where a planting stands, in the words one needs with a trowel in hand."""
 
 from __future__ import annotations
 
@@ -23,13 +23,12 @@ ROWS_LISTED = 6
 
 @dataclass(frozen=True)
 class Ground:
-    """Where one planting stands, and the planting that follows on the same ground."""
+    """Where one planting stands: a planting, its crop and its place; ``units`` to tell it in."""
 
     planting: Planting
     crop: PlanCrop
     place: PlanPlace
     units: str
-    follows: Planting | None
 
     @property
     def short(self) -> str:
@@ -169,13 +168,7 @@ def grounds(plan: Plan) -> tuple[Ground, ...]:
     """Return where each planting of a plan stands, in the plan's order."""
     crops = {crop.key: crop for crop in plan.crops}
     places = {place.name: place for place in plan.places}
-    by_place: dict[str, list[Planting]] = {}
-    for p in sorted(plan.plantings, key=lambda p: (occupies_from(p), p.id)):
-        by_place.setdefault(p.place, []).append(p)
-    return tuple(
-        Ground(p, crops[p.crop], places[p.place], plan.site.units, _next(p, by_place[p.place]))
-        for p in plan.plantings
-    )
+    return tuple(Ground(p, crops[p.crop], places[p.place], plan.site.units) for p in plan.plantings)
 
 
 def occupies_from(planting: Planting) -> date:
@@ -191,11 +184,3 @@ def overlap(one: Planting, other: Planting) -> bool:
         one.strip_start_m < other.strip_start_m + other.strip_length_m - 1e-9
         and other.strip_start_m < one.strip_start_m + one.strip_length_m - 1e-9
     )
-
-
-def _next(planting: Planting, in_order: list[Planting]) -> Planting | None:
-    """Return the first planting that comes onto this one's ground after it."""
-    for other in in_order:
-        if occupies_from(other) >= planting.cleared and overlap(planting, other):
-            return other
-    return None

@@ -35,6 +35,15 @@ def test_a_wide_strip_is_followed_by_all_that_come_onto_it(sample_plan):
     }  # fmt: skip
 
 
+def test_what_follows_in_the_sample_by_its_own_table(sample_plan):
+    """After the first heads in the Long bed come the beans."""
+    after = {f.planting.id: [p.id for p in f.after] for there in follow_ons(sample_plan).values()
+             for f in there}  # fmt: skip
+    assert after["lettuce-butterhead-1"][0] == "dwarf-bean-1"
+    assert after["pak-choi-2"][0] == "lettuce-loose-leaf-6"
+    assert after["spinach-3"] == []
+
+
 def test_holes_are_followed_hole_by_hole(sample_plan):
     one = next(p for p in sample_plan.plantings if p.kind == "channel")
     days = dict(sow=date(2026, 9, 1), planting_out=None, cleared=date(2026, 10, 1))

@@ -12,7 +12,7 @@ from sowplan.bed.strips import strip_for
 from sowplan.export.page.data import page_data
 from sowplan.export.pictures.standing import stations
 from sowplan.export.print.marks import marks
-from sowplan.supply.ground import grounds, overlap
+from sowplan.supply.ground import grounds
 
 
 def ground_of(plan, planting: str):
@@ -193,13 +193,3 @@ def test_feet_and_inches_where_the_garden_asks(sample_plan):
     assert ground_of(imperial(sample_plan), "radish-1").short == (
         "Long bed, 4 ft 7 in to 6 ft 1 in"
     )
-
-
-def test_what_follows_on_the_same_ground(sample_plan):
-    """By the sample's own table: after the first heads in the Long bed come the beans."""
-    assert ground_of(sample_plan, "lettuce-butterhead-1").follows.id == "dwarf-bean-1"
-    assert ground_of(sample_plan, "pak-choi-2").follows.id == "lettuce-loose-leaf-6"
-    assert ground_of(sample_plan, "spinach-3").follows is None
-    for ground in grounds(sample_plan):
-        if ground.follows:
-            assert overlap(ground.planting, ground.follows)
