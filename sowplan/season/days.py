@@ -61,8 +61,13 @@ def planting_days(season: Season, start: date, days: int) -> NDArray[np.bool_] |
         return None
     weekdays = (start.weekday() + np.arange(days)) % 7
     works = np.isin(weekdays, season.sow_on) if season.sow_on else np.ones(days, bool)
-    closed = _widened(season, PLANTED_BEFORE_DAYS, HARDENED_AFTER_DAYS)
+    closed = closed_to_planting(season)
     return works & ~away_days(closed, start, days) & ~np.isin(weekdays, season.never_on)
+
+
+def closed_to_planting(season: Season) -> Spans:
+    """Return when nothing is planted out: days away, and those just beside the long ones."""
+    return _widened(season, PLANTED_BEFORE_DAYS, HARDENED_AFTER_DAYS)
 
 
 def days_off(season: Season | PlanSite, start: date, days: int) -> NDArray[np.bool_] | None:
@@ -77,6 +82,8 @@ def why_not_brought_in(season: Season, day: date) -> str:
     """Return why nobody brings in what is fit from a day on."""
     if season.harvest_on and not is_away(season.away, day):
         return "none of your days to harvest falls in those on which it is fit"
+    if season.never_on and not season.away:
+        return "nothing is done on the days on which it is fit"
     return "nobody is there when it is fit"
 
 

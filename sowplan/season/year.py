@@ -19,12 +19,13 @@ from sowplan.records.garden import Garden, Season, Want
 from sowplan.season.days import (
     absence_of,
     away_days,
+    closed_to_planting,
     closed_to_sowing,
     planting_days,
     why_not_brought_in,
     why_not_sown,
 )
-from sowplan.season.periods import Spans
+from sowplan.season.periods import Spans, is_away
 
 WEEK_DAYS = 7
 
@@ -88,10 +89,12 @@ def _row(row: Row, always: Row, season: Season) -> Row:
     shut = why_not_sown(season, course.sow)
     if shut:
         return Row(_not(course, shut, emergence=None, planting_out=None), None)
-    if course.reason and not always.course.reason:
+    if course.reason:
         out = always.course.planting_out
-        about = f" about {day_words(out)}" if out else ""
-        return Row(_not(course, f"would be planted out{about}, in or near the days away"), None)
+        if always.course.reason or out is None or not is_away(closed_to_planting(season), out):
+            return row  # where it is only put off by a few days, what comes of that is the reason
+        told = f"would be planted out about {day_words(out)}, in or near the days away"
+        return Row(_not(course, told), None)
     if course.feasible and not course.lots:
         return Row(_not(course, why_not_brought_in(season, course.harvest_start)), None)
     if course.lots and course.lots[0].ready != course.harvest_start:

@@ -2,12 +2,15 @@
 
 import json
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 from typer.testing import CliRunner
 
 from sowplan.cli import app
+from sowplan.records.garden import Season
+from sowplan.season.days import why_not_brought_in
 
 GARDEN = """\
 [site]
@@ -138,6 +141,28 @@ def test_weekdays_never_worked_on_are_told_and_a_week_is_begun_on_another(when):
     weekly = when("--direct", season=season)
     assert "nothing is done" not in weekly
     assert re.search(r"^ 3 Sep ", weekly, re.MULTILINE)
+
+
+def test_where_nobody_is_ever_away_no_days_away_are_blamed(tmp_path):
+    """Tomatoes planted out on Saturdays only: what is a few days late is caught by the frost."""
+    days = ", ".join(f'"{day}"' for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sun"))
+    file = tmp_path / "garden.toml"
+    text = GARDEN.replace("SEASON", f"never_on = [{days}]").replace("WISH", "")
+    file.write_text(text, encoding="utf-8")
+    result = CliRunner().invoke(
+        app, ["when", "tomato", "--garden", str(file), "--every", "1", "--json"]
+    )
+    found = [row["reason"] for row in json.loads(result.stdout)]
+    assert not any("away" in reason for reason in found if reason)
+    assert any("frost would" in reason for reason in found if reason)
+
+
+def test_what_is_fit_on_days_of_rest_only_says_so():
+    season = Season(date(2026, 9, 1), date(2027, 4, 30), never_on=(5, 6))
+    told = why_not_brought_in(season, date(2026, 10, 3))
+    assert told == "nothing is done on the days on which it is fit"
+    away = replace(season, away=((date(2026, 10, 1), date(2026, 10, 9)),))
+    assert why_not_brought_in(away, date(2026, 10, 3)) == "nobody is there when it is fit"
 
 
 def test_a_wish_says_how_it_is_raised_and_where(when):

@@ -25,11 +25,13 @@ from sowplan.season.choices.instance import IN_TRAYS
 from sowplan.season.choices.options import brought_in, lots_of
 from sowplan.season.days import (
     absence_of,
+    closed_to_planting,
     days_off,
     planting_days,
     sowing_days,
     why_not_brought_in,
 )
+from sowplan.season.periods import is_away
 from sowplan.site.sky import sky
 
 _WANTED: WeakKeyDictionary[Book, dict[int, Book]] = WeakKeyDictionary()
@@ -167,7 +169,8 @@ def _of_way(
         if reason:
             if season.away:
                 without = without or _table(book, way, table.sow, replace(season, away=()))
-                reason = without.reason[i] or _out_while_away(book, int(without.planting_out[i]))
+                away = _out_while_away(book, season, int(without.planting_out[i]))
+                reason = without.reason[i] or away or reason
             yield Fate(sow, False, -1, -1, reason)
             continue
         rows = zip(ready[i], last[i], share[i], strict=True)
@@ -202,6 +205,8 @@ def _table(book: Book, way: Way, sow, season: Season) -> CourseTable:
     )  # fmt: skip
 
 
-def _out_while_away(book: Book, out: int) -> str:
-    about = f" about {day_words(book.day(out))}" if out >= 0 else ""
-    return f"it would be planted out{about}, in or near the days away"
+def _out_while_away(book: Book, season: Season, out: int) -> str:
+    """Say that it would be planted out in or near days away; empty where it would not."""
+    if out < 0 or not is_away(closed_to_planting(season), book.day(out)):
+        return ""
+    return f"it would be planted out about {day_words(book.day(out))}, in or near the days away"

@@ -22,6 +22,7 @@ _LABELS = (
     ("nobody is there", "days away"),
     ("the days away", "days away"),
     ("days to harvest", "harvest days"),
+    ("nothing is done on", "days off"),
     ("too mild", "a mild winter"),
     ("too late for the cold", "too late"),
     ("ground is frozen", "frost"),
