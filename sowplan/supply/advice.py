@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sowplan.season.plan import Plan, PlanCrop
+from sowplan.season.plan import Plan, PlanCrop, Planting
 
 CAUTIONS: tuple[tuple[str, str], ...] = (
     # By the beginning of the botanical name. Well-known food-safety facts, from memory.
@@ -155,6 +155,11 @@ def support_words(crop: PlanCrop) -> str:
         "canes": "Set a cane or string to each plant first, and tie in as it grows.",
         "trellis": "Put the netting or trellis up first.",
     }.get(crop.support, "")
+
+
+def bound_to_fail(p: Planting) -> str:
+    """Return what each job of a sowing says that stands even so; nothing of any other."""
+    return f"No harvest of it is counted on: {p.in_vain}." if p.in_vain else ""
 
 
 def _once(texts: Iterable[str]) -> tuple[str, ...]:

@@ -9,8 +9,9 @@ from datetime import date, timedelta
 from sowplan.season.plan import Plan
 from sowplan.supply.buying import how_to_buy, what_for
 from sowplan.supply.ground import Ground, grounds
+from sowplan.supply.hardening import hardened
 from sowplan.supply.harvesting import amount_words
-from sowplan.supply.raising import hardened, in_tray, thinned
+from sowplan.supply.raising import in_tray, thinned
 from sowplan.supply.shared import Said, told_once
 from sowplan.supply.task import ORDER, Task
 from sowplan.supply.wording import by_number, count_text, day_text, join_words, one_line

@@ -1,6 +1,6 @@
-"""From seed to the planting in its place: sowing, thinning, potting on, hardening, planting out.
+"""From seed to the planting in its place: sowing, thinning, potting on, planting out.
 
-What is bought begins with buying it.
+What is bought begins with buying it; hardening off is in `hardening`.
 
 Sowing has the plan's day. Planting out has it too, but for a gardener whose next working day is
 close. The days between follow the common practice noted beside each constant.
@@ -14,17 +14,15 @@ from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.words import propagule
-from sowplan.supply.advice import after_sowing, support_words
+from sowplan.supply.advice import after_sowing, bound_to_fail, support_words
 from sowplan.supply.buying import buy
 from sowplan.supply.ground import Ground, overlap
+from sowplan.supply.hardening import harden_off
 from sowplan.supply.task import Task, job
 from sowplan.supply.wording import (
-    WEEKDAYS,
     count_text,
     day_text,
-    days_text,
     depth_text,
-    join_words,
     length_text,
     one_line,
     stations_text,
@@ -37,10 +35,6 @@ THIN_WITHIN_DAYS = 7
 POT_ON_FROM_DAYS = 35  # so long from emergence to planting out outgrows a cell
 POT_ON_AT = 0.45  # of that time, when the first true leaves are out
 POT_ON_WITHIN_DAYS = 7
-HARDEN_DAYS = 7
-HARDEN_DAYS_FEWEST, HARDEN_DAYS_MOST = 5, 10
-HARDEN_DAYS_UNDER_COVER = 3  # a tunnel or glass is a half-way house by itself
-HARDEN_DAYS_UNDER_COVER_FEWEST, HARDEN_DAYS_UNDER_COVER_MOST = 2, 7
 
 PLANT_OUT_LATER_DAYS = 3  # a seedling waits so long without harm
 PLANT_OUT_EARLIER_DAYS = 1
@@ -108,7 +102,7 @@ def raising(
         yield _sow(ground, out)
         yield from _thin(ground, out, workdays)
         yield from _pot_on(ground, out, workdays)
-        yield from _harden_off(ground, out, workdays)
+        yield from harden_off(ground, out, workdays)
     yield from _plant_out(ground, out)
 
 
@@ -241,94 +235,6 @@ def _pot_on(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Ta
     yield job(ground, "pot on", day, until, title, details, place=p.tray or "", size=p.plants)
 
 
-def _harden_off(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
-    p = ground.planting
-    if out is None:
-        return
-    begins = _hardening(ground, out, workdays)
-    if begins is None:
-        return
-    day = workdays.nearest(*begins)
-    frost = "Bring them in when frost is forecast." if ground.crop.tender else ""
-    how = [
-        "Out in shelter for some hours on the first day, longer each day, all night at the end.",
-        frost,
-        *_left_alone(day, out - timedelta(days=1), workdays),
-        bound_to_fail(p),
-    ]
-    details = hardened([(ground, out)], how)
-    title = f"Harden off {one_line(ground.crop.name)} until {day_text(out)}"
-    until = out - timedelta(days=1)
-    yield job(ground, "harden off", day, until, title, details, place=p.tray or "")
-
-
-def hardened(sown: Sequence[tuple[Ground, date]], how: Sequence[str]) -> list[str]:
-    """Return what is said of hardening off one crop of one tray, in however many strips it will be.
-
-    ``how`` it is done stands between how many there are and where they go.
-    """
-    first, out = sown[0]
-    plants = sum(ground.planting.plants for ground, _ in sown)
-    number = stations_text(plants, first.crop.plants_per_cell)
-    many = len(sown) > 1
-    goes = [f"{g.planting.plants} to {g.short}" if many else g.short for g, _ in sown]
-    return [
-        f"{number} from {one_line(first.planting.tray or 'the tray')}.",
-        *how,
-        f"Planting out {day_text(out)}: {'; '.join(goes)}.",
-    ]
-
-
-def _left_alone(first: date, last: date, workdays: Workdays) -> list[str]:
-    """Return what to do where nobody is there on some days of a job that is work on each."""
-    words = []
-    for gone, back in sorted(workdays.away):
-        if gone <= last and first <= back:
-            after = ", and go on after" if back < last else ""
-            when = days_text(max(first, gone), min(last, back))
-            words.append(
-                f"Nobody is there {when}: leave them where they were raised in those days{after}."
-            )
-    return words + _off_days(first, last, workdays)
-
-
-def _off_days(first: date, last: date, workdays: Workdays) -> list[str]:
-    """Return what to do on the weekdays on which nothing is done, where the job has such days."""
-    met = {(first + timedelta(days=n)).weekday() for n in range((last - first).days + 1)}
-    off = [f"{WEEKDAYS[day]}s" for day in workdays.never_on if day in met]
-    return [f"On {join_words(off)} they stay where they were raised."] if off else []
-
-
-def _hardening(ground: Ground, out: date, workdays: Workdays) -> tuple[date, date, date] | None:
-    """Return the earliest, the latest and the usual day to begin hardening off; None for none.
-
-    What stays indoors needs none. Days on which nobody is there to take the seedlings out do not
-    count. A time away lies between
-    only where too few days are left after it.
-    """
-    if ground.place.indoors is not None:
-        return None
-    most, usual, fewest = HARDEN_DAYS_MOST, HARDEN_DAYS, HARDEN_DAYS_FEWEST
-    if ground.place.cover in ("tunnel", "glass"):
-        most, usual, fewest = (
-            HARDEN_DAYS_UNDER_COVER_MOST,
-            HARDEN_DAYS_UNDER_COVER,
-            HARDEN_DAYS_UNDER_COVER_FEWEST,
-        )
-    there: list[date] = []
-    day = out - timedelta(days=1)
-    while len(there) < most and day > ground.planting.emergence:
-        if not workdays.is_away(day):
-            there.append(day)
-        elif len(there) >= fewest and day.weekday() not in workdays.never_on:
-            break
-        day -= timedelta(days=1)
-    if not there:
-        return None
-    first, last, begin = (there[min(many, len(there)) - 1] for many in (most, fewest, usual))
-    return first, last, begin
-
-
 def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
     p, crop = ground.planting, ground.crop
     if out is None:
@@ -343,11 +249,6 @@ def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
     ]
     title = f"Plant out {p.plants} {one_line(crop.name)}: {ground.short}"
     yield job(ground, "plant out", out, out, title, details, size=p.plants)
-
-
-def bound_to_fail(p: Planting) -> str:
-    """Return what each job of a sowing says that stands even so; nothing of any other."""
-    return f"No harvest of it is counted on: {p.in_vain}." if p.in_vain else ""
 
 
 def _first_harvest(p: Planting) -> str:
