@@ -144,7 +144,7 @@ def _start(
     if height is None and place is not None:
         height = place.elevation_m
     north, east = (place.latitude, place.longitude) if place is not None else _EXAMPLE
-    town = nearest(north, east, height)
+    town = nearest(north, east, height, units)
     zone, note = _zone(place, north, east, timezone, town)
     begin = Start(
         name=_value(SITE, "name", name),

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
-from sowplan.records.garden import Climate
+from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.zones import km_between
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -93,7 +93,9 @@ def folded(text: str) -> str:
     return " ".join("".join(c for c in parts if not unicodedata.combining(c)).split())
 
 
-def nearest(latitude: float, longitude: float, elevation_m: float | None = None) -> Nearest:
+def nearest(
+    latitude: float, longitude: float, elevation_m: float | None = None, units: Units = "metric"
+) -> Nearest:
     """Return the town whose figures a garden may start from.
 
     Parameters
@@ -102,6 +104,8 @@ def nearest(latitude: float, longitude: float, elevation_m: float | None = None)
         The garden [°], north and east positive.
     elevation_m : float, optional
         Its height above the sea [m]; the town's own where not known.
+    units : {"metric", "imperial"}
+        Of the words: of the note, and of the source.
 
     Returns
     -------
@@ -117,34 +121,54 @@ def nearest(latitude: float, longitude: float, elevation_m: float | None = None)
     town = min(towns(), key=lambda t: (apart(t), t.name))
     rise = 0.0 if elevation_m is None else elevation_m - town.elevation_m
     colder = LAPSE_K_PER_M * rise
-    source = f"{town.name}, {town.country}: {town.source}"
+    sure = _SURE_F.get(town.source, town.source) if units == "imperial" else town.source
+    source = f"{town.name}, {town.country}: {sure}"
+    if abs(colder) >= 0.05:
+        lapse = "3.6 °F a thousand feet" if units == "imperial" else "6.5 °C a kilometre"
+        way = "up" if rise > 0 else "down"
+        source += f"; carried {_height(rise, units)} {way} at {lapse}"
     climate = Climate(
         tmin=tuple(round(t - colder, 1) for t in town.tmin),
         tmax=tuple(round(t - colder, 1) for t in town.tmax),
         rain=town.rain,
-        source=source
-        if abs(colder) < 0.05
-        else f"{source}; carried {abs(rise):.0f} m "
-        f"{'up' if rise > 0 else 'down'} at 6.5 °C a kilometre",
+        source=source,
     )
     distance = km_between(here, (town.latitude, town.longitude))
-    return Nearest(town, distance, climate, _note(town, distance, rise, colder))
+    note = _note(f"{town.name} ({town.country})", sure, distance, rise, colder, units)
+    return Nearest(town, distance, climate, note)
 
 
-def _note(town: Town, distance: float, rise: float, colder: float) -> str:
+_SURE_F = {"from memory, about ±2 °C": "from memory, about ±4 °F"}
+KM_PER_MILE = 1.609344
+M_PER_FOOT = 0.3048
+
+
+def _height(rise_m: float, units: Units) -> str:
+    if units == "imperial":
+        return f"{abs(rise_m) / M_PER_FOOT:.0f} ft"
+    return f"{abs(rise_m):.0f} m"
+
+
+def _note(
+    town: str, sure: str, distance_km: float, rise_m: float, colder_k: float, units: Units
+) -> str:
     """Say where the figures come from, in gardener's words."""
     height = ""
-    if abs(colder) >= 0.05:
+    if abs(colder_k) >= 0.05:
+        degrees = f"{abs(colder_k):.1f} °C"
+        if units == "imperial":
+            degrees = f"{abs(colder_k) * 1.8:.1f} °F"
         height = (
-            f", made {abs(colder):.1f} °C {'colder' if colder > 0 else 'warmer'} "
-            f"because the garden lies {abs(rise):.0f} m {'higher' if rise > 0 else 'lower'}"
+            f", made {degrees} {'colder' if colder_k > 0 else 'warmer'} because the garden lies "
+            f"{_height(rise_m, units)} {'higher' if rise_m > 0 else 'lower'}"
         )
-    away = f", {distance:.0f} km away" if distance >= 0.5 else ""
-    note = (
-        f"Temperatures and rain are those of {town.name} ({town.country}){away}{height}; "
-        f"{town.source}."
-    )
-    if distance > FAR_KM:
+    far = f"{distance_km:.0f} km"
+    if units == "imperial":
+        miles = round(distance_km / KM_PER_MILE)
+        far = f"{miles} mile{'' if miles == 1 else 's'}"
+    away = f", {far} away" if distance_km >= 0.5 and not far.startswith("0 ") else ""
+    note = f"Temperatures and rain are those of {town}{away}{height}; {sure}."
+    if distance_km > FAR_KM:
         note += " That is far: take them as a first guess only."
     return note + " Put in the figures of your own weather station as soon as you have them."
 

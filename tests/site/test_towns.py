@@ -1,5 +1,6 @@
 """The table of towns: whole, spread over the inhabited world, and the nearest of them."""
 
+import re
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -45,6 +46,16 @@ def test_the_nearest_town_carries_its_figures_to_the_gardens_height():
     assert "500 m higher" in high.note and "colder" in high.note
     assert "higher" not in low.note
     assert "from memory" in high.note and "from memory" in high.climate.source
+
+
+def test_who_thinks_in_feet_is_told_in_feet():
+    """500 m are 1640 ft, 3.25 K are 5.85 °F (5.9); 6.5 K a kilometre 3.57 °F a thousand feet."""
+    high = nearest(-41.42, 147.12, 515, "imperial")
+    assert "5.9 °F colder because the garden lies 1640 ft higher" in high.note
+    assert "carried 1640 ft up at 3.6 °F a thousand feet" in high.climate.source
+    words = high.note + nearest(-80, 0, 2000, "imperial").note + high.climate.source
+    assert "miles away" in words and not re.search(r"\d (km|m|°C)\b|°C", words)
+    assert high.climate.tmin == nearest(-41.42, 147.12, 515).climate.tmin
 
 
 def test_height_weighs_against_distance():

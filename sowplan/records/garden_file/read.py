@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,6 +22,8 @@ from sowplan.records.text_file import read_text
 from sowplan.records.toml.breaks import NO_QUOTES
 from sowplan.records.toml.text import read_toml
 from sowplan.records.weather import read_weather
+
+_NO_TEXT = re.compile(r"\w+ is (a (whole )?number|true or false)\b")
 
 
 @dataclass(frozen=True)
@@ -93,8 +96,8 @@ def read_garden_text(text: str, file: str) -> Reading:
         place=None if None in place else place,
     )
     rows = read_rows(document, file, around)
-    wrong = {problem.line for problem in rows.problems}
-    # What is wrong in quotes as well is told as that alone: quotes would not set it right.
+    # Of what is to be no text it is told what it is to be, and not that quotes are missing.
+    wrong = {problem.line for problem in rows.problems if _NO_TEXT.match(problem.message)}
     problems = [p for p in problems if not (p.message.startswith(NO_QUOTES) and p.line in wrong)]
     problems += [*crop_problems, *rows.problems, *check_rows(rows, crops)]
     climate = rows.one("climate")
