@@ -83,6 +83,17 @@ def test_what_cannot_stay_is_counted_apart(season):
     coming, changed = count(plan, made, today)
     assert changed - len(homeless) <= max(2, coming / 10) + len(had_to) - len(homeless)
     assert "could not stay as planned" in headline(told, plan, made)[0]
+    assert again(less, made, today) == (made, [])
+
+
+def test_a_bed_given_up_before_anything_stood_in_it_is_forgotten(season):
+    place, plan, _ = season
+    today = place.season.start
+    less = replace(place, beds=place.beds[:1])
+    assert any(p.place == place.beds[1].name for p in plan.plantings)
+    made, _ = again(less, plan, today)
+    assert {p.name for p in made.places} == {p.name for p in less.places}
+    assert again(less, made, today) == (made, [])
 
 
 def test_all_planned_anew_lacks_no_more(season):

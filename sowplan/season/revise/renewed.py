@@ -156,7 +156,8 @@ def _frame(begun: Begun) -> dict[str, object]:
     plan, garden = begun.plan, begun.garden
     whole = replace(begun.book, garden=garden)
     sun = sun_of(garden, whole.places)
-    here = tuple(place_of(place, sun.get(place.name)) for place in whole.places)
+    there = {p.name for p in garden.places} | {p.place for p in begun.state.stands}
+    here = [place_of(p, sun.get(p.name)) for p in whole.places if p.name in there]
     trays = tuple(PlanTray(tray.name, tray.cells) for tray in garden.trays)
     known = {tray.name for tray in trays}
     used = {p.tray for p in begun.state.stands if p.tray and p.tray not in known}
@@ -164,7 +165,7 @@ def _frame(begun: Begun) -> dict[str, object]:
     return {
         "site": replace(site_of(whole), plan_id=plan.site.plan_id),
         "sky": before + sky_of(begun.book),
-        "places": here,
+        "places": tuple(here),
         "trays": trays + tuple(tray for tray in plan.trays if tray.name in used),
     }
 

@@ -79,7 +79,7 @@ class Reviser(Search):
         self.many = many
         self.had_to = 0  # of those, what could not stay as it was
         self.needless: set[int] = set()  # identities of what brings nothing that is wanted now
-        self.so_far: tuple[float, dict[int, Batch]] = (math.inf, {})
+        self.best_yet: tuple[float, dict[int, Batch]] = (math.inf, {})
 
     def changes(self) -> int:
         """Return how many sowings to come are not as they were: moved, resized or dropped."""
@@ -103,7 +103,7 @@ class Reviser(Search):
         self._drop_needless()
         self.had_to = self.changes()
         begun = dict(self.standing.batches)
-        self.so_far = (self.cost(), begun)
+        self.best_yet = (self.cost(), begun)
         ends: list[tuple[float, dict[int, Batch]]] = []
         steps *= effort.steps
         many = steps * len(effort.warmths)
@@ -125,7 +125,7 @@ class Reviser(Search):
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)  # the old one may be half changed
-            ends.append(self.so_far)
+            ends.append(self.best_yet)
         best = min(ends, key=lambda end: end[0])[1]
         self._stand(best)
         try:
@@ -175,7 +175,7 @@ class Reviser(Search):
             standing.log.clear()
             if after < best[0] - 1e-9:
                 best, fruitless = (after, dict(standing.batches)), 0
-                self.so_far = min(self.so_far, best, key=lambda end: end[0])
+                self.best_yet = min(self.best_yet, best, key=lambda end: end[0])
         if self.now > best[0]:
             self._stand(best[1])
 
