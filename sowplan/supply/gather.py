@@ -33,7 +33,7 @@ def gathered(plan: Plan, jobs: Iterable[Task]) -> tuple[Task, ...]:
     """
     jobs = tuple(jobs)
     in_vain = {p.id for p in plan.plantings if p.in_vain}
-    together: dict[tuple, list[Task]] = {}
+    together: dict[tuple[object, ...], list[Task]] = {}
     for one in jobs:
         verb = one.title.split()[0] if one.kind == "sow" else ""  # garlic is planted, not sown
         last = one.until if one.kind == "harden off" else one.day

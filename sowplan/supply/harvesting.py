@@ -20,10 +20,11 @@ from sowplan.supply.wording import (
     one_line,
 )
 
-STORED_DAYS = (
-    21  # what keeps so long is stored, and not just kept fresh: common practice, no source
-)
-WEEK_DAYS = 7  # what is for meals within so many days is for now
+# Common practice, no source.
+STORED_DAYS = 21  # what keeps so long is stored, and not just kept fresh
+NOW_DAYS = 7  # what is for meals within so many days is for now
+
+Takes = tuple[tuple[str, float], ...]  # how much of each planting, by its id
 
 
 def harvests(
@@ -45,47 +46,31 @@ def harvests(
     standing = {ground.planting.id: ground for ground in grounds}
     crops = {crop.key: crop for crop in plan.crops}
     names = _Names(plan)
-    begun: set[tuple[str, int]] = set()
+    words = _Words(plan, standing, found)
     last = {_lot(p): n for n, pick in enumerate(found) for p in pick.portions}
-    standing_on = _standing_on(found)
-    asked = {want.crop for want in plan.wants}
     tasks = []
     for n, pick in enumerate(found):
         name = names.of(pick)
         if not pick.portions:
             continue
-        crop = crops[pick.crop]
         ends = {_lot(p): left[_lot(p)] for p in pick.portions if last[_lot(p)] == n}
-        takes, unit = _takes(pick, crop)
-        words = f"{amount_words(sum(a for _, a in takes), unit, crop, plan.site.units)}"
-        details = [
-            _from_where(takes, unit, crop, standing, plan.site.units),
-            _fit(pick),
-            _late(pick, crop, unit, plan.site.units),
-            _to_keep(pick, crop, unit, plan.site.units),
-            _for_later(pick, crop, unit, plan.site.units),
-            _to_leave(pick, crop, unit, standing_on),
-            *_how(pick, crop, begun),
-            *_more(pick, crop, ends if pick.want else {}, plan.site.units),
-            "" if pick.want or pick.crop not in asked else "Nobody asked for it this time.",
-        ]
-        lead = takes[0][0]
-        places = {standing[name].place.name for name, _ in takes}
-        begun |= {_lot(p) for p in pick.portions}
-        says = tuple(text for text in details if text)
+        takes, unit = _takes(pick, crops[pick.crop])
+        much = amount_words(sum(a for _, a in takes), unit, crops[pick.crop], plan.site.units)
+        says = tuple(filter(None, words.of(pick, takes, unit, ends)))
+        places = {standing[planting].place.name for planting, _ in takes}
         tasks.append(
             Task(
                 id=name,
                 kind="harvest",
                 day=pick.day,
                 until=pick.until,
-                planting=lead,
+                planting=takes[0][0],
                 crop=pick.crop,
                 place=places.pop() if len(places) == 1 else "",
-                title=f"Harvest {words}",
+                title=f"Harvest {much}",
                 details=" ".join(says),
                 says=says,
-                what=words,
+                what=much,
                 takes=takes,
                 unit=unit,
             )
@@ -118,7 +103,37 @@ class _Names:
         return name if self.made[name] == 1 else f"{name}-{self.made[name]}"
 
 
-def _takes(pick: Pick, crop: PlanCrop) -> tuple[tuple[tuple[str, float], ...], str]:
+class _Words:
+    """What is said of picks, told in the order of days: some of it at a lot's first alone."""
+
+    def __init__(self, plan: Plan, standing: dict[str, Ground], found: tuple[Pick, ...]):
+        self.units = plan.site.units
+        self.crops = {crop.key: crop for crop in plan.crops}
+        self.asked = {want.crop for want in plan.wants}
+        self.standing = standing
+        self.asked_of_lots = _asked_of_lots(found)
+        self.begun: set[tuple[str, int]] = set()
+
+    def of(self, pick: Pick, takes: Takes, unit: str, ends: dict[tuple[str, int], float]) -> list:
+        """Return the sentences of the next pick; ``ends``: what is left of lots done with."""
+        crop, units = self.crops[pick.crop], self.units
+        unasked = pick.want is None and pick.crop in self.asked
+        says = [
+            _from_where(takes, unit, crop, self.standing, units),
+            _fit(pick),
+            _late(pick, crop, unit, units),
+            _to_keep(pick, crop, unit, units),
+            _for_later(pick, crop, unit, units),
+            _to_leave(pick, crop, unit, self.asked_of_lots),
+            *_how(pick, crop, self.begun),
+            *_more(pick, crop, ends if pick.want else {}, units),
+            "Nobody asked for it this time." if unasked else "",
+        ]
+        self.begun |= {_lot(p) for p in pick.portions}
+        return says
+
+
+def _takes(pick: Pick, crop: PlanCrop) -> tuple[Takes, str]:
     """Return what a pick takes of each planting, in the want's unit or else the crop's own."""
     unit = pick.want.unit if pick.want else crop.harvest_unit
     scale = harvest_units(crop, unit)
@@ -129,7 +144,7 @@ def _takes(pick: Pick, crop: PlanCrop) -> tuple[tuple[tuple[str, float], ...], s
     return tuple((name, round(amount, 9)) for name, amount in ordered), unit
 
 
-def _from_where(takes, unit: str, crop: PlanCrop, standing: dict[str, Ground], units) -> str:
+def _from_where(takes: Takes, unit: str, crop: PlanCrop, standing: dict[str, Ground], units) -> str:
     """Return ``"2 Wall box, 1 Step box."``, or the places alone where a share is a crumb."""
     if len(takes) == 1:
         return f"{standing[takes[0][0]].short}."
@@ -178,7 +193,7 @@ def _to_keep(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     ``"1.5 kg for now, 12 kg to keep until about Sun 28 October, cool and moist."``
     """
     later = [p for p in pick.portions if p.want is not None and p.want.start > pick.day]
-    later = [p for p in later if (p.want.start - pick.day).days > WEEK_DAYS]
+    later = [p for p in later if (p.want.start - pick.day).days > NOW_DAYS]
     scale = harvest_units(crop, unit)
     kept = sum(p.amount for p in later) / scale
     if crop.keeps_days < STORED_DAYS or not is_worth_telling(kept, unit):
@@ -203,7 +218,7 @@ def _for_later(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     return f"{much} of it to keep for meals from {first}."
 
 
-def _standing_on(found: tuple[Pick, ...]) -> dict[tuple[str, int], list[tuple[date, float]]]:
+def _asked_of_lots(found: tuple[Pick, ...]) -> dict[tuple[str, int], list[tuple[date, float]]]:
     """Return, by lot, on which days how much of it is asked for, in the order of days."""
     asked: dict[tuple[str, int], dict[date, float]] = defaultdict(dict)
     for pick in found:
@@ -214,13 +229,13 @@ def _standing_on(found: tuple[Pick, ...]) -> dict[tuple[str, int], list[tuple[da
     return {lot: sorted(days.items()) for lot, days in asked.items()}
 
 
-def _to_leave(pick: Pick, crop: PlanCrop, unit: str, standing_on: dict) -> str:
+def _to_leave(pick: Pick, crop: PlanCrop, unit: str, asked_of_lots: dict) -> str:
     """Return how many are left for other days, of what is counted: ``"Leave 2 for Tue 2 May."``."""
     if unit not in WHOLE or crop.harvest == "pick" or pick.want is None:
         return ""
     later: dict[date, float] = defaultdict(float)
     for lot in dict.fromkeys(_lot(p) for p in pick.portions):
-        for day, amount in standing_on[lot]:
+        for day, amount in asked_of_lots[lot]:
             if day > pick.day:
                 later[day] += amount / harvest_units(crop, unit)
     told = [

@@ -14,11 +14,11 @@ from sowplan.season.plan import Plan, Planting
 from sowplan.supply.ground import occupies_from
 from sowplan.supply.task import Task
 from sowplan.supply.water import water
+from sowplan.supply.water.weeks import WEEK_DAYS
 from sowplan.supply.water.words import LITTLE_L, water_amount
 from sowplan.supply.wording import by_number, count_text, days_text, join_words, one_line, word
 
 # Common practice, no source.
-WEEK_DAYS = 7
 DRY_AFTER_DAYS = 3  # away for so many days, cells and pots have to be watered by somebody
 OFTEN_DAYS = 2  # in summer pots are watered every other day
 BEDS_NAMED = 12
