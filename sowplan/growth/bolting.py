@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.growth.clock import Index, clock, moment, reach
+from sowplan.growth.clock import Index, clock, moment, reach, whole_days
 from sowplan.growth.conditions import Weather
 from sowplan.growth.events import Events
 from sowplan.growth.needs import Needs
@@ -48,8 +48,6 @@ _SHOOTING_DAY_H, _SHOOTING_DAYS = 12.5, 25.0
 # cold and the two figures below are from memory.
 _ANNUAL_DAY_H, _ANNUAL_DAYS = 11.0, 20.0
 
-_ROUNDING = 1e-9  # days; sums of many small rates miss a whole number by about this
-
 
 class Bolting(NamedTuple):
     """By sowing day: the day it runs to seed, the series' length where not, and ``Why``."""
@@ -70,7 +68,7 @@ def bolting(
     place : Weather
         The weather where it grows on, shape (days,).
     daylength : ndarray, shape (days,)
-        Sunrise to sunset [h].
+        Sunrise to sunset, or of lamps [h].
     events : Events
         Of all days as sowing days.
 
@@ -83,7 +81,7 @@ def bolting(
     # Bolting is development too: a day counts as much as the crop grows on it.
     growing = np.diff(events.field) / needs.field_rate
     time, mostly_heat = _in_season(crop, needs, tmean, daylength, growing, events)
-    season = np.ceil(time - _ROUNDING).astype(np.int64)
+    season = whole_days(time)
     if _annual(crop) and crop.chill_days is None:
         season = _as_likely(time, needs, events)
     spring = _after_winter(crop, needs, tmean, daylength, growing, events)
@@ -108,9 +106,9 @@ def _as_likely(time: NDArray[np.float64], needs: Needs, events: Events) -> Index
     days = len(time)
     ready = moment(events.field, events.planting_out, needs.field)
     told = (time < days) & (ready < days) & (events.harvest < days)
-    apart = np.ceil(time - ready - _ROUNDING).astype(np.int64)
+    apart = whole_days(time - ready)
     moved = np.clip(events.harvest + apart, events.planting_out, days)
-    return np.where(told, moved, np.ceil(time - _ROUNDING).astype(np.int64))
+    return np.where(told, moved, whole_days(time))
 
 
 def _in_season(

@@ -70,7 +70,7 @@ def moment(readings: NDArray[np.float64], start: ArrayLike, need: ArrayLike) -> 
     Returns
     -------
     ndarray of float
-        Times [d], ``days`` where the sum is not reached; `reach` has the next whole day.
+        Times [d], ``days`` where the sum is not reached; `whole_days` of them are those of `reach`.
     """
     days = len(readings) - 1
     start = np.asarray(start, dtype=float)
@@ -80,6 +80,11 @@ def moment(readings: NDArray[np.float64], start: ArrayLike, need: ArrayLike) -> 
     part = np.clip((target - readings[after - 1]) / np.where(step > 0.0, step, 1.0), 0.0, 1.0)
     found = np.where(target - _ROUNDING > readings[-1], days, after - 1 + part)
     return np.maximum(found, start)
+
+
+def whole_days(times: NDArray[np.float64]) -> Index:
+    """Return times, or spans of time, in days, begun ones as whole."""
+    return np.ceil(times - _ROUNDING).astype(np.int64)
 
 
 def next_true(mask: NDArray[np.bool_]) -> Index:

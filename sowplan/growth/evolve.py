@@ -128,7 +128,7 @@ def evolve(
     soil = series.soil if raised else place.soil
     why, about, until = hindrances(crop, needs, events, dangers, raised, open_air, soil)
     if seen is not None:
-        lost = rotten(crop, raised, in_open, events.emergence)
+        lost = rotten(crop, in_open, events.emergence)
         kills_c = _kills_c(crop, conditions)
         killed = killed_before(crop, sky.frost, kills_c, events.planting_out, alive)
         why, about = _as_seen(events, dangers, lost, killed, why, about)

@@ -46,7 +46,7 @@ class Dangers(NamedTuple):
 
     frost: Index
     bolting: Index
-    bolts: Index  # ``Why`` it does
+    cause: Index  # ``Why`` it bolts
 
 
 class _Found:
@@ -166,7 +166,7 @@ def _of_standing(found: _Found, crop: Crop, needs: Needs, events: Events, danger
         found.hinder(Why.SHORT_DAYS, no_bulb & fails, ready)
     freezes = fails & (dangers.frost <= dangers.bolting) & (ends < days)
     found.hinder(Why.FROST, freezes, dangers.frost)
-    found.hinder(dangers.bolts, fails & (ends < days), dangers.bolting)
+    found.hinder(dangers.cause, fails & (ends < days), dangers.bolting)
     found.hinder(Why.MILD, too_slow & (stands - cold <= bears), ready)
     found.hinder(Why.SHORT_DAYS if crop.bolt_effect == "bulbs" else Why.SLOW, too_slow, ready)
     found.hinder(Why.BEYOND, ready >= days, found.looked_at)

@@ -55,13 +55,14 @@ def lies_at_most(
     return days
 
 
-def surely_rots_after(crop: Crop, raised: bool, in_open: bool) -> float:
+def surely_rots_after(crop: Crop, in_open: bool) -> float:
     """Return the days after which seed that has not come up is surely dead; ``inf`` where never.
 
     Only the large seed of warm soils: other seed may lie a winter and come up after all.
     """
-    days = _in_cold(crop, raised, in_open)
-    return _ALL_ROTTEN_TIMES * days if days == LARGE_SEED_LIES_DAYS else np.inf
+    if in_open and _large_seed_of_warm_soil(crop):
+        return _ALL_ROTTEN_TIMES * LARGE_SEED_LIES_DAYS
+    return np.inf
 
 
 def worth_sowing(crop: Crop, raised: bool, lies_days: int) -> bool:
@@ -72,9 +73,12 @@ def worth_sowing(crop: Crop, raised: bool, lies_days: int) -> bool:
 def _in_cold(crop: Crop, raised: bool, in_open: bool) -> int:
     if _set_in_autumn(crop) and not raised:
         return CLOVE_LIES_DAYS
+    return LARGE_SEED_LIES_DAYS if in_open and _large_seed_of_warm_soil(crop) else SEED_LIES_DAYS
+
+
+def _large_seed_of_warm_soil(crop: Crop) -> bool:
     warm = crop.tender and crop.germination_min_c >= WARM_SEED_C
-    rots = warm and crop.sowing_depth_mm >= LARGE_SEED_MM
-    return LARGE_SEED_LIES_DAYS if rots and in_open else SEED_LIES_DAYS
+    return warm and crop.sowing_depth_mm >= LARGE_SEED_MM
 
 
 def _set_in_autumn(crop: Crop) -> bool:

@@ -61,15 +61,19 @@ def killed_before(
     return np.where(met > -np.log(_HARDLY_EVER), np.minimum(likely, alive), days)
 
 
-def rotten(crop: Crop, raised: bool, in_open: bool, emergence: Index) -> NDArray[np.bool_]:
+def rotten(crop: Crop, in_open: bool, emergence: Index) -> NDArray[np.bool_]:
     """Return of which sowings the seed would lie so long in cold ground that none is left.
 
     Parameters
     ----------
     crop : Crop
-    raised, in_open : bool
-        Whether it is raised in a tray; whether it is sown in the open air.
+    in_open : bool
+        Whether it is sown in the open air, in the ground or in a tray there.
     emergence : ndarray of int, shape (days,)
         When it would come up, by sowing day.
+
+    Returns
+    -------
+    ndarray of bool, shape (days,)
     """
-    return emergence - np.arange(len(emergence)) > surely_rots_after(crop, raised, in_open)
+    return emergence - np.arange(len(emergence)) > surely_rots_after(crop, in_open)

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from sowplan.growth.clock import Index, moment
+from sowplan.growth.clock import Index, moment, whole_days
 from sowplan.growth.events import Events
 from sowplan.growth.needs import Needs
 from sowplan.records.crop import Crop
@@ -22,7 +22,7 @@ from sowplan.records.crop import Crop
 _CUT_FROM, _LEAST, _WEIGHT_POWER = 0.92, 0.8, 3.0
 
 
-def cut_young(crop: Crop, needs: Needs, events: Events, bolts: Index) -> Events:
+def cut_young(crop: Crop, needs: Needs, events: Events, bolting: Index) -> Events:
     """Return the events, leaf that would bolt before it has stood a little brought forward.
 
     Parameters
@@ -32,7 +32,7 @@ def cut_young(crop: Crop, needs: Needs, events: Events, bolts: Index) -> Events:
     needs : Needs
     events : Events
         Of all days as sowing days.
-    bolts : ndarray of int, shape (days,)
+    bolting : ndarray of int, shape (days,)
         The day each runs to seed.
 
     Returns
@@ -42,11 +42,11 @@ def cut_young(crop: Crop, needs: Needs, events: Events, bolts: Index) -> Events:
     """
     if crop.harvest != "cut" or crop.bolt_effect != "bolts":
         return events
-    days = len(bolts)
-    grown = events.field[bolts] - events.field[events.planting_out]
+    days = len(bolting)
+    grown = events.field[bolting] - events.field[events.planting_out]
     share = np.clip(_CUT_FROM * grown / needs.field, _LEAST, 1.0)
-    fit = np.ceil(moment(events.field, events.planting_out, share * needs.field)).astype(np.int64)
-    sooner = (fit < events.harvest) & (fit < bolts) & (bolts < days)
+    fit = whole_days(moment(events.field, events.planting_out, share * needs.field))
+    sooner = (fit < events.harvest) & (fit < bolting) & (bolting < days)
     ahead = np.where(sooner, events.harvest - fit, 0)
 
     def brought_forward(day: Index) -> Index:
