@@ -85,9 +85,10 @@ class CourseTable:
     All index arrays have shape (sowings,) and count days from ``start``; -1 stands for an event
     that does not come to pass. Lot arrays have shape (sowings, lots); a lot that does not come to
     pass has ready and last -1 and share 0. ``lot_*`` are the harvests in the likely weather,
-    ``late_*`` those of a late year, in which the first is fit on ``harvest_start_late`` only:
-    in one year of ten it is later still. ``late_*`` has no lot where frost or bolting ends a late
-    year's sowing before it is fit; ``harvest_start_late`` is then the last day it stands.
+    ``late_ready`` the days those of a late year are fit, of which the first is
+    ``harvest_start_late``: in one year of ten it is later still. ``late_ready`` has no lot where
+    frost or bolting ends a late year's sowing before it is fit; ``harvest_start_late`` is then the
+    last day it stands.
     ``spoilt``, of the shape of the lots, is the day on which a lot that nobody was there to bring
     in is taken off; such a lot is none of ``lot_*``, and may lie between others. ``bolts`` is the
     day on which a sowing that frost does not end before runs to seed. ``size`` is that of `Course`.
@@ -109,8 +110,6 @@ class CourseTable:
     lot_last: Index
     lot_share: NDArray[np.float64]
     late_ready: Index
-    late_last: Index
-    late_share: NDArray[np.float64]
     spoilt: Index
     size: NDArray[np.float64]
     bolts: Index
@@ -122,11 +121,6 @@ class CourseTable:
 
     def __len__(self) -> int:
         return len(self.sow)
-
-    @property
-    def late_end(self) -> Index:
-        """The last day the last lot of a late year stands fit, -1 where there is none."""
-        return self.late_last.max(axis=1)
 
     def course(self, i: int) -> Course:
         """Return one sowing's course; ``IndexError`` where there is no such sowing."""

@@ -138,7 +138,7 @@ def evolve(
     bolts = np.where((dangers.bolting < days) & (dangers.bolting <= ends), dangers.bolting, -1)
     cold_fit = cold_out[events.fit_out]
     over = (ends, bolts)
-    return _table(series.start, sow, events, raised, cold_fit, why, words, over, lots, late)
+    return _table(series.start, sow, events, raised, cold_fit, why, words, over, lots, late.ready)
 
 
 def _where_it_grows(
@@ -227,7 +227,7 @@ def _table(
     words: tuple[str, ...],
     over: tuple[Index, Index],
     lots: Lots,
-    late: Lots,
+    late_ready: Index,
 ) -> CourseTable:
     """Pick the sowings asked for and blank what does not come to pass; ``over``: ends, bolts."""
     days, (ends, bolts) = len(why), over
@@ -258,9 +258,7 @@ def _table(
         lot_ready=lots.ready[sow],
         lot_last=lots.last[sow],
         lot_share=lots.share[sow],
-        late_ready=late.ready[sow],
-        late_last=late.last[sow],
-        late_share=late.share[sow],
+        late_ready=late_ready[sow],
         spoilt=lots.spoilt[sow],
         size=events.size[sow],
         bolts=np.where(feasible, bolts[sow], -1),

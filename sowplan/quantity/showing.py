@@ -8,7 +8,6 @@ from sowplan.quantity.units import FOOT, POUND, US_GALLON
 
 Units = Literal["metric", "imperial"]
 
-_QUARTERS = {0: "", 1: "¼", 2: "½", 3: "¾"}
 _EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 
@@ -98,10 +97,9 @@ def _feet_and_inches(metres: float) -> str:
 
 def _quarter_inches(quarters: int) -> str:
     feet, quarters = divmod(quarters, 48) if quarters >= 144 else (0, quarters)
-    whole, part = divmod(quarters, 4)
     parts = [f"{feet} ft"] if feet else []
-    if whole or part or not feet:
-        parts.append(f"{whole if whole or not part else ''}{_QUARTERS[part]} in")
+    if quarters or not feet:
+        parts.append(format_inches(quarters / 4, 4))
     return " ".join(parts)
 
 

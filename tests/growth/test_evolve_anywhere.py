@@ -58,15 +58,12 @@ def check_order(table, crop):
     early = good & out
     assert (table.harvest_start_early[early] >= table.planting_out[early]).all()
     assert all(bool(reason) != ok for reason, ok in zip(table.reason, good, strict=True))
-    for ready, last, share in (
-        (table.lot_ready, table.lot_last, table.lot_share),
-        (table.late_ready, table.late_last, table.late_share),
-    ):
-        there = ready >= 0
-        assert (last[there] >= ready[there]).all()
-        assert ((share > 0) == there).all()
-        assert (share.sum(axis=1) <= 1.0 + 1e-9).all()
-        steps = np.diff(np.where(there, ready, 10**6), axis=1)
+    there, share = table.lot_ready >= 0, table.lot_share
+    assert (table.lot_last[there] >= table.lot_ready[there]).all()
+    assert ((share > 0) == there).all()
+    assert (share.sum(axis=1) <= 1.0 + 1e-9).all()
+    for ready in (table.lot_ready, table.late_ready):
+        steps = np.diff(np.where(ready >= 0, ready, 10**6), axis=1)
         assert (steps >= 0).all()
     assert (table.lot_ready[good, 0] == table.harvest_start[good]).all()
 

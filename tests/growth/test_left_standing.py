@@ -57,7 +57,7 @@ def test_where_somebody_is_always_there_nothing_changes(key, sky_of):
     without = evolve(crop, sky, sow, Conditions(False))
     nobody = np.zeros(len(sky.series), bool)
     there = evolve(crop, sky, sow, Conditions(False), absence=Absence(nobody, nobody))
-    for name in ("lot_ready", "lot_last", "lot_share", "late_ready", "late_last", "spoilt"):
+    for name in ("lot_ready", "lot_last", "lot_share", "late_ready", "spoilt"):
         assert np.array_equal(getattr(without, name), getattr(there, name)), name
     assert not (there.spoilt >= 0).any()
 
