@@ -1,11 +1,13 @@
-"""Some 33 000 towns by name: where they are, how high, and by what clock they live.
+"""Some 36 000 towns by name: where they are, how high, and by what clock they live.
 
 ``cities.csv`` is made from GeoNames (geonames.org), licensed under Creative Commons Attribution 4.0
-(creativecommons.org/licenses/by/4.0): all towns of 15 000 people and more, and capitals, without
-mere parts of towns, as they stood in 2026. Changed: degrees to two decimals, people in thousands,
-regions by their names there. ``elevation_m`` is that of GeoNames' model of heights in 2019, empty
-for towns listed since. ``code`` is the region's by ISO 3166-2, of the United States, Canada and
-Australia, where people write it.
+(creativecommons.org/licenses/by/4.0): all towns of 15 000 people and more, and capitals, as they
+stood in 2026; of 5 000 and more in Australia, New Zealand, South Africa, Britain and Ireland.
+Changed: degrees to two decimals, people in thousands, regions by their names there, parts of towns
+left out where a town goes by the same name. ``elevation_m`` is that of GeoNames' model of heights
+in 2019, empty for towns listed since. ``code`` is the region's by ISO 3166-2, of the United States,
+Canada and Australia, where people write it. ``also`` has other names, of those in GeoNames the few
+that people are likely to write: their own, older or shorter ones.
 """
 
 from __future__ import annotations
@@ -17,6 +19,8 @@ from importlib import resources
 
 from sowplan.problem import did_you_mean
 from sowplan.site.towns import folded
+
+_ALSO = 9  # column of other names
 
 
 @dataclass(frozen=True)
@@ -50,7 +54,7 @@ def cities_named(name: str, country: str = "", region: str = "") -> tuple[City, 
         _city(row)
         for row in rows(key)
         if country in ("", row[1])
-        and key == plain(row[0])
+        and _goes_by(row, key)
         and there in ("", plain(row[2]), row[3].casefold())
     ]
     return tuple(sorted(found, key=lambda city: (-city.thousands, city.country, city.region)))
@@ -96,9 +100,17 @@ def rows(key: str = "") -> list[list[str]]:
     ----------
     key : str
         The name (`plain`); empty for all. Only first letters are looked at, so that of the table
-        hardly more than a tenth is taken apart.
+        hardly more than a tenth is taken apart, and what has other names at the end of its line.
     """
-    return list(csv.reader(line for line in _lines() if _may_begin(line[:1].casefold(), key)))
+    lines = (
+        line for line in _lines() if _may_begin(line[:1].casefold(), key) or not line.endswith(",")
+    )
+    return list(csv.reader(lines))
+
+
+def _goes_by(row: list[str], key: str) -> bool:
+    """Return whether a town has a name, as it is compared."""
+    return key in map(plain, [row[0], *filter(None, row[_ALSO].split(";"))])
 
 
 def _may_begin(letter: str, key: str) -> bool:
@@ -107,7 +119,7 @@ def _may_begin(letter: str, key: str) -> bool:
 
 
 def _city(row: list[str]) -> City:
-    name, country, region, _, north, east, height, timezone, thousands = row
+    name, country, region, _, north, east, height, timezone, thousands, _ = row
     return City(
         name, country, region, float(north), float(east), float(height) if height else None,
         timezone, int(thousands),

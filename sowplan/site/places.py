@@ -52,8 +52,10 @@ def places_named(text: str) -> tuple[Place, ...]:
         found = with_normals or _cities(name, country, region) or same
         if found:
             return found
-    name, country, _ = _readings(text)[0]
-    return tuple(map(_of_town, named(f"{name}, {country}" if country else name))) if name else ()
+    name, country, region = _readings(text)[0]
+    if region or not name:
+        return ()
+    return tuple(map(_of_town, named(f"{name}, {country}" if country else name)))
 
 
 def meant(text: str) -> str:

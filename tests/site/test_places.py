@@ -47,6 +47,11 @@ def said(text: str) -> str:
         ("Newcastle-upon-Tyne", "Newcastle upon Tyne", "GB", 54.98, -1.61),
         ("St Albans, UK", "St Albans", "GB", 51.75, -0.34),
         ("Paris", "Paris", "FR", 48.86, 2.35),
+        ("München", "Munich", "DE", 48.14, 11.58),
+        ("Praha", "Prague", "CZ", 50.09, 14.42),
+        ("Wien", "Vienna", "AT", 48.21, 16.37),
+        ("Hull, England", "Kingston upon Hull", "GB", 53.74, -0.34),
+        ("Wagga Wagga", "Wagga Wagga", "AU", -35.12, 147.37),
     ],
 )
 def test_a_place_goes_by_its_name(text, name, country, latitude, longitude):
@@ -66,7 +71,7 @@ def test_a_town_has_its_height_and_a_zones_city_none():
     ("text", "height", "timezone"),
     [  # Heights of any atlas; the towns' plains are not quite level.
         ("Toowoomba", 691, "Australia/Brisbane"),
-        ("Flagstaff", 2106, "America/Phoenix"),
+        ("Flagstaff, Arizona", 2106, "America/Phoenix"),
         ("Bloemfontein", 1395, "Africa/Johannesburg"),
         ("Whangarei", 20, "Pacific/Auckland"),
         ("Innsbruck", 574, "Europe/Vienna"),
@@ -78,7 +83,13 @@ def test_heights_and_time_zones(text, height, timezone):
 
 
 def test_no_place_and_several():
-    assert places_named("") == places_named("York, FR") == places_named("Lemuria") == ()
+    assert (
+        places_named("")
+        == places_named("York, FR")
+        == places_named("Perth, Tasmania")
+        == places_named("Lemuria")
+        == ()
+    )
     assert {str(p) for p in places_named("new")} == {"New Orleans, US", "New York, US"}
     assert meant("Prauge") == " Did you mean 'Prague'?"
     assert meant("Tauranag") == " Did you mean 'Tauranga'?"
@@ -98,7 +109,7 @@ def test_the_table_of_towns_is_whole():
     whole = rows()
     assert len(whole) > 30000
     zones = available_timezones()
-    for name, country, _, _, north, east, height, zone, thousands in whole:
+    for name, country, _, _, north, east, height, zone, thousands, _ in whole:
         assert name and country in {*countries(), "XK"} and zone in zones and int(thousands) >= 0
         assert abs(float(north)) <= 90 and abs(float(east)) <= 180
         assert height == "" or -430 <= int(height) <= 5200
