@@ -140,26 +140,32 @@ def as_planned(instance: Instance, future: Future, option: int) -> Batch:
 
 
 def _as_it_was(standing: Standing, future: Future, option: int) -> Batch | None:
-    """Return the batch in its own place and tray, where both are free and rotation allows it."""
+    """Return the batch in its own place and tray, where it can stand there."""
     instance = standing.instance
     case = instance.crops[future.crop]
-    sow, into, clear, group, tray, _ = case.options.rows[option]
-    room = case.units.get(group)
+    room = case.units.get(case.options.rows[option][3])
     if room is None or future.plants >= len(room):
         return None
     if future.mask.bit_count() != room[future.plants]:
         return None  # the place has other measures now
-    if future.mask & ~standing.rooms[future.spot].free(into, clear):
-        return None
-    if future.fixed < 0 and not (
-        standing.rotates(future.spot, future.crop, into, clear)
-        and standing.has_time(future.crop, option, future.plants)
-    ):
-        return None
     batch = as_planned(instance, future, option)
-    if tray >= 0 and int(standing.cells[future.tray, max(sow, 0) : into].min()) < batch.cells:
-        return None
-    return batch
+    return batch if can_stand(standing, batch) else None
+
+
+def can_stand(standing: Standing, batch: Batch) -> bool:
+    """Return whether a batch's own ground and cells are free, and rotation and hours allow it.
+
+    What the gardener has settled is bound to neither of the last two.
+    """
+    sow, into, clear, *_ = standing.instance.crops[batch.crop].options.rows[batch.option]
+    if batch.mask & ~standing.rooms[batch.spot].free(into, clear):
+        return False
+    if batch.tray >= 0 and standing.cells[batch.tray, max(sow, 0) : into].min() < batch.cells:
+        return False
+    return batch.fixed or (
+        standing.rotates(batch.spot, batch.crop, into, clear)
+        and standing.has_time(batch.crop, batch.option, batch.plants)
+    )
 
 
 def _near(standing: Standing, future: Future, option: int | None) -> Batch | None:

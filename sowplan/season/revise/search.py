@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch, Instance
+from sowplan.season.revise.kept import can_stand
 from sowplan.season.revise.moves import GentleMoves
 from sowplan.season.search.polish import lengthen, trim
 from sowplan.season.search.search import Progress, Search
@@ -246,7 +247,7 @@ class Reviser(Search):
         """Put one batch back in the stead of a new one of its crop, if that costs nothing."""
         standing = self.standing
         rows = self.instance.crops[old.crop].options.rows
-        sow, into, clear, *_ = rows[old.option]
+        sow = rows[old.option][0]
         new = sorted(
             (abs(rows[batch.option][0] - sow), number)
             for number, batch in standing.of_crop[old.crop].items()
@@ -256,16 +257,7 @@ class Reviser(Search):
             mark = len(standing.log)
             if number is not None:
                 standing.remove(number)
-            if old.mask & ~standing.rooms[old.spot].free(into, clear):
-                standing.undo(mark)
-                continue
-            if old.tray >= 0 and standing.cells[old.tray, max(sow, 0) : into].min() < old.cells:
-                standing.undo(mark)
-                continue
-            if not standing.rotates(old.spot, old.crop, into, clear):
-                standing.undo(mark)
-                continue
-            if not standing.has_time(old.crop, old.option, old.plants):
+            if not can_stand(standing, old):
                 standing.undo(mark)
                 continue
             standing.add(old)
