@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
+
+_LONG = timedelta(days=200)
+"""Of what is wanted once in a time as long the days tell nothing."""
 
 if TYPE_CHECKING:
     from sowplan.records.crop import Crop
@@ -86,7 +89,13 @@ def _too_late(
     )
     if not found:
         return []
-    told = listed([f"{crops[one.crop].name} {days_text(one.first, one.last)}" for one in found])
+    told = listed(
+        [
+            crops[one.crop].name
+            + (f" {days_text(one.first, one.last)}" if one.last - one.first < _LONG else "")
+            for one in found
+        ]
+    )
     sow = min(one.sow for one in found)
     it = "it" if len(found) == 1 else "them"
     return [

@@ -421,3 +421,39 @@ def _stays_are_told(plan: dict, now: dict, start: date) -> None:
         if cleared + rests > start:
             until = told[p["place"], crop["family"]]
             assert min(cleared, start) - DAY <= until < start, p["id"]
+
+
+@pytest.mark.parametrize("south", [True, False])
+def test_new_after_says_what_its_first_day_leaves_out(tmp_path, monkeypatch, south):
+    """Radish wanted all year: none can be sown before the first day, unless it begins sooner.
+
+    With the day it names it says so no more, and `check` has no question of either file.
+    """
+    place, start, end = PLACE, "2026-09-01", "2027-08-31"
+    if not south:  # the same weather half a year later
+        months = {
+            key: values[6:] + values[:6] for key, values in tomllib.loads(PLACE)["climate"].items()
+        }
+        lines = "".join(f"{key} = {values}\n" for key, values in months.items())
+        place = '[site]\nname = "N"\nlatitude = 41.3\nlongitude = 0\ntimezone = "Europe/Madrid"\n'
+        place += f"[climate]\n{lines}"
+        start, end = "2026-04-01", "2027-03-31"
+    text = f'{place}[season]\nstart = {start}\nend = {end}\n[[bed]]\nname = "B"\nlength = "2 m"\n'
+    text += 'width = "1 m"\ndepth = "30 cm"\n[[want]]\ncrop = "radish"\namount = 1\nper = "week"\n'
+    monkeypatch.chdir(tmp_path)
+    Path("garden.toml").write_text(text, encoding="utf-8")
+    reading = read_garden("garden.toml")
+    made, problems = make_plan(reading.garden, reading.crops, effort=0.05)
+    assert problems == []
+    Path("plan").mkdir()
+    assert write_plan(made, Path("plan") / MARK) == []
+    told = said(run("new", "next.toml", "--after", "garden.toml").stdout)
+    found = re.search(
+        r"cannot be had where nothing is sown before: Radish .* With --start (\S+)", told
+    )
+    assert found and found[1] < str(reading.garden.season.end)
+    again = said(run("new", "sooner.toml", "--after", "garden.toml", "--start", found[1]).stdout)
+    assert "cannot be had" not in again
+    for name in ("next.toml", "sooner.toml"):
+        checked = run("check", name)
+        assert checked.exit_code == 0 and "Is this meant?" not in checked.stdout
