@@ -62,7 +62,8 @@ class Course:
     Of bought plants ``sow`` and ``emergence`` are the day they are planted out.
     Dates are None from the first event that does not come to pass; ``reason`` then says
     in gardener's words why the sowing is not feasible. ``size`` is the weight of a plant against
-    its usual one: below 1 of a bulb set late, or of leaf cut young before it bolts.
+    its usual one: below 1 of a bulb set late or with too little cold, or of leaf cut young before
+    it bolts.
     """
 
     sow: date

@@ -1,1 +1,1 @@
-"""Stage 6: a plan into needs: tasks, seed and trays; later water, mix and shopping."""
+"""Stage 6: a plan into needs: tasks, seed, trays and plants to buy, water; later growing mix."""
