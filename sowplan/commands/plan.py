@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -112,13 +111,14 @@ def _said(made: Plan, out: Path) -> list[str]:
     from sowplan.export.headline import headline
     from sowplan.export.print.pdf import SHEETS, usual_sheets
     from sowplan.season.in_vain import vain_notes
+    from sowplan.supply.wording import wrapped
 
     short = len(usual_sheets(made)) < len(SHEETS)
     more = f"; with labels: sowplan print {out} --all" if short else ""
     head = typer.style(f"{made.site.name}: {made.site.start} to {made.site.end}", bold=True)
     lines = [head]
     for line in (*headline(made), *vain_notes(made)):
-        lines += wrap(line, WIDTH, initial_indent="  ", subsequent_indent=" " * 4)
+        lines += wrapped(line, WIDTH, "  ", " " * 4)
     if "stopped" in made.quality.method:
         lines.append("  Stopped before its time: this is the best plan found so far.")
     opens = [

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from collections.abc import Iterable
 from datetime import date
 
@@ -31,12 +29,10 @@ from sowplan.supply.wording import (
     month_text,
     one_line,
     percent_text,
+    wrapped,
 )
 
 WIDTH = 78
-HARD_SPACE = "\N{NO-BREAK SPACE}"
-_UNIT = re.compile(r"(?<=[0-9½]) (%|°[CF]|(?:m²|sq ft|cm|mm|m|kg|g|lb|oz|l|h|ft|in)\b)")
-"""A figure and its unit stay on one line."""
 UNDER = {"fleece": ", under fleece", "tunnel": ", under a tunnel", "glass": ", under glass"}
 FEW_DAYS = 7  # of a month at the season's end: fewer without a job are not told
 
@@ -254,8 +250,4 @@ def _bullets(texts: Iterable[str]) -> list[str]:
 
 def _wrap(text: str, first: str, rest: str | None = None) -> list[str]:
     indent = " " * len(first) if rest is None else rest
-    lines = textwrap.wrap(
-        _UNIT.sub(f"{HARD_SPACE}\\1", text), WIDTH,
-        initial_indent=first, subsequent_indent=indent, break_on_hyphens=False,
-    )  # fmt: skip
-    return [line.replace(HARD_SPACE, " ") for line in lines]
+    return wrapped(text, WIDTH, first, indent)
