@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.layout import Layout
-from sowplan.quantity import format_step
-
-Units = Literal["metric", "imperial"]
+from sowplan.quantity import Units, format_step
 
 INCH_M = 0.0254
 SAME_M = 0.002

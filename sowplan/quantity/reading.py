@@ -132,9 +132,7 @@ def bed_m(text: str) -> tuple[float, float]:
         If the text is not two lengths above zero.
     """
     right = 'Write length and width, such as "2.4 m x 1.2 m" or "8 ft x 4 ft".'
-    sides = re.split(
-        r"\s*(?:×|\*|\bby\b|(?<=[\d\s\"'a-z.])x(?=[\s\d.]))\s*", _tidy(text), flags=re.I
-    )
+    sides = _BETWEEN_SIDES.split(_tidy(text))
     if len(sides) != 2 or not all(sides):
         raise QuantityError(text, right)
     if re.fullmatch(r"[\d.,\s/]+", sides[0]):

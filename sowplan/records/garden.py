@@ -10,8 +10,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from sowplan.quantity import Units
+
 Cover = Literal["none", "fleece", "tunnel", "glass"]
-Units = Literal["metric", "imperial"]
 Raising = Literal["direct", "in trays", "bought plants"]
 """How a crop comes to its place: sown there, raised in trays, or bought and planted out."""
 
