@@ -41,8 +41,9 @@ _CHILL_FULL_C, _CHILL_NONE_C, _BULB_CHILL_NONE_C = 8.0, 13.0, 18.0
 # A bulb that needs cold has all it can use after this many times its least, had at the latest so
 # many days after days have become long: garlic set in spring without two months of 0 to 10 °C makes
 # small bulbs, set later none (University of Minnesota Extension, told in wctrib.com and
-# thatsdays.com); three weeks of a refrigerator are the least that studies found to do, six to eight
-# the best (southernseedgarlic.com). How long cold still tells is from memory.
+# thatsdays.com); 20 days at 4 °C were the best in China (Wu et al. 2015), 40 and 42 in Brazil
+# (Resende 2011) and Trinidad (Bridgemohan and Debisingh 2017), all by a seedsman's account, who
+# advises eight weeks. How long cold still tells is from memory.
 _FULL_COLD_TIMES, _COLD_TELLS_DAYS = 3.0, 30
 
 # Soil colder than this [°C] in the likely weather is frozen: nothing is sown into it, and what lies
@@ -173,20 +174,9 @@ def run(
     outside = departures if place_in_open else none
     rates = development(crop, place, outside)
     felt = departures if nursery_in_open else none
-    felt = outside if nursery is None else felt
-    seedbed = place if nursery is None else nursery
     bulbs = crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None
-    mean = (place.tmin + place.tmax) / 2.0
     long = daylength > crop.bolt_daylength_h if bulbs else None
-    clocks = _Clocks(
-        seed=clock(emergence_rate(crop, seedbed.soil + soil_departure(felt))),
-        tray=None if nursery is None else clock(development(crop, nursery, felt)),
-        field=clock(rates),
-        cold=None if crop.chill_days is None else clock(chill(mean, bulbs)),
-        bulbs_from=None if long is None else next_true(long),
-        bulbs_until=None if long is None else _last_before(next_true(~long)),
-        thaw=next_true(seedbed.soil >= FROZEN_C),
-    )
+    clocks = _clocks(crop, place, nursery, outside if nursery is None else felt, rates, long)
     found = np.empty((6, weathers, days), dtype=np.int64)
     for w in range(weathers):
         found[:, w] = _one_weather(crop, needs, clocks.of(w), out_from)
@@ -217,6 +207,31 @@ def run(
         or bool(clocks.cold[-1] * min(_YEAR_DAYS / days, 1.0) >= (crop.chill_days or 0.0)),
         cold_had=cold_had,
         field=mean_field,
+    )
+
+
+def _clocks(
+    crop: Crop,
+    place: Weather,
+    nursery: Weather | None,
+    felt: NDArray[np.float64],
+    rates: NDArray[np.float64],
+    long: NDArray[np.bool_] | None,
+) -> _Clocks:
+    """Return the clocks of a crop; ``felt`` are the departures where it comes up.
+
+    ``rates`` are those of development where it grows on; ``long``: on which days its bulbs form.
+    """
+    seedbed = place if nursery is None else nursery
+    mean = (place.tmin + place.tmax) / 2.0
+    return _Clocks(
+        seed=clock(emergence_rate(crop, seedbed.soil + soil_departure(felt))),
+        tray=None if nursery is None else clock(development(crop, nursery, felt)),
+        field=clock(rates),
+        cold=None if crop.chill_days is None else clock(chill(mean, long is not None)),
+        bulbs_from=None if long is None else next_true(long),
+        bulbs_until=None if long is None else _last_before(next_true(~long)),
+        thaw=next_true(seedbed.soil >= FROZEN_C),
     )
 
 
