@@ -77,7 +77,7 @@ def bolting(
     Bolting
         Arrays of shape (days,).
     """
-    tmean = (place.tmin + place.tmax) / 2.0
+    tmean = place.tmean
     # Bolting is development too: a day counts as much as the crop grows on it.
     growing = np.diff(events.field) / needs.field_rate
     time, mostly_heat = _in_season(crop, needs, tmean, daylength, growing, events)

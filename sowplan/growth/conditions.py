@@ -30,12 +30,17 @@ _YEAR_DAYS = 365.25
 
 @dataclass(frozen=True, eq=False)
 class Weather:
-    """The weather at the plants; arrays of shape (days,)."""
+    """The weather at the plants: temperatures [°C] and daily light [mol m-2 d-1], shape (days,)."""
 
     tmin: Days
     tmax: Days
     soil: Days
     dli: Days
+
+    @property
+    def tmean(self) -> Days:
+        """Return the mean of minimum and maximum [°C]."""
+        return (self.tmin + self.tmax) / 2.0
 
 
 def weather_under(
@@ -65,12 +70,7 @@ def weather_under(
     aired = np.maximum(series.tmax, np.minimum(series.tmax + by_day_k, _AIRED_ABOVE_C))
     tmax = np.maximum(aired, tmin)
     warmer = (tmin + tmax) / 2.0 - series.tmean
-    return Weather(
-        tmin,
-        tmax,
-        series.soil + warmer,
-        dli * effect.light,
-    )
+    return Weather(tmin, tmax, series.soil + warmer, dli * effect.light)
 
 
 def daily_share(light_share: float | tuple[float, ...], series: DailySeries) -> float | Days:

@@ -223,12 +223,11 @@ def _clocks(
     ``rates`` are those of development where it grows on; ``long``: on which days its bulbs form.
     """
     seedbed = place if nursery is None else nursery
-    mean = (place.tmin + place.tmax) / 2.0
     return _Clocks(
         seed=clock(emergence_rate(crop, seedbed.soil + soil_departure(felt))),
         tray=None if nursery is None else clock(development(crop, nursery, felt)),
         field=clock(rates),
-        cold=None if crop.chill_days is None else clock(chill(mean, long is not None)),
+        cold=None if crop.chill_days is None else clock(chill(place.tmean, long is not None)),
         bulbs_from=None if long is None else next_true(long),
         bulbs_until=None if long is None else _last_before(next_true(~long)),
         thaw=next_true(seedbed.soil >= FROZEN_C),

@@ -150,7 +150,7 @@ def _where_it_grows(
     risk: float,
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
     """Return on which days it is safe from frost where it grows, days warm, and nights."""
-    tmean = (place.tmin + place.tmax) / 2.0
+    tmean = place.tmean
     if conditions.indoors_c is not None:
         nights = warm_nights(crop, place.tmin, np.zeros((1, len(tmean))))
         return np.ones(len(tmean), bool), warm_days(crop, tmean), nights
@@ -196,7 +196,7 @@ def _both_harvests(
     absence: Absence | None,
 ) -> tuple[Lots, Lots]:
     """Return the harvests of the likely weather and those of a late year."""
-    age = clock(ageing((place.tmin + place.tmax) / 2.0, crop.base_c, crop.maturity_temp_c))
+    age = clock(ageing(place.tmean, crop.base_c, crop.maturity_temp_c))
     ends = np.where(why == Why.NOTHING, ends, 0)
     likely, late = (
         lots_from(first, ends, crop, needs, events.field, age, absence, events.size)
