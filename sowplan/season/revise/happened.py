@@ -49,7 +49,7 @@ def happened_to(
     entries : sequence of Entry
         The diary's, in its order; of one job entered with two days the later entry holds.
     plan : Plan
-        The plan it belongs to.
+        The plan it belongs to. Harvests counted before its last revising are in it already.
     file : str
         The diary's name, for the problems.
     today : date
@@ -68,7 +68,8 @@ def happened_to(
         of = of_harvest.get(without_number(entry.about))
         for name, share in _shares(entry, of, plan).items():
             if name in plantings:
-                found[name] = _with(found.get(name, NOTHING), entry, share)
+                new = plan.revised is None or entry.day >= plan.revised
+                found[name] = _with(found.get(name, NOTHING), entry, share if new else 0.0)
     found = {name: _sown_by_then(told, plantings[name]) for name, told in found.items()}
     for entry in entries:
         p = plantings.get(entry.planting)
@@ -109,7 +110,10 @@ def _sown_by_then(told: Happened, p: Planting) -> Happened:
 
 
 def _with(so_far: Happened, entry: Entry, share: float) -> Happened:
-    """Return what happened with one more entry; of a harvest the planting has that ``share``."""
+    """Return what happened with one more entry.
+
+    ``share`` of what was counted of a harvest is of the planting; none where that is known already.
+    """
     job = (entry.task or "").partition(":")[2]
     if entry.what == "lost":
         lost = (*so_far.lost, (entry.day, int(entry.number or 0)))
@@ -117,7 +121,7 @@ def _with(so_far: Happened, entry: Entry, share: float) -> Happened:
     if entry.what == "harvested":
         days = tuple(sorted((*so_far.harvested, entry.day)))
         counted = dict(so_far.counted)
-        if entry.number is not None:
+        if entry.number is not None and share:
             counted[entry.day] = counted.get(entry.day, 0.0) + round(entry.number * share, 9)
         return replace(so_far, harvested=days, counted=tuple(sorted(counted.items())))
     if entry.what == "skipped":

@@ -161,8 +161,9 @@ def after_counts(p: Planting, told: Happened, giving: Giving) -> Planting:
         if isinstance(period, Handed) and _is_near(sum(days.values()), period.amount):
             continue
         for day, amount in days.items():
-            if PlanLot(day, day, amount) not in p.lots:
-                p = _after_count(p, day, amount, giving)
+            there = min(day, p.cleared - DAY)  # it stood no longer, by the plan
+            if PlanLot(there, there, amount) not in p.lots:
+                p = _after_count(p, there, amount, giving)
     return p
 
 
@@ -197,7 +198,6 @@ def _after_count(p: Planting, day: date, amount: float, giving: Giving) -> Plant
         harvest_start=first,
         harvest_start_early=min(first, p.harvest_start_early),
         harvest_end=max(lot.last for lot in lots),
-        cleared=max(p.cleared, day + DAY),
     )
 
 
