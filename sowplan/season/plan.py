@@ -128,6 +128,14 @@ class PlanCrop:
     pot_litres: float
     keeps_days: float = 0.0  # on the shelf after harvest
 
+    def units_in(self, unit: str) -> float:
+        """Return how many of the crop's harvest units are in one unit of a want."""
+        if unit == "plants":
+            return self.units_per_plant
+        if unit == "kg" and self.harvest_unit != "kg":
+            return self.units_per_plant / self.kg_per_plant
+        return 1.0
+
 
 @dataclass(frozen=True)
 class PlanLot:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
-from sowplan.supply.picks import harvest_units
 from sowplan.supply.tasks import jobs
 from sowplan.supply.wording import amount_text, day_text, one_line
 
@@ -51,7 +50,7 @@ def brought(plan: Plan, entries: Iterable[Entry]) -> tuple[Brought, ...]:
     for job in jobs(plan):
         if job.kind == "harvest":
             much = sum(amount for _, amount in job.takes)
-            planned[job.id] = job.crop, much * harvest_units(crops[job.crop], job.unit)
+            planned[job.id] = job.crop, much * crops[job.crop].units_in(job.unit)
     found = []
     for entry in counted:
         assert entry.number is not None

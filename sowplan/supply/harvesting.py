@@ -9,7 +9,7 @@ from sowplan.season.harvest_ids import harvest_ids
 from sowplan.season.plan import Plan, PlanCrop, Planting
 from sowplan.supply.advice import cautions_of, how_to_harvest, how_to_keep
 from sowplan.supply.ground import Ground
-from sowplan.supply.picks import Pick, Portion, harvest_units
+from sowplan.supply.picks import Pick, Portion
 from sowplan.supply.task import Task
 from sowplan.supply.wording import (
     WHOLE,
@@ -136,7 +136,7 @@ class _Words:
 def _takes(pick: Pick, crop: PlanCrop) -> tuple[Takes, str]:
     """Return what a pick takes of each planting, in the want's unit or else the crop's own."""
     unit = pick.want.unit if pick.want else crop.harvest_unit
-    scale = harvest_units(crop, unit)
+    scale = crop.units_in(unit)
     much: dict[str, float] = {}
     for p in pick.portions:
         much[p.planting.id] = much.get(p.planting.id, 0.0) + p.amount / scale
@@ -178,7 +178,7 @@ def _late(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     late = [p for p in pick.portions if p.want is not None and p.want.end < pick.day]
     if not late:
         return ""
-    amount = sum(p.amount for p in late) / harvest_units(crop, unit)
+    amount = sum(p.amount for p in late) / crop.units_in(unit)
     if not is_worth_telling(amount, unit):
         return ""
     first = day_text(max(p.first for p in late))
@@ -194,7 +194,7 @@ def _to_keep(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     """
     later = [p for p in pick.portions if p.want is not None and p.want.start > pick.day]
     later = [p for p in later if (p.want.start - pick.day).days > NOW_DAYS]
-    scale = harvest_units(crop, unit)
+    scale = crop.units_in(unit)
     kept = sum(p.amount for p in later) / scale
     if crop.keeps_days < STORED_DAYS or not is_worth_telling(kept, unit):
         return ""
@@ -210,7 +210,7 @@ def _for_later(pick: Pick, crop: PlanCrop, unit: str, units) -> str:
     """Return how much of a pick is eaten only when it can no longer be brought in."""
     last = pick.until + timedelta(days=int(crop.keeps_days))
     kept = [p for p in pick.portions if p.want and pick.until < p.want.start <= last]
-    amount = sum(p.amount for p in kept) / harvest_units(crop, unit)
+    amount = sum(p.amount for p in kept) / crop.units_in(unit)
     if crop.keeps_days >= STORED_DAYS or not kept or not is_worth_telling(amount, unit):
         return ""
     first = day_text(min(p.want.start for p in kept))
@@ -237,7 +237,7 @@ def _to_leave(pick: Pick, crop: PlanCrop, unit: str, asked_of_lots: dict) -> str
     for lot in dict.fromkeys(_lot(p) for p in pick.portions):
         for day, amount in asked_of_lots[lot]:
             if day > pick.day:
-                later[day] += amount / harvest_units(crop, unit)
+                later[day] += amount / crop.units_in(unit)
     told = [
         f"{round(amount)} for {day_text(day)}"
         for day, amount in sorted(later.items())

@@ -104,15 +104,6 @@ def picks(plan: Plan, workdays: Workdays) -> tuple[Pick, ...]:
     return tuple(sorted(found, key=lambda k: (k.day, k.crop, k.want is None, k.portions[0].lot)))
 
 
-def harvest_units(crop: PlanCrop, unit: str) -> float:
-    """Return the crop's harvest units in one unit of a want."""
-    if unit == "plants":
-        return crop.units_per_plant
-    if unit == "kg" and crop.harvest_unit != "kg":
-        return crop.units_per_plant / crop.kg_per_plant
-    return 1.0
-
-
 def spare(plan: Plan) -> dict[tuple[str, int], float]:
     """Return what is left of each lot, by planting and lot from 0, in the crop's harvest unit."""
     left = {(p.id, n): lot.amount for p in plan.plantings for n, lot in enumerate(p.lots)}
@@ -144,7 +135,7 @@ def _wanted(plan: Plan) -> list[Portion]:
             if name not in plantings:  # a part of a plan is looked at
                 continue
             p, crop = plantings[name], crops[want.crop]
-            found += _taken(p, crop, want, amount * harvest_units(crop, want.unit), left[name])
+            found += _taken(p, crop, want, amount * crop.units_in(want.unit), left[name])
     return found
 
 
@@ -297,9 +288,8 @@ def _without_crumbs(placed: list[Portion], workdays: Workdays, plan: Plan) -> li
     found = []
     for p in placed:
         crop = crops[p.planting.crop]
-        alone = p.want and much[crop.key, p.day] < CRUMB * p.want.wanted * harvest_units(
-            crop, p.want.unit
-        )
+        whole = p.want.wanted * crop.units_in(p.want.unit) if p.want else 0.0
+        alone = much[crop.key, p.day] < CRUMB * whole
         if alone and p.day.weekday() not in workdays.work_on:
             first, last = max(p.soonest, p.day - near), min(p.last, p.day + near)
             fit = [

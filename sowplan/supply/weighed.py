@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from sowplan.season.plan import Plan, PlanCrop
-from sowplan.supply.picks import harvest_units
 from sowplan.supply.wording import amount_text
 
 
@@ -33,4 +32,4 @@ def harvest_text(amount: float, crop: PlanCrop, by_weight: bool, units: str) -> 
     counted = amount_text(amount, crop.harvest_unit, units)
     if not by_weight:
         return counted
-    return f"{amount_text(amount / harvest_units(crop, 'kg'), 'kg', units)} ({counted})"
+    return f"{amount_text(amount / crop.units_in('kg'), 'kg', units)} ({counted})"
