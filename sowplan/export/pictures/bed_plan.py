@@ -11,11 +11,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal
 
 import numpy as np
 
 from sowplan.bed.marks import Units, setting_out, unit_of
+from sowplan.bed.trellis import Side
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_crops import (
     LEFT,
@@ -32,9 +32,6 @@ from sowplan.export.pictures.bed_rulers import WIDE, Sheet, rulers
 from sowplan.export.pictures.compass import compass, scale_bar
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.style import HEAD, LIGHT, SMALL, Palette, hatches
-
-Side = Literal["near", "far", "start", "end"]
-"""A side of the bed: the one measured from, the one across from it, either end."""
 
 LONGEST = 3.4
 """A bed more times longer than wide than this is drawn in lengths, one under the other."""
