@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from sowplan.season.plan import Plan, PlanCrop, PlanLot, Planting
+from sowplan.season.plan import Plan, PlanLot, Planting
 from sowplan.season.revise.happened import Happened
 
 DAY = timedelta(days=1)
@@ -48,20 +48,11 @@ def givings(plan: Plan) -> dict[str, Giving]:
     handed: dict[str, list[Handed]] = defaultdict(list)
     for want in sorted(plan.wants, key=lambda want: (want.start, want.end, want.want)):
         for name, amount in want.served_by:
-            units = amount * _units(crops[want.crop], want.unit)
+            units = amount * crops[want.crop].units_in(want.unit)
             handed[name].append(Handed(want.start, want.end, units))
     return {
         p.id: Giving(tuple(handed[p.id]), crops[p.crop].harvest == "once") for p in plan.plantings
     }
-
-
-def _units(crop: PlanCrop, unit: str) -> float:
-    """Return the crop's harvest units in one unit of a want."""
-    if unit == "plants":
-        return crop.units_per_plant
-    if unit == "kg" and crop.harvest_unit != "kg":
-        return crop.units_per_plant / crop.kg_per_plant
-    return 1.0
 
 
 def after_losses(
@@ -103,7 +94,7 @@ def after_loss(p: Planting, many: int, day: date, fewer: Fewer, giving: Giving) 
     """
     left = p.plants - many
     if left <= 0:
-        return _ended(p, max(day, p.sow + DAY), giving)
+        return _ended(p, min(max(day, p.sow + DAY), p.cleared), giving)
     lots = _fewer_heads(p, many, day) if giving.once else _fewer_cuts(p, left, day, giving)
     less = replace(p, lots=tuple(lots))
     if p.planting_out is not None and day < p.planting_out:
