@@ -130,6 +130,11 @@ def test_lost_whole_only_what_was_had_was_had():
     assert after_loss(planting((1, 20, 12)), lost((1, 12)), HEADS) is None
 
 
+def test_nothing_is_lost_of_what_was_cleared():
+    whole = planting((1, 20, 12))
+    assert after_loss(whole, lost((25, 12)), HEADS) == whole
+
+
 def test_a_loss_taken_back_is_there_again():
     whole = planting((1, 20, 12))
     less = after_loss(whole, lost((2, 4)), HEADS)

@@ -152,10 +152,10 @@ def _had_to(change: Change, old: Plan, new: Plan, today: date, garden: Garden | 
         return True
     if was.tray is not None and was.tray not in {tray.name for tray in new.trays}:
         return True
-    into = was.planting_out or was.sow
+    into = was.occupies_from
     return any(
         (p.sow < today or p.fixed)
-        and (p.planting_out or p.sow) < was.cleared
+        and p.occupies_from < was.cleared
         and into < p.cleared
         and meet(p, was)
         for p in new.plantings

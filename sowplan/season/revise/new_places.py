@@ -45,11 +45,8 @@ def new_place_notes(book: Book, old: Plan, made: Plan, today: date) -> tuple[str
 
 def _used(name: str, mine: Sequence[Planting], made: Plan) -> str:
     """Return ``"Bed 5 is new: 3 Swiss chard from 4 April and 2 more sowings come into it."``."""
-    mine = sorted(mine, key=lambda p: (p.planting_out or p.sow, p.id))
-    told = [
-        f"{p.plants} {made.crop(p.crop).name} from {day_words(p.planting_out or p.sow)}"
-        for p in mine
-    ]
+    mine = sorted(mine, key=lambda p: (p.occupies_from, p.id))
+    told = [f"{p.plants} {made.crop(p.crop).name} from {day_words(p.occupies_from)}" for p in mine]
     more = len(told) - TOLD
     if more > 1:
         told = [*told[:TOLD], f"{more} more sowings"]

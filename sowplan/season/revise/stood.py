@@ -83,7 +83,8 @@ def state_on(
                 was[p.id] = p
     stands = _one_after_another(stands, was, regrow)
     stands = [_on_more_slots(p, was.get(p.id, p), stands, plan) for p in stands]
-    return State(tuple(stands), tuple(futures), tuple(gone), was)
+    other = {p.id: was[p.id] for p in stands if p.id in was and was[p.id] != p}
+    return State(tuple(stands), tuple(futures), tuple(gone), other)
 
 
 def _is_there(p: Planting, told: Happened) -> bool:
