@@ -132,7 +132,7 @@ def _plain(plan: Plan, found: BedOn) -> dict[str, Any]:
             "crop": p.crop,
             "plants": p.plants,
             "state": one.state,
-            "since": _iso(p.planting_out or p.sow),
+            "since": _iso(p.occupies_from),
             "harvest_start": _iso(p.harvest_start),
             "harvest_end": _iso(p.harvest_end),
             "cleared": _iso(p.cleared),

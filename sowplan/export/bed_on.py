@@ -7,7 +7,7 @@ from datetime import date
 
 from sowplan.bed.canopy import spread_on
 from sowplan.export.pictures.standing import standing
-from sowplan.export.pictures.words import bed_entry, where_in_place
+from sowplan.export.pictures.words import where_in_place
 from sowplan.export.print.marks import marks
 from sowplan.records.built import closed_slices
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
@@ -138,10 +138,10 @@ def _free(plan: Plan, place: PlanPlace, there: list[Planting], day: date) -> lis
 
 def _until(plan: Plan, place: PlanPlace, start: float, end: float, day: date) -> Free:
     nexts = [
-        (bed_entry(p), p.crop)
+        (p.occupies_from, p.crop)
         for p in plan.plantings
         if p.place == place.name
-        and bed_entry(p) > day
+        and p.occupies_from > day
         and place.edge_m + p.strip_start_m < end - 1e-6
         and place.edge_m + p.strip_start_m + p.strip_length_m > start + 1e-6
     ]
@@ -163,7 +163,7 @@ def _changes(plan: Plan, name: str, day: date) -> list[Change]:
         ends = f"{what} stands on into next season" if p.stands_on else f"{what} is cleared"
         found += [
             (p.cleared, 0, ends),
-            (bed_entry(p), 1, f"{what} is {verb}, {where_in_place(plan, p)}"),
+            (p.occupies_from, 1, f"{what} is {verb}, {where_in_place(plan, p)}"),
         ]
         if not p.in_vain and p.harvest_start < p.cleared:
             found.append((p.harvest_start, 2, f"{what} is first fit to harvest"))

@@ -18,7 +18,7 @@ from sowplan.season.words import SEED, in_list, propagule
 from sowplan.supply.advice import cautions
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.following import follow_ons
-from sowplan.supply.ground import grounds, occupies_from
+from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.weighed import harvest_text, weighed
 from sowplan.supply.wording import (
@@ -155,7 +155,7 @@ def _places(plan: Plan) -> list[str]:
         lines += _wrap(f"{one_line(place.name)}: {_described(place, plan)}", "")
         for one in stays:
             p, ground = one.planting, by_id[one.planting.id]
-            stay = days_told(plan, occupies_from(p), p.harvest_end)
+            stay = days_told(plan, p.occupies_from, p.harvest_end)
             text = f"{stay}: {p.plants} {one_line(ground.crop.name)}, {ground.part}"
             lines += _wrap(f"{text}{_then(plan, p, one.after)}", "  ", "      ")
         if not stays:
@@ -169,7 +169,7 @@ def _then(plan: Plan, before: Planting, after: tuple[Planting, ...]) -> str:
     for p in after:
         name = in_list(one_line(plan.crop(p.crop).name))
         name = f"{name} again" if p.crop == before.crop else name
-        told.setdefault(name, occupies_from(p))
+        told.setdefault(name, p.occupies_from)
     words = [f"{name} from {day_told(plan, day)}" for name, day in told.items()]
     return f"; then {join_words(words)}" if words else ""
 

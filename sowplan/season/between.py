@@ -75,7 +75,7 @@ def between_notes(book: Book, plan: Plan, since: date | None = None) -> tuple[st
         for key in dict.fromkeys(want.crop for want in short)
         if is_quick(crops[key])
         for chance in _chances(book, plan, crops, key, [w for w in short if w.crop == key])
-        if (chance.planting.planting_out or chance.planting.sow) >= since
+        if chance.planting.occupies_from >= since
     ]
     chances.sort(key=lambda c: (-round(c.lacking, 6), c.course.sow, c.planting.id, c.catch.key))
     best: dict[str, tuple[float, str]] = {}
@@ -94,7 +94,7 @@ def _chances(
     catch, spots = crops[key], {place.name: n for n, place in enumerate(book.places)}
     for p in plan.plantings:
         main = crops[p.crop]
-        begins = p.planting_out or p.sow
+        begins = p.occupies_from
         if p.kind != "bed" or main.key == key or main.spread_cm / 100 < LEAST_SPREAD_M:
             continue
         if (p.harvest_start - begins).days < LEAST_STAY_DAYS or _too_soon(plan, p, catch, crops):
@@ -134,10 +134,10 @@ def _too_soon(plan: Plan, p: Planting, catch: Crop, crops: dict[str, Crop]) -> b
     gap = timedelta(days=catch.rotation_gap_days)
     if not gap:
         return False
-    begins = p.planting_out or p.sow
+    begins = p.occupies_from
     return any(
         crops[q.crop].family == catch.family
-        and (q.planting_out or q.sow) < p.cleared + gap
+        and q.occupies_from < p.cleared + gap
         and q.cleared + gap > begins
         for q in plan.plantings
         if q.place == p.place
@@ -148,7 +148,7 @@ def _tried(plan: Plan, crops: dict[str, Crop], chance: _Chance) -> tuple[float, 
     """Return how many periods' wants a chance would bring, and the advice in words."""
     p, catch, course = chance.planting, chance.catch, chance.course
     main, bed = crops[p.crop], plan.place(p.place)
-    begins = p.planting_out or p.sow
+    begins = p.occupies_from
     inner = bed.width_m - 2 * bed.edge_m
     spacing = main.spacing_cm / 100
     points = positions(p.strip, 0.0, inner, spacing)[: p.plants]

@@ -195,6 +195,11 @@ class Planting:
         return "direct" if self.planting_out is None else "bought plants"
 
     @property
+    def occupies_from(self) -> date:
+        """The day from which it takes its place: planted out, or sown direct."""
+        return self.planting_out or self.sow
+
+    @property
     def bought(self) -> bool:
         """Whether its plants are bought; it is sown, up and planted out on one day then."""
         return self.raising == "bought plants"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sowplan.season.plan import Plan, Planting
-from sowplan.supply.ground import occupies_from
 
 _A_HAIR_M = 1e-6
 
@@ -31,7 +30,7 @@ def follow_ons(plan: Plan) -> dict[str, tuple[FollowOn, ...]]:
     for place in plan.places:
         here = sorted(
             (p for p in plan.plantings if p.place == place.name),
-            key=lambda p: (occupies_from(p), p.strip_start_m, p.slots, p.id),
+            key=lambda p: (p.occupies_from, p.strip_start_m, p.slots, p.id),
         )
         found[place.name] = tuple(FollowOn(p, _after(p, here)) for p in here)
     return found
@@ -39,7 +38,7 @@ def follow_ons(plan: Plan) -> dict[str, tuple[FollowOn, ...]]:
 
 def _after(planting: Planting, in_order: list[Planting]) -> tuple[Planting, ...]:
     """Return the plantings that first come onto parts of a planting's ground after it."""
-    later = [p for p in in_order if occupies_from(p) >= planting.cleared]
+    later = [p for p in in_order if p.occupies_from >= planting.cleared]
     if planting.kind != "bed":
         open_slots, after = set(planting.slots), []
         for other in later:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from functools import cached_property
 
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
@@ -169,11 +168,6 @@ def grounds(plan: Plan) -> tuple[Ground, ...]:
     crops = {crop.key: crop for crop in plan.crops}
     places = {place.name: place for place in plan.places}
     return tuple(Ground(p, crops[p.crop], places[p.place], plan.site.units) for p in plan.plantings)
-
-
-def occupies_from(planting: Planting) -> date:
-    """Return the day from which a planting takes its place: planted out, or sown direct."""
-    return planting.planting_out or planting.sow
 
 
 def overlap(one: Planting, other: Planting) -> bool:

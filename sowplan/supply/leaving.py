@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, Planting
-from sowplan.supply.ground import occupies_from
 from sowplan.supply.task import Task
 from sowplan.supply.water import water
 from sowplan.supply.water.weeks import WEEK_DAYS
@@ -51,9 +50,7 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
             continue
         raised = [p for p in plan.plantings if p.sow <= eve and first < out.get(p.id, p.sow)]
         stands = [
-            p
-            for p in plan.plantings
-            if out.get(p.id, occupies_from(p)) <= eve and first < p.cleared
+            p for p in plan.plantings if out.get(p.id, p.occupies_from) <= eve and first < p.cleared
         ]
         asked, potted = _pots(plan, stands, (first, last))
         beds, bedded = _beds(plan, stands, (first, last))

@@ -13,7 +13,7 @@ from functools import lru_cache
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.closing import clear, protect
 from sowplan.supply.gather import gathered
-from sowplan.supply.ground import grounds, occupies_from, overlap
+from sowplan.supply.ground import grounds, overlap
 from sowplan.supply.harvesting import harvests
 from sowplan.supply.leaving import leaving
 from sowplan.supply.overgrown import overgrown
@@ -92,7 +92,7 @@ def _needed(plan: Plan, out: dict[str, date]) -> dict[str, date]:
         by_place.setdefault(p.place, []).append(p)
     found = {}
     for p in plan.plantings:
-        after = [q for q in by_place[p.place] if occupies_from(q) >= p.cleared and overlap(p, q)]
+        after = [q for q in by_place[p.place] if q.occupies_from >= p.cleared and overlap(p, q)]
         if after:
             found[p.id] = min(out.get(q.id, q.sow) for q in after)
     return found

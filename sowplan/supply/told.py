@@ -13,7 +13,6 @@ from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.happened import NOTHING, Happened, happened_to
 from sowplan.season.revise.left import Giving, after_losses, givings, slots_left
-from sowplan.supply.ground import occupies_from
 from sowplan.supply.picks import NOTHING as NO_AMOUNT
 from sowplan.supply.picks import Pick
 
@@ -97,7 +96,7 @@ def as_it_stands(plan: Plan, entries: Iterable[Entry]) -> Plan:
         now = left.get(p.id, p)
         gone = told.over.get(p.id, date.max)
         if gone < now.cleared:
-            if gone <= occupies_from(now):
+            if gone <= now.occupies_from:
                 continue
             now = replace(now, cleared=gone)
         found.append(now)

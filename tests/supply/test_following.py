@@ -5,7 +5,7 @@ from datetime import date
 
 from sowplan.season.archive import read_plan
 from sowplan.supply.following import follow_ons
-from sowplan.supply.ground import occupies_from, overlap
+from sowplan.supply.ground import overlap
 
 
 def strip(plan, name, first, cleared, start, length):
@@ -62,4 +62,4 @@ def test_examples_are_listed_whole_and_in_time(example_folder):
     assert sorted(one.planting.id for one in listed) == sorted(p.id for p in plan.plantings)
     for one in listed:
         for after in one.after:
-            assert occupies_from(after) >= one.planting.cleared and overlap(one.planting, after)
+            assert after.occupies_from >= one.planting.cleared and overlap(one.planting, after)

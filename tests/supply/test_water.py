@@ -8,7 +8,6 @@ from datetime import timedelta
 
 import pytest
 
-from sowplan.supply.ground import occupies_from
 from sowplan.supply.water import total, water
 from sowplan.supply.water.weeks import WaterWeek
 from sowplan.supply.water.words import a_week_l, water_amount, week_text
@@ -35,7 +34,7 @@ def recount(plan, light=1.0):
     litres = {}
     for p in plan.plantings:
         crop, place = plan.crop(p.crop), plan.place(p.place)
-        start, stay = occupies_from(p), (p.harvest_end - occupies_from(p)).days + 1
+        start, stay = p.occupies_from, (p.harvest_end - p.occupies_from).days + 1
         ini, dev, late = shares[crop.group]
         full = min((ini + dev) * stay, (p.harvest_start - start).days)
         begin = full * ini / (ini + dev)

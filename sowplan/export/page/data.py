@@ -13,7 +13,6 @@ from sowplan.export.pictures.bed_built import kept_words
 from sowplan.export.pictures.scale import weeks
 from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.words import (
-    bed_entry,
     place_size,
     where_in_place,
 )
@@ -183,7 +182,7 @@ def _planting(plan: Plan, p: Planting) -> list[object]:
     """
     start = plan.site.start
     dates = (
-        p.sow, p.emergence, bed_entry(p), p.harvest_start, p.harvest_start_early,
+        p.sow, p.emergence, p.occupies_from, p.harvest_start, p.harvest_start_early,
         p.harvest_start_late, p.harvest_end, p.cleared,
     )  # fmt: skip
     stands: list[object] = list(p.slots)

@@ -14,7 +14,7 @@ from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import OUR_FONT, Scale, caption, month_names, month_rules
 from sowplan.export.pictures.season import told
 from sowplan.export.pictures.style import SMALL, Palette, palette
-from sowplan.export.pictures.words import bed_entry, crop_names, place_size
+from sowplan.export.pictures.words import crop_names, place_size
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.supply.wording import length_text
 
@@ -129,7 +129,7 @@ def _block(
         (p, _boxes(p, place.edge_m, per_unit)) for p in plan.plantings if p.place == place.name
     ]
     taken = [
-        (scale.x(bed_entry(p)), top + y, scale.x(p.cleared), top + y + h)
+        (scale.x(p.occupies_from), top + y, scale.x(p.cleared), top + y + h)
         for p, boxes in shown
         for y, h in boxes
     ]
@@ -139,7 +139,7 @@ def _block(
         for box in boxes:  # the number of plants is of all together, and told once
             name, number = names[p.crop].name, p.plants if box == largest else ""
             words = f"{name} {number}".strip()
-            at = scale.x(bed_entry(p)), top + box[0], scale.x(p.cleared), top + sum(box)
+            at = scale.x(p.occupies_from), top + box[0], scale.x(p.cleared), top + sum(box)
             if box[1] < NAMED and (spot := _beside(words, at, frame, taken)):
                 look = {"text_anchor": "end"} if spot[0] < at[0] else {}
                 shapes.append(svg.text(*spot, words, SMALL, **look, **halo(colours)))
@@ -194,7 +194,7 @@ def _boxes(p: Planting, edge_m: float, per_unit: float) -> list[tuple[float, flo
 
 
 def _area(p: Planting, scale: Scale, y: float, high: float, colours: Palette) -> list[str]:
-    left, ripe, right = (scale.x(d) for d in (bed_entry(p), p.harvest_start, p.cleared))
+    left, ripe, right = (scale.x(d) for d in (p.occupies_from, p.harvest_start, p.cleared))
     return [
         svg.rect(left, y, ripe - left, high, fill=colours.grow),
         area("harvest", ripe, y, right - ripe, high, colours),
@@ -206,7 +206,7 @@ def _label(
     name: str, words: str, p: Planting, scale: Scale, y: float, high: float, colours: Palette
 ) -> list[str]:
     """Return the words, or the name alone, where the area has room; a list has them all."""
-    left, right = scale.x(bed_entry(p)), scale.x(p.cleared)
+    left, right = scale.x(p.occupies_from), scale.x(p.cleared)
     size = SMALL if high >= 12 else max(high - 1.5, 6.0)
     if text_width(words, size) > right - left - 6:
         words = shorten(name, right - left - 6, size)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.scale import Scale
 from sowplan.export.pictures.style import SMALL
-from sowplan.export.pictures.words import bed_entry
 from sowplan.season.plan import Planting
 
 GAP = 3.0
@@ -27,7 +26,7 @@ class Bar:
 
 def bar(planting: Planting, name: str, scale: Scale) -> Bar:
     """Return a planting's bar; the label spills over its end where the bar is short."""
-    left, right = scale.x(bed_entry(planting)), scale.x(planting.cleared)
+    left, right = scale.x(planting.occupies_from), scale.x(planting.cleared)
     words = f"{name} {planting.plants}"
     room = right - left - 8
     if width(words, SMALL) > room:

@@ -22,7 +22,6 @@ from sowplan.export.pictures.sky import HEIGHT as SKY_HEIGHT
 from sowplan.export.pictures.sky import frost_rules, sky_bands, sky_names
 from sowplan.export.pictures.style import PAGE, SMALL, Palette, hatches, palette
 from sowplan.export.pictures.words import (
-    bed_entry,
     crop_names,
     day_month,
     harvest_text,
@@ -327,7 +326,7 @@ def _raised(one: Bar, scale: Scale) -> bool:
 def _ends(one: Bar, scale: Scale) -> tuple[float, float, float, float]:
     """Return where a planting is up, ripe, and first fit in an early and a late year [px]."""
     p = one.planting
-    up = scale.x(max(p.emergence, bed_entry(p))) if not p.planting_out else one.left
+    up = scale.x(max(p.emergence, p.occupies_from)) if not p.planting_out else one.left
     days = (p.harvest_start, p.harvest_start_early, p.harvest_start_late)
     return (up, *(scale.x(day) for day in days))
 

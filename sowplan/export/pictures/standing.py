@@ -7,7 +7,6 @@ from functools import lru_cache
 from itertools import groupby, pairwise
 
 from sowplan.bed.layout import Strip
-from sowplan.export.pictures.words import bed_entry
 from sowplan.season.plan import Plan, Planting
 
 Station = tuple[float, float]
@@ -18,7 +17,7 @@ Ground = tuple[float, float, float, float]
 
 def standing(plan: Plan, place: str, day: date) -> list[Planting]:
     """Return what occupies a place on a day."""
-    return [p for p in plan.plantings if p.place == place and bed_entry(p) <= day < p.cleared]
+    return [p for p in plan.plantings if p.place == place and p.occupies_from <= day < p.cleared]
 
 
 def stations(plan: Plan, p: Planting) -> tuple[Station, ...]:

@@ -89,11 +89,6 @@ def place_size(place: PlanPlace, units: str = "metric") -> str:
     return f"{count_text(place.count, 'pot')}, {volume(place.volume_l, units)}{inside}"
 
 
-def bed_entry(planting: Planting) -> date:
-    """Return the first day the planting takes its place: planting out, or sowing where direct."""
-    return planting.planting_out or planting.sow
-
-
 def where_in_place(plan: Plan, planting: Planting) -> str:
     """Return where in its place a planting stands: ``"0–75 cm"``, ``"holes 1–12"``.
 

@@ -8,7 +8,6 @@ from datetime import date
 from sowplan.export.nearness import near_told
 from sowplan.export.pictures.lettering import legible, shorten
 from sowplan.export.pictures.words import (
-    bed_entry,
     day_month,
     day_month_year,
     harvest_text,
@@ -82,7 +81,7 @@ def in_order(plan: Plan) -> list[Planting]:
     """Return the plantings in the order in which they go into the ground."""
 
     def order(p: Planting) -> tuple[object, ...]:
-        return bed_entry(p), by_number(p.place), p.strip_start_m, by_number(p.id)
+        return p.occupies_from, by_number(p.place), p.strip_start_m, by_number(p.id)
 
     return sorted(plan.plantings, key=order)
 
@@ -158,7 +157,7 @@ def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
         "id": p.id,
         "crop": crop.name,
         "plants": f"{stations_text(p.plants, crop.plants_per_cell)}{seed}",
-        "when": f"{verb} {weekday_day(bed_entry(p))} {bed_entry(p).year}",
+        "when": f"{verb} {weekday_day(p.occupies_from)} {p.occupies_from.year}",
         "where": f"{place.name}, {where_in_place(plan, p)}",
         "marks": marks(plan, p),
         "harvest": f"{harvest[:1].upper()}{harvest[1:]}",
@@ -173,7 +172,7 @@ def label(plan: Plan, p: Planting) -> dict[str, str]:
     return {
         "crop": shorten(crop.name, LABEL_PT, 12.5, True),
         "latin": shorten(crop.botanical_name, LABEL_PT, 6.5),
-        "first": f"{verb} {day_month_year(bed_entry(p))}, "
+        "first": f"{verb} {day_month_year(p.occupies_from)}, "
         + stations_text(p.plants, crop.plants_per_cell),
         "second": shorten(f"{p.place}, {where_in_place(plan, p)}", LABEL_PT, 8.2),
         "third": harvest_text(p) if p.in_vain else f"harvest from {day_month(p.harvest_start)}",
@@ -218,8 +217,8 @@ def supports(plan: Plan) -> list[list[str]]:
         stands = [p for p in plan.plantings if p.crop == crop.key]
         if crop.support == "none" or not stands:
             continue
-        days = [bed_entry(p) for p in stands]
-        most = max(sum(p.plants for p in stands if bed_entry(p) <= d < p.cleared) for d in days)
+        days = [p.occupies_from for p in stands]
+        most = max(sum(p.plants for p in stands if p.occupies_from <= d < p.cleared) for d in days)
         rows.append([crop.name, crop.support, str(most), day_month_year(min(days))])
     return rows
 

@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.season.plan import PlanCrop, Planting
-from sowplan.supply.ground import occupies_from
 
 Floats = NDArray[np.float64]
 
@@ -54,7 +53,7 @@ def stage_days(planting: Planting, crop: PlanCrop) -> tuple[float, float, float,
     What is cut or picked for months covers its ground by the first harvest, and not only at
     Table 11's share of the whole stay. Before seedlings show nothing is covered.
     """
-    start = occupies_from(planting)
+    start = planting.occupies_from
     stay = max(_days(start, planting.harvest_end) + 1, 1)
     first, second, _, last = STAGES.get(crop.group, STAGES["leaf"])
     full = min((first + second) * stay, max(_days(start, planting.harvest_start), 1))

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from sowplan.growth.covers import COVERS
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
-from sowplan.supply.ground import occupies_from
 from sowplan.supply.water.coefficients import crop_coefficient, leaf_cover
 from sowplan.supply.water.ground import leaf_area, pot_area, strip_area
 from sowplan.supply.water.rain import RAINPROOF, effective_rain
@@ -186,7 +185,7 @@ def _drink(
     rain: Floats,
 ) -> None:
     """Add what a planting drinks to ``need``, and the part rain brings to ``rain``, by day [l]."""
-    begin = (occupies_from(planting) - sky.first).days
+    begin = (planting.occupies_from - sky.first).days
     first, last = max(begin, 0), min((planting.cleared - sky.first).days, sky.days)
     if last <= first:
         return
