@@ -74,7 +74,10 @@ def test_days_worked_out_by_hand(sky_of):
 
 
 def test_the_lamps_hours_are_the_days_that_make_spinach_bolt(sky_of):
-    """It bolts in days longer than 14 h: soon under lamps of 18 h in midwinter, and not in 12 h."""
+    """It bolts in days longer than 14 h: soon under lamps of 18 h in midwinter, and not in 12 h.
+
+    That long days make it bolt, and not short ones, is common knowledge; the days are our own.
+    """
     crop = CROPS["spinach"]
     lamps = {"indoors_c": 16.0, "lamp_dli_mol": 12.0}
     winter, summer = sky_of(daylength=8.0), sky_of(daylength=17.0)
