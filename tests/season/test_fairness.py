@@ -33,7 +33,7 @@ def shares_met(cases, size):
     search = Search(instance, relax(instance))
     search.run(1500)
     return [
-        1.0 - search.standing.served(n)[0] / float((c.periods.need * c.periods.weight).sum())
+        1.0 - search.standing.missing(n) / float((c.periods.need * c.periods.weight).sum())
         for n, c in enumerate(cases)
     ]
 

@@ -83,7 +83,7 @@ def test_a_sowing_mostly_for_nothing_is_made_smaller():
     standing = season(crop(periods, 3))
     walk_through(standing, 14)
     assert sown(standing) == [(0, 8)]
-    assert standing.served(0)[2] == pytest.approx([6 - 8 / 3, 0, 0])
+    assert standing.lack(0) == pytest.approx([6 - 8 / 3, 0, 0])
 
 
 def test_what_would_still_be_mostly_for_nothing_is_not_sown():
@@ -94,7 +94,7 @@ def test_what_would_still_be_mostly_for_nothing_is_not_sown():
     standing = season(crop(wanted(28, 14, 7, 4.0), 3))
     walk_through(standing, 14)
     assert sown(standing) == [(0, 12), (42, 12)]
-    assert standing.served(0)[2] == pytest.approx([0, 0, 0, 0, 0, 0, 4])
+    assert standing.lack(0) == pytest.approx([0, 0, 0, 0, 0, 0, 4])
 
 
 def test_a_batch_stands_while_it_is_eaten_from():
@@ -163,7 +163,7 @@ def test_where_all_has_no_room_as_much_is_sown_as_has():
     standing = season(crop(wanted(28, 7, 1, 30.0), 1, units=4))
     walk_through(standing, 7)
     assert sown(standing) == [(0, 25)]
-    assert standing.served(0)[2] == pytest.approx([5.0])
+    assert standing.lack(0) == pytest.approx([5.0])
 
 
 def test_the_interval_is_the_one_with_least_missing():

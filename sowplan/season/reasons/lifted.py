@@ -78,7 +78,7 @@ class Tried:
 
 def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
     """Return what one thing more would bring each want that goes short, most useful first."""
-    lacking = [(standing.served(n)[0], n) for n in range(len(book.crops))]
+    lacking = [(standing.missing(n), n) for n in range(len(book.crops))]
     lacking = sorted((p for p in lacking if p[0] >= WORTH_ASKING), key=lambda p: (-p[0], p[1]))
     found: list[Gain] = []
     for _, crop in sorted(lacking[:MOST_CROPS], key=lambda pair: pair[1]):
@@ -218,7 +218,7 @@ def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
 
     Nothing is expected to help where the season itself forbids all days that go short.
     """
-    short = np.array(standing.served(crop)[2]) > 1e-6
+    short = np.array(standing.lack(crop)) > 1e-6
     forbidden = not (sowable(standing.instance.crops[crop]) & short).any()
     return replace(limit, quiet=limit.quiet or forbidden)
 
@@ -226,7 +226,7 @@ def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
 def _lack_by_want(book: Book, standing: Standing, crop: int) -> dict[int, float]:
     """Return what each want of a crop lacks [plants]."""
     periods = book.instance.crops[crop].periods
-    lack = standing.served(crop)[2]
+    lack = standing.lack(crop)
     found = dict.fromkeys(periods.want.tolist(), 0.0)
     for want, short in zip(periods.want.tolist(), lack, strict=True):
         found[want] += short
@@ -250,7 +250,7 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
         sown.append(Sown(day, more.batch.spot, more.batch.plants))
     periods = limit.instance.crops[crop].periods
     after = dict.fromkeys(before, 0.0)
-    for want, short in zip(periods.want.tolist(), other.served(crop)[2], strict=True):
+    for want, short in zip(periods.want.tolist(), other.lack(crop), strict=True):
         after[want] += short
     brings = {want: max(0.0, lack - after[want]) for want, lack in before.items()}
     return Brought(brings, tuple(sown))

@@ -139,7 +139,7 @@ def _has_cells(standing: Standing, crop: int, group: int, mine) -> bool:
     """Tell whether some sowing that would serve days that go short finds cells in plenty."""
     case = standing.instance.crops[crop]
     options = case.options
-    short = np.array(standing.served(crop)[2]) > 1e-6
+    short = np.array(standing.lack(crop)) > 1e-6
     serves = mine & (options.fixed < 0) & (Reach(case).share[:, short] > 0).any(axis=1)
     return any(
         standing.cells_free(group, sow, into) >= CELLS

@@ -197,14 +197,14 @@ def _near(standing: Standing, future: Future, option: int | None) -> Batch | Non
             n,
         )
     )
-    missing = standing.served(future.crop)[0]
+    missing = standing.missing(future.crop)
     for n in near[:24]:
         batch = standing.place(future.crop, n, future.plants)
         if batch is None:
             continue
         mark = len(standing.log)
         standing.add(batch)
-        if standing.served(future.crop)[0] < missing - 1e-7:
+        if standing.missing(future.crop) < missing - 1e-7:
             return batch
         standing.undo(mark)
     return None

@@ -94,14 +94,14 @@ def best_more(
         Least worth of a sowing [want-weeks]; None is returned where none comes to it.
     """
     best: More | None = None
-    before = (standing.served(crop)[0], standing.felt(crop), standing.idle(crop))
+    before = (standing.missing(crop), standing.felt(crop), standing.idle(crop))
     for option, plants in _offers(standing, crop, reach, among, spots, least):
         batch = _fit(standing, crop, option, plants, spots)
         if batch is None:
             continue
         mark = len(standing.log)
         standing.add(batch)
-        missing, felt, idle = standing.served(crop)[0], standing.felt(crop), standing.idle(crop)
+        missing, felt, idle = standing.missing(crop), standing.felt(crop), standing.idle(crop)
         standing.undo(mark)
         worth = before[1] - felt - WASTE * (idle - before[2])
         if worth >= least and (best is None or worth > best.worth + 1e-9):
@@ -115,7 +115,7 @@ def _offers(standing, crop, reach: Reach, among, spots, least) -> list[tuple[int
     options, periods = case.options, case.periods
     if not len(options) or not len(periods):
         return []
-    lack = np.array(standing.served(crop)[2])
+    lack = np.array(standing.lack(crop))
     short = np.nonzero(lack > 1e-6)[0]
     able = (options.fixed < 0) & (reach.share[:, short] > 0).any(axis=1)
     if among is not None:

@@ -116,7 +116,7 @@ class Turns:
 
     def lacking(self, here: np.ndarray) -> np.ndarray:
         """Return what lacks in each period, those of the turn being ``here`` [plants]."""
-        return np.array(self.standing.served(self.crop)[2])
+        return np.array(self.standing.lack(self.crop))
 
     def sow(self) -> None:
         """Sow for the turn: all of it where there is room, or else as much as there is room for."""
@@ -198,9 +198,9 @@ class Turns:
             return False
         standing, crop = self.standing, self.crop
         mark = len(standing.log)
-        lacked, wasted = standing.served(crop)[0], standing.wasted(crop)
+        lacked, wasted = standing.missing(crop), standing.wasted(crop)
         standing.add(batch)
-        brought = lacked - standing.served(crop)[0]
+        brought = lacked - standing.missing(crop)
         grown = brought + standing.wasted(crop) - wasted
         if brought > 1e-9 and brought >= WORTH_SOWING * grown - 1e-9:
             return True

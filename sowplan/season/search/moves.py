@@ -45,7 +45,7 @@ class Moves:
 
     def _drawn(self, crop: int) -> tuple[int, int] | None:
         """Draw an option that serves a lacking period, and how many plants of it."""
-        lack = self.standing.served(crop)[2]
+        lack = self.standing.lack(crop)
         lacking = [
             (n, need) for n, need in enumerate(lack) if need > 1e-9 and self.serving[crop][n]
         ]
@@ -81,7 +81,7 @@ class Moves:
         self.standing.remove(number)
         plants = batch.plants
         if self.chance.random() < 0.5:
-            plants = self._size(batch.crop, option, self.standing.served(batch.crop)[2])[0]
+            plants = self._size(batch.crop, option, self.standing.lack(batch.crop))[0]
         if plants <= 0:
             return {batch.crop}
         touched = self._put(batch.crop, option, plants)

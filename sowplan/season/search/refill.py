@@ -40,7 +40,7 @@ class Refill:
         appraiser = self.appraisers[crop]
         if not appraiser.many:
             return False
-        missing, _, lack = self.standing.served(crop)
+        missing, lack = self.standing.missing(crop), self.standing.lack(crop)
         if missing <= 1e-9:
             return False
         noise = None
@@ -53,7 +53,7 @@ class Refill:
             mark = len(self.standing.log)
             if not self.fit(crop, option, plants):
                 continue
-            if self.standing.served(crop)[0] < missing - 1e-7:
+            if self.standing.missing(crop) < missing - 1e-7:
                 return True
             self.standing.undo(mark)
         return False
@@ -100,7 +100,7 @@ class Refill:
         if not appraiser.many:
             return set()
         noise = 1.0 + 0.6 * (2.0 * self.noise.random(appraiser.many) - 1.0)
-        offers = appraiser.offers(self.standing.served(crop)[2], appraiser.most, noise, False, 3)
+        offers = appraiser.offers(self.standing.lack(crop), appraiser.most, noise, False, 3)
         if not offers:
             return set()
         option, plants, _ = self.chance.choice(offers)

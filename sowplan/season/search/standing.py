@@ -59,11 +59,10 @@ class Score:
 class Outcome(NamedTuple):
     """What follows from the batches of one crop: see the methods of `Standing` by these names.
 
-    ``used`` and ``grown`` are in plants' yield; ``kept`` as in `Score`.
+    ``grown`` is in plants' yield; ``kept`` as in `Score`.
     """
 
     missing: float
-    used: float
     lack: list[float]
     felt: float
     steep: float
@@ -108,9 +107,13 @@ class Standing(Ground):
             found = self._outcome[crop] = self._reckon(crop)
         return found
 
-    def served(self, crop: int) -> tuple[float, float, list[float]]:
-        """Return missing [want-weeks], amount used [plants] and each period's lack of a crop."""
-        return self.outcome(crop)[:3]
+    def missing(self, crop: int) -> float:
+        """Return what is missing of a crop [want-weeks]."""
+        return self.outcome(crop).missing
+
+    def lack(self, crop: int) -> list[float]:
+        """Return what each period of a crop lacks [plants]."""
+        return self.outcome(crop).lack
 
     def felt(self, crop: int) -> float:
         """Return how hard the missing of a crop's wants is felt [want-weeks]."""
@@ -164,7 +167,7 @@ class Standing(Ground):
         missing, used, lack, kept = self.orders[crop].serve()
         felt, steep = self.feeling[crop].of(missing, lack)
         wasted = max(0.0, self.grown[crop] - used) * self.instance.crops[crop].worth
-        return Outcome(missing, used, lack, felt, steep, wasted, kept, self.grown[crop])
+        return Outcome(missing, lack, felt, steep, wasted, kept, self.grown[crop])
 
     # -- changes
 
