@@ -89,12 +89,11 @@ def _wants(plan: Plan) -> list[str]:
 
 
 def _months(plan: Plan) -> list[str]:
-    lines: list[str] = []
-    year_month = (plan.site.start.year, plan.site.start.month)
-    while year_month <= (plan.site.end.year, plan.site.end.month):
-        lines += _month(plan, date(*year_month, 1))
-        year_month = (year_month[0] + year_month[1] // 12, year_month[1] % 12 + 1)
-    return lines
+    from dateutil.rrule import MONTHLY, rrule
+
+    first = plan.site.start.replace(day=1)
+    months = rrule(MONTHLY, dtstart=first, until=plan.site.end)
+    return [line for month in months for line in _month(plan, month.date())]
 
 
 def _month(plan: Plan, first: date) -> list[str]:

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.records.garden import DayRecord
 from sowplan.site.normals import MONTH_DAYS, YearCurve, day_places, leap_places
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
 
 Floats = NDArray[np.float64]
 
@@ -68,18 +72,21 @@ def monthly_means(record: Record) -> tuple[Floats, Floats, Floats | None]:
     rain : array or None
         Shape (12,), sums for a usual month; None where a calendar month has no figure.
     """
-    dates = np.datetime64(record.first, "D") + np.arange(len(record.tmin))
-    month = dates.astype("M8[M]").astype(int) % 12
-    means = np.full((3, 12), np.nan)
-    for i, column in enumerate((record.tmin, record.tmax, record.rain)):
-        known = ~np.isnan(column)
-        count = np.bincount(month[known], minlength=12)
-        total = np.bincount(month[known], weights=column[known], minlength=12)
-        means[i, count > 0] = total[count > 0] / count[count > 0]
-    if np.isnan(means[:2]).any():
+    days = _by_day(record)
+    means = days.groupby(days.index.month).mean().reindex(range(1, 13))
+    if means[["tmin", "tmax"]].isna().any(axis=None):
         raise ValueError("the weather record has no figures for one of the twelve months")
-    rain = None if np.isnan(means[2]).any() else means[2] * np.asarray(MONTH_DAYS)
-    return means[0], means[1], rain
+    tmin, tmax, rain = means.to_numpy().T
+    return tmin, tmax, None if np.isnan(rain).any() else rain * np.asarray(MONTH_DAYS)
+
+
+def _by_day(record: Record) -> DataFrame:
+    """Return a record as a table by date, with the columns tmin, tmax and rain."""
+    import pandas as pd
+
+    dates = pd.date_range(record.first, periods=len(record.tmin), freq="D")
+    columns = {"tmin": record.tmin, "tmax": record.tmax, "rain": record.rain}
+    return pd.DataFrame(columns, index=dates)
 
 
 def recorded_departures(record: Record, normal: YearCurve, start: date, days: int) -> Floats:
@@ -137,10 +144,10 @@ def degree_days(record: Record, base_c: float) -> dict[int, float]:
 
     A day's mean is that of its minimum and maximum; a day below the base counts nought.
     """
-    dates = np.datetime64(record.first, "D") + np.arange(len(record.tmin))
-    year = dates.astype("M8[Y]").astype(int) + 1970
-    above = np.maximum((record.tmin + record.tmax) / 2 - base_c, 0.0)
-    return {int(y): float(np.nansum(above[year == y])) for y in np.unique(year)}
+    days = _by_day(record)
+    above = (days[["tmin", "tmax"]].mean(axis=1, skipna=False) - base_c).clip(lower=0.0)
+    sums = above.groupby(above.index.year).sum()
+    return dict(zip(sums.index.tolist(), sums.tolist(), strict=True))
 
 
 def _filled(table: Floats) -> Floats:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import textwrap
-from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
@@ -80,15 +79,12 @@ def starter(start: Start) -> str:
         TOML, with a remark on every line a gardener will want to change. The season is a year
         from ``season_start``; the wants lie in those of its months in which salads grow.
     """
-    end = _year_later(start.season_start) - timedelta(days=1)
+    from dateutil.relativedelta import relativedelta
+
+    end = start.season_start + relativedelta(years=1) - timedelta(days=1)
     parts = [_top(start), _site(start), _climate(start), _season(start, end)]
     parts += [_places(start), _wants(start, end), _AFTER]
     return "\n\n".join(parts) + "\n"
-
-
-def _year_later(day: date) -> date:
-    last = monthrange(day.year + 1, day.month)[1]
-    return day.replace(year=day.year + 1, day=min(day.day, last))
 
 
 def _remark(text: str) -> str:
