@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.diary import Entry
@@ -80,17 +81,23 @@ class _Change:
     def is_open(self, p: Planting) -> bool:
         """Return whether the plan's day of clearing says nothing of how long a batch gives.
 
-        It goes on, or is cut or picked and cleared so soon after the change that the plan may have
-        had it go for its own end only.
+        It goes on, or is cut or picked and cleared so soon after the change, and in the plan's last
+        days, that the plan may have had it go for its own end only.
         """
         again = self.crops[p.crop].harvest != "once"
-        return p.stands_on or (again and p.cleared <= self.day + timedelta(days=LAST_DAYS))
+        soon = p.cleared <= self.day + timedelta(days=LAST_DAYS)
+        return p.stands_on or (again and soon and self.at_its_end(p))
+
+    def at_its_end(self, p: Planting) -> bool:
+        """Return whether the plan clears a batch in its last days: not for what follows on it."""
+        return p.cleared > self.garden.season.end - timedelta(days=LAST_DAYS)
 
     def stands(self, p: Planting) -> bool:
         """Return whether a batch stands on the day of change, or would if the plan went on."""
         if p.cleared > self.day or p.stands_on:
             return True
-        return p.cleared >= self.day - timedelta(days=LAST_DAYS) and self.goes_on(p)
+        late = p.cleared >= self.day - timedelta(days=LAST_DAYS)
+        return late and self.at_its_end(p) and self.goes_on(p)
 
 
 def carried(
@@ -209,7 +216,7 @@ def _standing(
     garden = change.garden
     order = [place.name for place in garden.places]
     found: dict[tuple, FixedSowing] = {}
-    ids: dict[tuple, set[str]] = {}
+    batches: dict[tuple, list[Planting]] = {}
     told = []
     for p in (p for p in change.state.stands if p.id in left):
         crop = change.crops[p.crop]
@@ -225,17 +232,84 @@ def _standing(
         where = _row_of(p, change.state.was.get(p.id, p), garden)
         how = (p.place, _raising(p, crop), until, bool(p.in_vain))
         found[key] = FixedSowing(p.crop, p.sow, many, where, *how)
-        ids.setdefault(key, set()).add(p.id)
-    refused = _refused([found[key] for key in sorted(found)], change, safety)
-    over = {p.id for p in change.state.stands if p.cleared <= change.day}
-    for n, key in enumerate(sorted(found)):
-        if n in refused:
-            one = found.pop(key)
-            if not ids.pop(key) <= over:  # what the plan has cleared is no news
-                name = change.crops[one.crop].name
-                told.append(f"{one.plants} {name} in {one.place}: {refused[n]}")
-    handed = tuple(found[key] for key in sorted(found))
-    return handed, set().union(*ids.values()), tuple(told)
+        batches.setdefault(key, []).append(p)
+    keys = sorted(found)
+    handed = [(found[key], batches[key]) for key in keys]
+    handed, refused = _placed(handed, left, change, safety)
+    kept, ids = [], set()
+    for n, (one, mine) in enumerate(handed):
+        if n not in refused:
+            kept.append(one)
+            ids |= {p.id for p in mine}
+        elif any(p.cleared > change.day for p in mine):  # else the plan has cleared it
+            told.append(f"{one.plants} {change.crops[one.crop].name} in {one.place}: {refused[n]}")
+    return tuple(kept), ids, tuple(told)
+
+
+_Handed = list[tuple[FixedSowing, list[Planting]]]
+
+
+def _placed(
+    handed: _Handed, left: Mapping[str, int], change: _Change, safety: float
+) -> tuple[_Handed, dict[int, str]]:
+    """Return the sowings as the next season can begin with them, and which it cannot, and why.
+
+    Where one finds no room, what stands in its place is cleared when the plan has it so, strip by
+    strip: for what follows there. What stands and gives nothing more until then stands even so.
+    """
+    refused = _refused(handed, change, safety)
+    if not refused:
+        return handed, {}
+    full = {handed[n][0].place for n in refused}
+    shorter = [
+        part
+        for one in handed
+        for part in (_by_the_plan(*one, left, change) if one[0].place in full else [one])
+    ]
+    still = _refused(shorter, change, safety)
+    if _plants(shorter, still) < _plants(handed, refused):
+        handed, refused = shorter, still
+    ends = {n: max(p.cleared for p in handed[n][1]) - DAY for n in refused}
+    here = {n: min(p.occupies_from for p in handed[n][1]) < change.day <= ends[n] for n in refused}
+    even_so = [
+        (replace(one, until=ends[n], even_so=True) if here.get(n) else one, mine)
+        for n, (one, mine) in enumerate(handed)
+    ]
+    still = _refused(even_so, change, safety) if any(here.values()) else refused
+    if _plants(handed, still) < _plants(handed, refused):
+        handed = [handed[n] if n in still else one for n, one in enumerate(even_so)]
+        refused = still
+    told = {n: problem.message for n, problem in refused.items()}
+    return handed, told | {n: _stands_there(ends[n]) for n in refused if here.get(n)}
+
+
+def _plants(handed: _Handed, numbers: Iterable[int]) -> int:
+    return sum(handed[n][0].plants for n in numbers)
+
+
+def _by_the_plan(
+    one: FixedSowing, mine: list[Planting], left: Mapping[str, int], change: _Change
+) -> _Handed:
+    """Return a sowing in as many parts as the plan has days on which it clears some of it.
+
+    As it is where one of them has gone by, or is but the plan's end.
+    """
+    if any(p.cleared <= change.day or p.stands_on for p in mine):
+        return [(one, mine)]
+    parts: dict[date, list[Planting]] = {}
+    for p in mine:
+        parts.setdefault(p.cleared, []).append(p)
+    return [
+        (replace(one, plants=sum(left[p.id] for p in part), until=day - DAY), part)
+        for day, part in sorted(parts.items())
+    ]
+
+
+def _stands_there(until: date) -> str:
+    return (
+        f"it stands there until {day_words(until)}, and no room was found for it beside the rest: "
+        "see to it yourself."
+    )
 
 
 def _raising(p: Planting, crop: Crop) -> Raising | None:
@@ -255,14 +329,14 @@ def _row_of(p: Planting, was: Planting, garden: Garden) -> Where:
     return garden.sowings[number].where if apart <= SAME_SOWING_DAYS else NOWHERE
 
 
-def _refused(sowings: Sequence[FixedSowing], change: _Change, safety: float) -> dict[int, str]:
+def _refused(handed: _Handed, change: _Change, safety: float) -> dict[int, Problem]:
     """Return the numbers of sowings that the next season cannot begin with, and why."""
     tried = tuple(
-        replace(one, where=Where("", f"sowing {n}", None)) for n, one in enumerate(sowings)
+        replace(one, where=Where("", f"sowing {n}", None)) for n, (one, _) in enumerate(handed)
     )
     new = replace(change.garden, season=change.season, wants=(), sowings=tried, past=())
     problems = cannot_be(new, change.crops, safety)
-    return {int(p.where.split(",")[0].split()[-1]): p.message for p in problems}
+    return {int(p.where.split(",")[0].split()[-1]): p for p in problems}
 
 
 def _still_wanted(

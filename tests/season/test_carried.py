@@ -27,6 +27,7 @@ from sowplan.records.garden_file.read import read_garden_text
 from sowplan.season.archive import write_plan
 from sowplan.season.carried import carried
 from sowplan.season.planner import make_plan
+from sowplan.season.settled import cannot_be
 
 ROOT = Path(__file__).resolve().parents[2]
 DAY = timedelta(days=1)
@@ -235,6 +236,85 @@ def test_of_a_time_of_want_only_what_is_still_to_come_is_handed_on(garlic):
     assert [(s.crop, s.plants) for s in handed.sowings] == [("garlic", 24)]
     (still,) = handed.still
     assert (still.amount, still.unit) == (24, "piece")
+
+
+POTS = """
+[season]
+start = 2026-09-01
+end = 2027-08-31
+
+[[pot]]
+name = "Pots"
+count = 8
+volume = "30 l"
+
+[[tray]]
+name = "Shelf"
+cells = 60
+temperature = "18 °C"
+light = { hours = 14, ppfd = 180 }
+
+[[want]]
+crop = "chard"
+amount = 1
+per = "week"
+
+[[want]]
+crop = "tomato"
+amount = "1.5 kg"
+per = "week"
+from = 2027-02-01
+to = 2027-04-15
+
+[[want]]
+crop = "lettuce-butterhead"
+amount = 1
+per = "week"
+from = 2027-05-15
+"""
+
+
+def pots(*sowings):
+    """Return text and garden of pots with sowings of one's own, and its plan of nothing besides."""
+    settled = [
+        f'[[sowing]]\ncrop = "{crop}"\ndate = {day}\nnumber = {number}\nplace = "Pots"\n{more}\n'
+        for crop, day, number, more in sowings
+    ]
+    text = PLACE + POTS + "\n".join(settled)
+    reading = read_garden_text(text, "garden.toml")
+    assert reading.problems == ()
+    plan, problems = make_plan(reading.garden, reading.crops, effort=0.1)
+    assert problems == []
+    own = tuple(p for p in plan.plantings if p.fixed)
+    return text, reading, replace(plan, plantings=own)
+
+
+@pytest.mark.parametrize(
+    "sowings",
+    [  # cleared three days after the change; what would give on; and half of them
+        [("tomato", "2026-11-18", 8, 'sow = "bought plants"\nuntil = 2027-04-04')],
+        [("chard", "2026-11-18", 24, "until = 2027-04-05")],
+        [("tomato", "2026-11-18", 4, 'sow = "bought plants"\nuntil = 2027-04-03'),
+         ("tomato", "2026-11-18", 4, 'sow = "bought plants"\nuntil = 2027-04-12')],
+    ],
+)  # fmt: skip
+def test_what_stands_on_the_day_gives_way_when_the_plan_has_it_so(sowings):
+    """All of it is handed on, until the plan's day: other plants come into its pots then."""
+    follow = sum(number for *_, number, more in sowings if "04-12" not in more)
+    old, reading, plan = pots(*sowings, ("lettuce-butterhead", "2027-03-13", follow, ""))
+    change = date(2027, 4, 1)
+    (salad,) = (p for p in plan.plantings if p.crop == "lettuce-butterhead")
+    assert salad.occupies_from > date(2027, 4, 5)
+    handed, problems = carried(plan, reading.garden, reading.crops, start=change)
+    assert problems == [] and handed.left_out == ()
+    stands = sorted((s.crop, s.plants, str(s.until)) for s in handed.sowings if s.day < salad.sow)
+    assert stands == sorted((crop, n, more[-10:]) for crop, _, n, more in sowings)
+    assert sum(s.plants for s in handed.sowings if s.crop == salad.crop) == follow
+    text, _ = next_text(
+        old, reading.garden, reading.crops, handed.sowings, handed.past, start=change
+    )
+    new = read_garden_text(text, "next.toml")
+    assert new.problems == () and cannot_be(new.garden, new.crops) == []
 
 
 def test_the_diary_is_heeded(season):
