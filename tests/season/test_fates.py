@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.records.garden import Bed, Channel, Climate, Garden, Season, Site, Tray, Want, Where
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
@@ -18,6 +18,12 @@ CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[want]] 1", 1)
 FIRST, LAST = date(2027, 3, 6), date(2027, 12, 31)
 AWAY = ((date(2027, 6, 12), date(2027, 7, 3)),)
+
+# A cool temperate climate at 41° S; invented.
+COOL_SOUTH = Climate(
+    tmin=(12.0, 12.0, 10.0, 7.0, 5.0, 3.0, 2.0, 4.0, 5.0, 7.0, 9.0, 11.0),
+    tmax=(24.0, 25.0, 23.0, 19.0, 16.0, 13.0, 13.0, 14.0, 16.0, 18.0, 20.0, 22.0),
+)
 
 
 def garden(*wants, away=AWAY):
@@ -74,6 +80,32 @@ def test_days_away_are_named_where_they_alone_stand_in_the_way():
     assert {w.start for w in away} <= served
     # Nobody away: cold and frost are named, as ever.
     assert not any("days away" in w.why or "nobody" in w.why for w in there.wants)
+
+
+def test_days_away_are_named_for_those_weeks_alone_that_they_leave_empty():
+    """A winter of frost at 41° S, and a fortnight's absence that explains but few of its weeks."""
+    pak_choi = want("pak-choi", 2, "head", date(2027, 6, 28), date(2027, 10, 31))
+    away = ((date(2027, 7, 5), date(2027, 7, 18)),)
+    season = Season(date(2026, 11, 30), date(2027, 11, 29), (2, 5), away)
+    whole = replace(
+        garden(pak_choi),
+        site=Site("South", -41.42, 147.13, "Australia/Hobart"),
+        climate=COOL_SOUTH,
+        channels=(Channel("Gutter", 20, 0.2, AT),),
+        trays=(Tray("Shelf", 60, AT, 18.0, light_hours=14.0, ppfd=180.0),),
+    )
+    gone, there = (
+        make_plan(replace(whole, season=replace(season, away=spans)), CROPS, effort=0.2)[0]
+        for spans in (away, ())
+    )
+    named = {w.start for w in gone.wants if label_of_why(w.why) == "days away"}
+    served = {w.start for w in there.wants if w.met > 0}
+    empty = {w.start for w in gone.wants if w.met == 0}
+    assert named and named == empty & served
+    assert len(empty) > 5 * len(named)
+    assert {label_of_why(w.why) for w in gone.wants if w.met == 0 and w.start not in named} >= {
+        "frost"
+    }
 
 
 def test_cold_is_not_put_down_to_days_away():

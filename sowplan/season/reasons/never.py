@@ -57,9 +57,9 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
         if raised:
             return labelled("no tray", "it is raised before planting out, and there is no tray")
         return labelled("no place", f"no place here suits {name}")
-    gone = _nobody_there(book, crop, start, end)
-    if gone:
-        return gone
+    fit = served_but_for_absence(book, crop, start, end)
+    if fit:
+        return _nobody_there(book, crop, fit, start)
     every = fates_of(book, crop)
     # In a season of a year and more, what is sown after these days cannot serve them.
     fates = [fate for fate in every if fate.sow <= end]
@@ -75,18 +75,23 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
     return _between(book, crop, fates, good, start, end)
 
 
-def _nobody_there(book: Book, crop: int, start: int, end: int) -> str:
-    """Say that days away stand in the way, where but for them some sowing would be fit."""
+def served_but_for_absence(book: Book, crop: int, start: int, end: int) -> list[Fate]:
+    """Return the sowings fit to harvest on some days were nobody ever away; none where nobody is.
+
+    Days away stand in the way of just those days for which there are such sowings.
+    """
     if not book.garden.season.away:
-        return ""
+        return []
     keeps = int(book.crops[crop].keeps_days)
-    fit = [
+    return [
         fate
         for fate in fates_of(book, crop, always_there=True)
         if fate.comes and fate.ready <= end and fate.over + keeps >= start
     ]
-    if not fit:
-        return ""
+
+
+def _nobody_there(book: Book, crop: int, fit: list[Fate], start: int) -> str:
+    """Say how days away stand in the way of sowings that would be fit but for them."""
     real = {fate.sow: fate for fate in fates_of(book, crop)}
     open_ = sorted((real[f.sow].comes, -f.sow, f) for f in fit if f.sow in real)
     if not open_:
@@ -198,6 +203,9 @@ def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:
         sown = _day(book, mine[0].sow, start)
         when = f"on {sown}" if dated else "between" if over and later else f"from {sown} on"
         parts.append(f"sown {when}, {clause(mine[0].reason)}")
+        if over and later and label_of(held[-1].reason) != label:
+            # Before the first to come again something else may stand in the way.
+            parts.append(f"sown on {_day(book, held[-1].sow, start)}, {clause(held[-1].reason)}")
     if not parts:
         return _nothing_comes(book, fates, end)
     return labelled(label or "too late", "; ".join(parts))

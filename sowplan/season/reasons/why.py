@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 import numpy as np
@@ -27,10 +27,10 @@ from sowplan.records.garden import Bed, Channel
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.instance import Ints
 from sowplan.season.choices.spaces import usable
-from sowplan.season.plan import WantPeriod, labelled
+from sowplan.season.plan import WantPeriod, label_of_why, labelled
 from sowplan.season.reasons.clauses import clause, planted, planted_of, too_few
 from sowplan.season.reasons.fates import as_wanted, fates_of
-from sowplan.season.reasons.never import never, slow_label
+from sowplan.season.reasons.never import never, served_but_for_absence, slow_label
 from sowplan.season.reasons.own import Owns
 from sowplan.season.reasons.trials import (
     Trial,
@@ -52,6 +52,10 @@ WORTH_TRYING = 0.25
 
 
 TOO_LITTLE = "too little"
+AWAY, SAYS_AWAY = "days away", "(away)"
+"""The label of a reason that is the gardener's absence, and how one names it beside others."""
+
+Run = list[WantPeriod]
 
 
 def reasons(
@@ -61,34 +65,70 @@ def reasons(
     numbers = {crop.key: number for number, crop in enumerate(book.crops)}
     owns = Owns(book)
     found = {}
-    for run in _runs_of(book, wants, numbers):
+    for run, words in _told(book, standing, _runs_of(book, wants, numbers, owns), owns):
         crop = numbers[run[0].crop]
-        worst = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
-        words = in_units(_reason(book, standing, crop, run, worst, owns), book.garden.units)
+        words = in_units(words, book.garden.units)
         what = planted_of(book.crops[crop], book.garden.wants[run[0].want])
         words = planted(words, what) if what else words
         found.update({(want.want, want.start): words for want in run})
     return found
 
 
-def _runs_of(book: Book, wants: Sequence[WantPeriod], numbers) -> list[list[WantPeriod]]:
-    """Return runs of neighbouring short periods alike in what can serve them and in what does."""
-    found: list[list[WantPeriod]] = []
-    kinds: list[tuple[bool, bool]] = []
-    for want in sorted(wants, key=lambda want: (want.want, want.start)):
-        if want.wanted - want.met <= 1e-6 * max(want.wanted, 1.0):
-            continue
-        crop = numbers[want.crop]
-        able = bool(_fits(book, crop, want).any()), _serves(book, crop, want)
-        if found:
-            last = found[-1][-1]
-            adjoins = last.want == want.want and want.start - last.end <= timedelta(days=1)
-            if adjoins and able == kinds[-1]:
-                found[-1].append(want)
-                continue
-        found.append([want])
-        kinds.append(able)
+def _runs_of(book: Book, wants: Sequence[WantPeriod], numbers, owns: Owns) -> list[Run]:
+    """Return runs of neighbouring short periods alike in what can serve them and in what does.
+
+    And, where nothing can, in which of the gardener's own words shut them out.
+    """
+    short = [
+        want
+        for want in sorted(wants, key=lambda want: (want.want, want.start))
+        if want.wanted - want.met > 1e-6 * max(want.wanted, 1.0)
+    ]
+    kinds = [_kind(book, numbers[want.crop], want, owns) for want in short]
+    return _runs_alike(short, kinds)
+
+
+def _runs_alike(short: Sequence[WantPeriod], kinds: Sequence[object]) -> list[Run]:
+    """Return runs of periods, in order of want and days, that adjoin and are of one kind."""
+    found: list[Run] = []
+    for n, want in enumerate(short):
+        last = found[-1][-1] if found else want
+        adjoins = last.want == want.want and want.start - last.end <= timedelta(days=1)
+        if found and adjoins and kinds[n] == kinds[n - 1]:
+            found[-1].append(want)
+        else:
+            found.append([want])
     return found
+
+
+def _kind(book: Book, crop: int, want: WantPeriod, owns: Owns) -> tuple[bool, bool, str]:
+    """Return what periods told together share: what can serve them, and what shuts them out.
+
+    Days away, say, are named only for the very periods that something would serve without them.
+    """
+    able, serves = bool(_fits(book, crop, want).any()), _serves(book, crop, want)
+    if able or not len(book.instance.crops[crop].room):
+        return able, serves, ""
+    mine, span = as_wanted(book, want.want), (book.index(want.start), book.index(want.end))
+    away = served_but_for_absence(mine, crop, *span)
+    return able, serves, AWAY if away else label_of_why(owns.shut_out([want]))
+
+
+def _told(
+    book: Book, standing: Standing, runs: Sequence[Run], owns: Owns
+) -> Iterator[tuple[Run, str]]:
+    """Yield runs of periods with their reasons; those apart that have room but for an absence."""
+    numbers = {crop.key: number for number, crop in enumerate(book.crops)}
+    for run in runs:
+        crop = numbers[run[0].crop]
+        words = _reason(book, standing, crop, run, owns)
+        if len(run) == 1 or SAYS_AWAY not in words or not _fits(book, crop, run[0]).any():
+            yield run, words
+            continue
+        away = [SAYS_AWAY in _crowded_out(book, standing, crop, want, owns) for want in run]
+        for part in _runs_alike(run, away):
+            mine = away[run.index(part[0])]
+            yield part, words if mine else _reason(book, standing, crop, part, owns, own=False)
 
 
 def _fits(book: Book, crop: int, want: WantPeriod) -> NDArray[np.bool_]:
@@ -111,9 +151,9 @@ def _lots_in(book: Book, crop: int, want: WantPeriod) -> tuple[NDArray[np.bool_]
     return fits, options.fixed[options.lot_option] >= 0
 
 
-def _reason(
-    book, standing: Standing, crop: int, run: list[WantPeriod], want: WantPeriod, owns: Owns
-) -> str:
+def _reason(book, standing: Standing, crop: int, run: Run, owns: Owns, own: bool = True) -> str:
+    """Return the reason of a run; of one that could be served the ``own`` words only if asked."""
+    want = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
     case = book.instance.crops[crop]
     if not len(case.room):
         name = book.crops[crop].name
@@ -123,14 +163,13 @@ def _reason(
     if not len(able):
         mine = as_wanted(book, want.want)
         words = never(mine, crop, book.index(run[0].start), book.index(run[-1].end))
-        if not words.startswith("days away"):
+        if not words.startswith(AWAY):
             words = owns.shut_out(run) or words
         if not _serves(book, crop, want):
             return words
         late = words.partition(": ")[2]
         return labelled("too few plants", f"those set bring too little{too_few(late)}")
-    share = (want.wanted - want.met) / want.wanted
-    lack = share * float(case.periods.need[_period(book, crop, want)])
+    lack = _lack(book, crop, want)
     small = _left_out(book, standing, crop, want, able, fits, lack)
     if small:
         return small
@@ -138,11 +177,21 @@ def _reason(
     if not trials:
         return labelled("no place", "no place that suits it is large enough")
     label, words = _in_the_way(book, standing, crop, trials, say=len(run) > 1)
-    if sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
-        own = owns.crowded_out(standing, crop, want, lack)
-        if own:
-            return own
+    if own and sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
+        said = _crowded_out(book, standing, crop, want, owns)
+        if said:
+            return said
     return labelled(label, "; ".join([words, *_last_day(book, crop, able, want)]))
+
+
+def _crowded_out(book: Book, standing: Standing, crop: int, want: WantPeriod, owns: Owns) -> str:
+    return owns.crowded_out(standing, crop, want, _lack(book, crop, want))
+
+
+def _lack(book: Book, crop: int, want: WantPeriod) -> float:
+    """Return how many plants a period lacks."""
+    share = (want.wanted - want.met) / want.wanted
+    return share * float(book.instance.crops[crop].periods.need[_period(book, crop, want)])
 
 
 def _period(book: Book, crop: int, want: WantPeriod) -> int:
