@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from gardens import YEAR
 from sowplan.cli import app
 from sowplan.records.garden_file.read import read_garden_text
 from sowplan.records.garden_file.site_checks import check_site
@@ -173,3 +174,34 @@ def test_what_is_large_on_purpose_is_left_alone(tmp_path):
         ('length = "3.2 m"\nwidth = "1.1 m"', 'length = "60 cm"\nwidth = "18 cm"'),
     ):
         assert asked(tmp_path, text.replace(old, new)) == []
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "hint"),
+    [  # the season is 2026-09-01 to 2027-08-31
+        ("2027-09-01", "2027-05-31", "from = 2026-09-01"),
+        ("2026-11-01", "2026-05-31", "2027-05-31"),
+        ("2027-07-01", "2027-05-31", ""),  # no other year does
+        ("2028-09-01", "2028-05-31", ""),
+        ("2026-11-01", "2028-05-31", "2027-05-31"),
+        ("2027-06-15", "2028-05-31", ""),  # 2027-05-31 lies before it
+        ("2025-11-01", "2027-05-31", "2026-11-01"),
+    ],
+)
+def test_a_year_is_offered_only_where_it_is_right(first, last, hint):
+    """Done as it says, nothing is wrong any more."""
+    text = YEAR + '[[bed]]\nname = "B"\nlength = "2 m"\nwidth = "1 m"\ndepth = "30 cm"\n'
+    want = '[[want]]\ncrop = "radish"\namount = 1\nper = "week"\n'
+    days = {"from": first, "to": last}
+
+    def problems():
+        lines = "".join(f"{key} = {day}\n" for key, day in days.items())
+        return read_garden_text(text + want + lines, "g.toml").problems
+
+    (problem,) = problems()
+    assert problem.message.partition("Did you mean ")[2] == (hint and f"{hint}?")
+    if not hint:
+        return
+    key = "from" if hint.startswith("from") else problem.where.rpartition(", ")[2]
+    days[key] = hint.removeprefix("from = ")
+    assert problems() == ()

@@ -21,6 +21,7 @@ from sowplan.records.garden_file.shape_checks import check_shape
 from sowplan.records.garden_file.site_checks import check_climate, check_site
 from sowplan.records.garden_file.values.months import WEEKDAYS
 
+DAY = timedelta(days=1)
 LONGEST_SEASON_MONTHS = 24
 _UNIT_WORDS = {"head": "heads", "bunch": "bunches", "piece": "pieces"}
 
@@ -61,7 +62,7 @@ def _season(rows: Rows) -> Iterator[Problem]:
     if row is None or start is None or end is None:
         return
     if end <= start:
-        message = f"The season ends before it starts, on {start}.{_other_year(end, start)}"
+        message = f"The season ends before it starts, on {start}.{_other_year(end, start + DAY)}"
         yield row.problem("end", message)
     elif end > (latest := _months_later(start, LONGEST_SEASON_MONTHS) - timedelta(days=1)):
         yield row.problem(
@@ -111,16 +112,11 @@ def _away(row: Row, start: date, end: date) -> Iterator[Problem]:
         yield row.problem("away", "Nobody is there all season: there is nothing to plan.")
 
 
-def _in_season(day: date, start: date, end: date) -> str:
-    """Return the same day of another year, in a sentence, where that lies in the season."""
+def _other_year(day: date, first: date | None, last: date | None = None) -> str:
+    """Return the same day of the year after or before, in a sentence, where that is within days."""
     years = (_months_later(day, months) for months in (12, -12))
-    return next((f" Did you mean {one}?" for one in years if start <= one <= end), "")
-
-
-def _other_year(last: date, first: date) -> str:
-    """Return the same day a year later, in a sentence, where that comes after ``first``."""
-    later = _months_later(last, 12)
-    return f" Did you mean {later}?" if later > first else ""
+    fits = (one for one in years if (not first or first <= one) and (not last or one <= last))
+    return next((f" Did you mean {one}?" for one in fits), "")
 
 
 def _months_later(day: date, months: int) -> date:
@@ -186,21 +182,36 @@ def _indoors(row: Row) -> Iterator[Problem]:
 def _days(row: Row, rows: Rows) -> Iterator[Problem]:
     """A want's days: in order, and within the season."""
     first, last = row.get("from"), row.get("to")
-    if first and last and last < first:
-        message = f"The want ends before it begins, on {first}.{_other_year(last, first)}"
-        yield row.problem("to", message)
-        return
     season = rows.one("season")
     start, end = (season.get("start"), season.get("end")) if season else (None, None)
     if not start or not end or end <= start:
+        start = end = None
+    if first and last and last < first:
+        yield _turned(row, first, last, (start, end))
+        return
+    if start is None:
         return
     if first and last and (first > end or last < start):  # one slip of the year, not two of days
         last = None if first > end else last
         first = first if first > end else None
     for key, day in (("from", first), ("to", last)):
         if day and not start <= day <= end:
-            meant = _in_season(day, start, end)
+            least = max(start, row.get("from", start)) if key == "to" else start
+            meant = _other_year(day, least, end)
             yield row.problem(key, f"The want lies outside the season, {start} to {end}.{meant}")
+
+
+def _turned(row: Row, first: date, last: date, season: tuple[date | None, date | None]) -> Problem:
+    """Return the problem of a want that ends before it begins, with the day that would be right."""
+    start, end = season
+    message = f"The want ends before it begins, on {first}."
+    outside = start is not None and not start <= first <= end
+    if outside:
+        message += f" The season is {start} to {end}."
+        meant = _other_year(first, start, min(last, end)).replace("mean ", "mean from = ")
+    else:
+        meant = _other_year(last, first, end)
+    return row.problem("to", message + meant)
 
 
 def _amount(row: Row, crops: Mapping[str, Crop]) -> Iterator[Problem]:
@@ -229,7 +240,9 @@ def _sowing_day(row: Row, rows: Rows) -> Iterator[Problem]:
         yield row.problem("date", f"The sowing lies years before the season, from {start} on.")
     until = row.get("until")
     if until and until <= day:
-        message = f"It is cleared before it is sown, on {day}.{_other_year(until, day)}"
+        message = (
+            f"It is cleared before it is sown, on {day}.{_other_year(until, max(day + DAY, start))}"
+        )
         yield row.problem("until", message)
     elif until and until < start:
         message = f"It is gone before the season begins, on {start}: write it as a [[past]]."
