@@ -24,8 +24,14 @@ TO_BUY = (
     'Plants to buy are written as a [[sowing]] with that date, number and place, and sow = "bought '
     'plants".'
 )
+COVERING = ("fleece over ", "tunnel over ")
+TO_COVER = (
+    "Fleece and tunnels are counted as lying all the days told. They are laid by hand, and the "
+    'garden file has no word for them: cover = "fleece" of a [[bed]] is for all of it, all year.'
+)
 WHOLE = (
-    "Each by itself, for one of its crops, beside this plan as it is; planned anew it may be more."
+    "Each by itself, for one of its crops, beside this plan as it is; planned anew it may be more "
+    "or less."
 )
 
 
@@ -68,6 +74,8 @@ def helps_told(plan: Plan, width: int) -> list[str]:
         lines += _row(one_line(what), brings, left, width)
     if any(what.startswith(BUYING) for what, _ in rows):
         lines += textwrap.wrap(TO_BUY, width)
+    if any(covering in what for what, _ in rows for covering in COVERING):
+        lines += textwrap.wrap(TO_COVER, width)
     if idle:
         words = f"Nothing beside this plan: {listed(list(map(one_line, idle)), 'or')}."
         lines += textwrap.wrap(words, width, break_on_hyphens=False)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 
+from sowplan.growth.reasons import day_words
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Channel, Climate, Garden, Season, Site, Tray, Want, Where
 from sowplan.season.choices.candidates import book_of
@@ -106,6 +109,38 @@ def test_days_away_are_named_for_those_weeks_alone_that_they_leave_empty():
     assert {label_of_why(w.why) for w in gone.wants if w.met == 0 and w.start not in named} >= {
         "frost"
     }
+
+
+@pytest.mark.parametrize(
+    ("crop", "first", "last", "words"),
+    [("tomato", date(2027, 6, 1), date(2027, 8, 31), "frost would kill it"),
+     ("okra", date(2027, 2, 1), date(2027, 3, 31), "would kill it about"),
+     ("melon", date(2026, 11, 30), date(2027, 11, 29), "would kill it about")],
+)  # fmt: skip
+def test_the_sowing_told_of_is_one_that_grows_until_frost_ends_it(crop, first, last, words):
+    """Recounted from the courses: planted, up, and the first night too cold for it as told."""
+    whole = replace(
+        garden(want(crop, 1, "kg" if crop != "melon" else "piece", first, last), away=()),
+        site=Site("South", -41.42, 147.13, "Australia/Hobart"),
+        climate=COOL_SOUTH,
+        season=Season(date(2026, 11, 30), date(2027, 11, 29), (2, 5)),
+        trays=(Tray("Shelf", 60, AT, 18.0, ppfd=180.0, light_hours=14.0),),
+    )
+    made, _ = make_plan(whole, CROPS, effort=0.1)
+    (why,) = {w.why for w in made.wants}
+    assert words in why and "outgrow" not in why and "raise the seedlings" not in why
+    assert " in one year of 10, before it is ready" in why
+    told = re.search(r"sown on (\d+ \w+), .*? about (\d+ \w+) in one year", why)
+    book = book_of(whole, CROPS)
+    unsafe = ~book.sky.frost.safe(CROPS[crop].killing_frost_c, 0.1)
+    for way in book.ways:
+        for row in range(len(way.courses)):
+            out = max(int(way.courses.planting_out[row]), int(way.courses.emergence[row]))
+            if day_words(book.day(int(way.courses.sow[row]))) == told[1] and out >= 0:
+                killed = out + int(np.nonzero(unsafe[out:])[0][0])
+                if day_words(book.day(killed)) == told[2]:
+                    return
+    pytest.fail(f"no sowing grows until then: {why}")
 
 
 def test_cold_is_not_put_down_to_days_away():

@@ -35,6 +35,8 @@ PLANT = "plant"
 _KEYS = re.compile(r"(\([^)]*\))")
 """What stands in brackets may be a key of the garden file, which stays as it is written."""
 
+_ENDED = re.compile(r"would (?:kill|end) it( about \d+ \w+)?")
+
 
 def clause(reason: str) -> str:
     """Return a growth reason (`sowplan.growth.reasons`) as a clause to stand in a sentence."""
@@ -43,6 +45,13 @@ def clause(reason: str) -> str:
         if pattern.search(told):
             return pattern.sub(words, told)
     return told
+
+
+def in_years(words: str, risk: float) -> str:
+    """Return a reason with the share of years in which frost would do what it says, told once."""
+    if not 0 < risk < 1:
+        return words
+    return _ENDED.sub(rf"\g<0> in one year of {round(1 / risk)}", words, count=1)
 
 
 def planted_of(crop: Crop, want: Want) -> str:

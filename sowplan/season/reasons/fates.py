@@ -111,7 +111,7 @@ def _fates_of(book: Book, crop: int, always_there: bool) -> list[Fate]:
     best: dict[int, tuple[tuple, Fate]] = {}
     for number, way in enumerate(ways_of(book, crop)):
         table = _table(book, way, sorted(days), season) if always_there else way.courses
-        fates = tuple(_of_way(book, way, table, season, days))
+        fates = tuple(fates_of_way(book, way, table, season, days))
         opens = min((fate.sow for fate in fates if fate.comes), default=len(book.sky.series))
         for fate in fates:
             good = (False, fate.ready, number)
@@ -149,10 +149,24 @@ def days_before(book: Book, crop: int, days: int, by: int) -> Book:
     return replace(earlier, ways=tuple(ways))
 
 
-def _of_way(
+def fates_of_way(
     book: Book, way: Way, table: CourseTable, season: Season, days: set[int]
 ) -> Iterator[Fate]:
-    """Yield what becomes of a crop grown in one way on each of some days."""
+    """Yield what becomes of a crop grown in one way on each of some days.
+
+    Parameters
+    ----------
+    book : Book
+        The season's courses.
+    way : Way
+        The way it is grown.
+    table : CourseTable
+        Its courses: those of ``way``, or of another season.
+    season : Season
+        With the days on which nobody is there.
+    days : set of int
+        The sowing days looked at.
+    """
     crop, series = book.crops[way.crop], book.sky.series
     ready, last, share = lots_of(table, book.safety)
     gone = days_off(season, series.start, len(series))

@@ -3,7 +3,7 @@
 One square metre more, a dozen cells, another day to sow on, a fleece, no rest for a family, bought
 plants: each is given to the season as it stands, and the sowings that become possible are made, on
 real beds, with nothing else moved. What they bring is therefore there to be had; with everything
-planned anew it may be more.
+planned anew it may be more or less.
 """
 
 from __future__ import annotations
@@ -43,11 +43,13 @@ FURTHER = 1.25
 
 
 class Sown(NamedTuple):
-    """A sowing made with a limit lifted: its day, its place, its plants."""
+    """A sowing made with a limit lifted: its day, its place, its plants, the days it stands."""
 
     day: int
     spot: int
     plants: int
+    into: int
+    clear: int
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,7 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
         for pair in pairs
     ]
     tried = [
-        Tried(limit, _dated(book, limit.what, each), each)
+        Tried(limit, _dated(book, crop, limit.what, each), each)
         for limit, each in zip(pairs + limits, both + brought, strict=True)
     ]
     return [
@@ -157,7 +159,7 @@ def _more_than_parts(each: Brought, pair: Limit, alone: dict[str, Brought]) -> B
     return replace(each, plants=plants)
 
 
-def _dated(book: Book, what: str, each: Brought) -> str:
+def _dated(book: Book, crop: int, what: str, each: Brought) -> str:
     """Return a thing in words, with the days and places of the sowings that it is counted with.
 
     Elsewhere they might be ready too late: bought plants are told so that each can be written into
@@ -173,7 +175,28 @@ def _dated(book: Book, what: str, each: Brought) -> str:
     if book.day(days[0]).replace(day=1) == book.day(days[-1]).replace(day=1):
         first = str(book.day(days[0]).day)  # of one month, which is told once
     when = f"of {last}" if len(days) == 1 else f"of {first} to {last}"
-    return what.replace(COVERED, f"{many} {when}{_where(book, each.sown)}")
+    lies = _lying(book, crop, each.sown)
+    return what.replace(COVERED, f"{many} {when}{_where(book, each.sown)}, {lies}")
+
+
+def _lying(book: Book, crop: int, sown: Sequence[Sown]) -> str:
+    """Return when a cover lies, as it is counted, and when frost makes it needed.
+
+    ``"lying 5 December to 20 April (against frost 30 March to 20 April)"``.
+    """
+    kills_c, risk = book.crops[crop].killing_frost_c, book.garden.climate.frost_risk
+    unsafe = ~book.sky.frost.safe(kills_c, risk)
+    stands = np.zeros(len(unsafe), bool)
+    for sowing in sown:
+        stands[sowing.into : sowing.clear + 1] = True
+    lies, cold = np.nonzero(stands)[0], np.nonzero(stands & unsafe)[0]
+    words = f"lying {_day(book, int(lies[0]))} to {_day(book, int(lies[-1]))}"
+    if not len(cold):
+        return words
+    what = "cold nights" if kills_c > 0 else "frost"
+    first, last = (_day(book, int(day)) for day in (cold[0], cold[-1]))
+    when = f"on {first}" if first == last else f"{first} to {last}"
+    return f"{words} (against {what} {when})"
 
 
 def _where(book: Book, sown: Sequence[Sown]) -> str:
@@ -191,7 +214,7 @@ def _bought(book: Book, sown: Sequence[Sown]) -> str:
     One place is told once, at the end, and one day once.
     """
     plants: Counter[tuple[int, int]] = Counter()
-    for day, spot, some in sown:
+    for day, spot, some, *_ in sown:
         plants[day, spot] += some
     told, before = [], -1
     last, places = max(plants), {spot for _, spot in plants}
@@ -246,8 +269,10 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
         if more is None:
             break
         other.add(more.batch)
-        day = int(options.sow[more.batch.option])
-        sown.append(Sown(day, more.batch.spot, more.batch.plants))
+        day, into, clear = (
+            int(days[more.batch.option]) for days in (options.sow, options.into, options.clear)
+        )
+        sown.append(Sown(day, more.batch.spot, more.batch.plants, into, clear))
     periods = limit.instance.crops[crop].periods
     after = dict.fromkeys(before, 0.0)
     for want, short in zip(periods.want.tolist(), other.lack(crop), strict=True):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 
 from sowplan.growth.reasons import day_words, without_dates
@@ -9,6 +10,7 @@ from sowplan.season.choices.book import Book
 from sowplan.season.plan import labelled
 from sowplan.season.reasons.clauses import clause
 from sowplan.season.reasons.fates import Fate, days_before, fates_of, ways_of
+from sowplan.season.reasons.nearest import nearest
 
 EARLIER_DAYS = 182
 """How long before the season sowings are looked at that would have been in time."""
@@ -17,6 +19,9 @@ SHORT_DAY_H = 11.0
 """Growth in days shorter than this on the mean is held up by them (common practice, no source)."""
 SLOWER = 1.3
 """A sowing that takes so many times as long as the quickest is held up by something."""
+
+UNTIL = re.compile(r" until \d+ \w+$")
+"""Until when something forbids sowing, where the day on which it no longer does is told already."""
 
 _LABELS = (
     ("nobody is there", "days away"),
@@ -68,8 +73,7 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
         later = [fate for fate in every if fate.comes and fate.ready < end + HALF_YEAR_DAYS]
         if later and end - every[0].sow < min(fate.ready - fate.sow for fate in later):
             return _too_early(book, crop, every, later, start)
-        in_time = [fate for fate in fates if fate.sow <= start]
-        return _nothing_comes(book, in_time or fates, end)
+        return _nothing_comes(book, crop, start, end)
     if min(fate.ready for fate in good) > end:
         return _too_early(book, crop, fates, good, start)
     return _between(book, crop, fates, good, start, end)
@@ -114,18 +118,18 @@ def _nobody_there(book: Book, crop: int, fit: list[Fate], start: int) -> str:
     return labelled("days away", words)
 
 
-def _nothing_comes(book: Book, fates: list[Fate], end: int) -> str:
-    """Say why no sowing comes to anything: the reason of most, that of the day nearest success."""
-    told = [fate for fate in fates if fate.sow <= end and fate.reason]
-    if not told:
+def _nothing_comes(book: Book, crop: int, start: int, end: int) -> str:
+    """Say why no sowing comes to anything: what ends the one that came nearest to it."""
+    found = nearest(book, crop, start, end)
+    if found is None:
         return labelled("too late", "no sowing day of the season is in time")
-    most = _of_most(told)
-    # The one sown first has the most time before a frost; the last waits least in its cell.
-    mine = most[0] if "would kill it" in most[0].reason else most[len(most) // 2]
-    mine = most[-1] if "outgrow" in most[0].reason else mine
+    mine, before = found
     dated = without_dates(mine.reason) != mine.reason
-    sown = f"sown on {day_words(book.day(mine.sow))}, " if dated else ""
-    return labelled(label_of(mine.reason), f"{sown}{clause(mine.reason)}")
+    words = f"sown on {day_words(book.day(mine.sow))}, " if dated else ""
+    words += clause(mine.reason)
+    if before is not None and dated:
+        words += f"; sown before, {UNTIL.sub('', clause(before.reason))}"
+    return labelled(label_of(mine.reason), words)
 
 
 def _of_most(fates: list[Fate]) -> list[Fate]:
@@ -207,7 +211,7 @@ def _between(book: Book, crop: int, fates, good, start: int, end: int) -> str:
             # Before the first to come again something else may stand in the way.
             parts.append(f"sown on {_day(book, held[-1].sow, start)}, {clause(held[-1].reason)}")
     if not parts:
-        return _nothing_comes(book, fates, end)
+        return _nothing_comes(book, crop, start, end)
     return labelled(label or "too late", "; ".join(parts))
 
 

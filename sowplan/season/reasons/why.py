@@ -28,11 +28,12 @@ from sowplan.season.choices.book import Book
 from sowplan.season.choices.instance import Ints
 from sowplan.season.choices.spaces import usable
 from sowplan.season.plan import WantPeriod, label_of_why, labelled
-from sowplan.season.reasons.clauses import clause, planted, planted_of, too_few
+from sowplan.season.reasons.clauses import clause, in_years, planted, planted_of, too_few
 from sowplan.season.reasons.fates import as_wanted, fates_of
 from sowplan.season.reasons.never import never, served_but_for_absence, slow_label
 from sowplan.season.reasons.own import Owns
 from sowplan.season.reasons.trials import (
+    Found,
     Trial,
     first_found,
     minutes_by_week,
@@ -67,7 +68,7 @@ def reasons(
     found = {}
     for run, words in _told(book, standing, _runs_of(book, wants, numbers, owns), owns):
         crop = numbers[run[0].crop]
-        words = in_units(words, book.garden.units)
+        words = in_years(in_units(words, book.garden.units), book.garden.climate.frost_risk)
         what = planted_of(book.crops[crop], book.garden.wants[run[0].want])
         words = planted(words, what) if what else words
         found.update({(want.want, want.start): words for want in run})
@@ -176,6 +177,9 @@ def _reason(book, standing: Standing, crop: int, run: Run, owns: Owns, own: bool
     trials = trials_of(book, standing, crop, able, fits, lack)
     if not trials:
         return labelled("no place", "no place that suits it is large enough")
+    open_ = next((trial for trial in trials if not _lacks(book, crop, trial)), None)
+    if open_ is not None:  # in a season that was stopped before it was filled up
+        return _does_without(book, crop, open_)
     label, words = _in_the_way(book, standing, crop, trials, say=len(run) > 1)
     if own and sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
         said = _crowded_out(book, standing, crop, want, owns)
@@ -236,17 +240,28 @@ def _left_out(
     found = first_found(standing, book.instance, crop, case, able[order], plants[order])
     if found is None:
         return ""
-    sown = f"{found.plants} sown on {day_words(book.day(int(options.sow[found.option])))}"
-    place = f"would find room in {book.instance.spots[found.spot].name}"
-    its, them = ("its", "it") if found.plants == 1 else ("their", "them")
+    sown = _with_room(book, crop, found)
+    its = "its" if found.plants == 1 else "their"
     if found.plants < case.least[found.option]:
-        return labelled(TOO_LITTLE, f"{sown} {place}, too few to be worth a sowing of {its} own")
+        return labelled(TOO_LITTLE, f"{sown}, too few to be worth a sowing of {its} own")
     felt, idle = standing.harvested(crop, found.option, found.plants)
     worth = standing.felt(crop) - felt - WASTE * (idle - standing.idle(crop))
     if worth < WORTH_A_SOWING:
-        words = f"{sown} {place}, but too little is missing to be worth a sowing of {its} own"
+        words = f"{sown}, but too little is missing to be worth a sowing of {its} own"
         return labelled(TOO_LITTLE, words)
-    return labelled("left out", f"{sown} {place}; this plan does without {them}")
+    return _does_without(book, crop, found)
+
+
+def _does_without(book: Book, crop: int, sowing: Trial | Found) -> str:
+    """Say that a sowing for which there is all it takes was not made."""
+    them = "it" if sowing.plants == 1 else "them"
+    return labelled("left out", f"{_with_room(book, crop, sowing)}; this plan does without {them}")
+
+
+def _with_room(book: Book, crop: int, sowing: Trial | Found) -> str:
+    day = book.day(int(book.instance.crops[crop].options.sow[sowing.option]))
+    place = book.instance.spots[sowing.spot].name
+    return f"{sowing.plants} sown on {day_words(day)} would find room in {place}"
 
 
 # -- what stands in the way, in words
