@@ -149,6 +149,17 @@ def days_before(book: Book, crop: int, days: int, by: int) -> Book:
     return replace(earlier, ways=tuple(ways))
 
 
+def looked_longer(book: Book, crop: int, days: int) -> Book:
+    """Return a book of one crop's sowings whose sky reaches some days further, for `fates_of`."""
+    reach = len(book.sky.series) + days
+    longer = replace(book, sky=sky(book.garden.site, book.garden.climate, book.origin, reach))
+    ways = (
+        replace(way, courses=_table(longer, way, sorted(book.sow_days), book.garden.season))
+        for way in ways_of(book, crop)
+    )
+    return replace(longer, ways=tuple(ways))
+
+
 def fates_of_way(
     book: Book, way: Way, table: CourseTable, season: Season, days: set[int]
 ) -> Iterator[Fate]:

@@ -19,19 +19,21 @@ from sowplan.growth.evolve import evolve
 from sowplan.growth.reasons import without_dates
 from sowplan.season.choices.book import Book, Way
 from sowplan.season.days import planting_days
-from sowplan.season.reasons.fates import Fate, fates_of_way, ways_of
+from sowplan.season.reasons.fates import Fate, fates_of_way, looked_longer, ways_of
 
 HARDY_C = -90.0
 """No frost kills what bears so much: a crop as it would do but for frost."""
 UNKNOWN_DAYS = 366
 """What lacks nobody knows how many days lacks more than what is known."""
 
+LAST_DAY, FURTHER_DAYS = "the last day looked at", 182
+
 _STAGES = (
     (0, ("nobody is there", "the days away", "nothing is done on")),
     (1, ("ground is frozen", "for the seed", "lie too long")),
     (2, ("the seedlings",)),
     (3, ("outgrow its cell", "no time to plant it out", "cold outside", "to plant it out")),
-    (3, ("the last day looked at",)),
+    (3, (LAST_DAY,)),
 )
 _GROWS = 4
 
@@ -52,6 +54,9 @@ def nearest(book: Book, crop: int, start: int, end: int) -> tuple[Fate, Fate | N
     where there is no sowing that tells why nothing comes of it.
     """
     tries = list(_attempts(book, crop, start, end))
+    if any(LAST_DAY in attempt.fate.reason for attempt in tries):
+        # What would end it comes after the days a season looks at.
+        tries = list(_attempts(looked_longer(book, crop, FURTHER_DAYS), crop, start, end)) or tries
     if not tries:
         return None
     far = max(attempt.stage for attempt in tries)
