@@ -461,3 +461,14 @@ def test_plants_to_buy_are_named_where_seedlings_take_too_long_and_do_help(raisi
 def test_no_plants_to_buy_are_named(early):
     plan = planned(early, season=LATE_START)
     assert lacking(plan) and not to_buy(plan)
+
+
+def test_of_a_season_stopped_early_what_is_not_sown_yet_is_left_out(monkeypatch):
+    """Even where the sowing that would fill the lack is not found, but another has all it takes."""
+    book = book_of(garden(LETTUCE), CROPS)
+    standing = Standing(book.instance)
+    plan = assemble(book, [], 0.0, "", "", ())
+    monkeypatch.setattr("sowplan.season.reasons.why.first_found", lambda *_: None)
+    found = reasons(book, standing, plan.wants)
+    assert set(found) == {(w.want, w.start) for w in lacking(plan)} != set()
+    assert {label_of_why(words) for words in found.values()} == {"left out"}
