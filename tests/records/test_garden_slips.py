@@ -81,6 +81,13 @@ def test_places_far_out_in_their_zone_are_left_alone(latitude, longitude, zone):
         ('"53.3 N"', '"6.3 W"', "Eire time", "'Europe/Dublin'"),
         (52.5, 13.4, "Berlin", "Did you mean 'Europe/Berlin'?"),  # a city there is
         (99, 13.4, "Europe/Berlim", "Did you mean 'Europe/Berlin'?"),  # no place to go by
+        (
+            -41.4,
+            247.1,
+            "Australia/Launceston",
+            "goes by 'Australia/Hobart'",
+        ),  # not the United Kingdom's
+        (-31.95, 141.4, "Australia/Nowhere", "'Australia/Broken_Hill'"),  # not its state's zone
     ],
 )
 def test_no_such_time_zone_is_told_with_that_of_the_place(latitude, longitude, zone, words):

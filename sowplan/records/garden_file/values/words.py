@@ -155,17 +155,31 @@ def timezone(value: Any, key: Key, around: Around) -> str:
         known = {zone for zone in available_timezones() if "/" in zone or zone == "UTC"}
         spelled = name.replace(" ", "_").casefold()
         city = [zone for zone in sorted(known) if zone.rsplit("/")[-1].casefold() == spelled]
-        if city:
-            near = f" Did you mean '{city[0]}'?"
-        elif around.place is None:
-            near = did_you_mean(name, known)
-        else:  # the place says more than a name that is only somewhat like
-            from sowplan.records.garden_file.zones import nearest_zone
-
-            zone, _ = nearest_zone(*around.place)
-            near = did_you_mean(name, known, 0.9) or f" Nearest to this place is '{zone}'."
+        near = f" Did you mean '{city[0]}'?" if city else _zone_meant(name, known, around.place)
         raise Wrong(f"There is no such time zone. {right}{near}") from None
     return name
+
+
+def _zone_meant(name: str, known: set[str], place: tuple[float, float] | None) -> str:
+    """Return the zone meant, in a sentence: set right where it is misspelt, else by its place.
+
+    A name that is only somewhat like it is another zone, maybe hours away.
+    """
+    from sowplan.records.garden_file.zones import zone_of_nearest_town, zones_of_towns
+
+    near = did_you_mean(name, known, _MISSPELT)
+    if near:
+        return near
+    if place is not None:
+        town, zone = zone_of_nearest_town(*place)
+        return f" The town nearest to this place, {town}, goes by '{zone}'."
+    area, _, town = name.rpartition("/")
+    zones = zones_of_towns(town, area)
+    return f" {town.replace('_', ' ')} goes by '{zones[0]}'." if len(zones) == 1 else ""
+
+
+_MISSPELT = 0.9
+"""Least share of letters in common of a zone's name and what is a slip of the pen for it."""
 
 
 def crop(value: Any, key: Key, around: Around) -> str:
