@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
+from sowplan.commands.problems import finite
 from sowplan.problem import Exit
 
 if TYPE_CHECKING:
@@ -33,7 +34,10 @@ def climate(
         str | None, typer.Option(help="Only these years of the record, as 1991-2020.")
     ] = None,
     risk: Annotated[
-        float, typer.Option(min=0.5, max=50, help="Accepted frost risk: years in a hundred.")
+        float,
+        typer.Option(
+            min=0.5, max=50, callback=finite, help="Accepted frost risk: years in a hundred."
+        ),
     ] = 10,
     near: Annotated[
         str | None,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sowplan.commands.problems import finite
 from sowplan.problem import NOTHING_WRITTEN, Exit
 
 if TYPE_CHECKING:
@@ -22,13 +23,16 @@ def plan(
     ] = Path("plan"),
     effort: Annotated[
         float,
-        typer.Option(min=0.0, help="Work to spend on it, as a multiple of the usual."),
+        typer.Option(
+            min=0.0, callback=finite, help="Work to spend on it, as a multiple of the usual."
+        ),
     ] = 1.0,
     safety: Annotated[
         float,
         typer.Option(
             min=0.5,
             max=0.99,
+            callback=finite,
             help="Share of years in which harvests should be there by the planned day; "
             "0.9 plans for a late year.",
         ),

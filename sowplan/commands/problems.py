@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import shutil
 import sys
@@ -115,3 +116,10 @@ def _source(file: str) -> tuple[str, ...]:
 def _source_line(file: str, line: int) -> str | None:
     lines = _source(file)
     return lines[line - 1] if 0 < line <= len(lines) else None
+
+
+def finite(value: float) -> float:
+    """Return an option's number; ``nan`` and ``inf``, which pass for numbers too, are refused."""
+    if not math.isfinite(value):
+        raise typer.BadParameter(f"Write a number, such as 0.5 or 2 (found: {value}).")
+    return value

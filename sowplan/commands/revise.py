@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sowplan.commands.problems import finite
 from sowplan.problem import NOTHING_WRITTEN, Exit
 
 if TYPE_CHECKING:
@@ -34,7 +35,9 @@ def revise(
     ] = None,
     effort: Annotated[
         float,
-        typer.Option(min=0.0, help="Work to spend on it, as a multiple of the usual."),
+        typer.Option(
+            min=0.0, callback=finite, help="Work to spend on it, as a multiple of the usual."
+        ),
     ] = 1.0,
     anew: Annotated[
         bool, typer.Option("--anew", help="Plan all that is to come afresh, whatever that changes.")
