@@ -119,6 +119,6 @@ def test_where_there_is_only_shade_it_is_said():
     if shaded.plantings:
         assert any("Dark gets less direct sun than Tomato" in note for note in shaded.notes)
     assert not any("direct sun" in note for note in sunny.notes)
-    # Less light, later harvest: shade counts in growth.
-    early = min(p.harvest_start - p.sow for p in sunny.plantings)
-    assert all(p.harvest_start - p.sow > early for p in shaded.plantings)
+    # Less light, later harvest: shade counts in growth, from when they stand in it.
+    early = min(p.harvest_start - p.planting_out for p in sunny.plantings)
+    assert all(p.harvest_start - p.planting_out > early for p in shaded.plantings)

@@ -155,7 +155,7 @@ def test_of_fleece_and_tunnel_only_the_better_is_told(tmp_path):
     mine = [g.what for g in plan.gains if g.unit == "kg" and g.want == 1]
     covers = [what for what in mine if re.match(r"(fleece|a tunnel) over ", what)]
     assert len(covers) == 1
-    assert re.search(r" over (a sowing|sowings) of \d+.* in Open bed$", covers[0])
+    assert re.search(r" over (a sowing|sowings) of \d+.* in Open bed, lying \d", covers[0])
 
 
 def test_purchases_for_one_place_name_it_once(tmp_path):
