@@ -35,7 +35,7 @@ def headline(plan: Plan) -> list[str]:
     What matters most first: how much of what is wanted comes and how much more could, what goes
     short and when, what to do first, what to have in hand for it.
     """
-    lines = [_met(plan), goes_short(plan) or longest_lack(plan), most_help(plan)]
+    lines = [_met(plan), _how(plan), goes_short(plan) or longest_lack(plan), most_help(plan)]
     lines += [_first_job(plan), _seed(plan), store_told(plan)]
     lines += bare_told([p for p in plan.places if p.kind == "bed"], plan.site.units)
     return [words for words in [*lines, frost_told(plan)] if words]
@@ -63,6 +63,20 @@ def _met(plan: Plan) -> str:
     comes = percent_text(1 - q.missing_share)
     little = "; next to nothing is missing" if q.missing_share < NEXT_TO_NOTHING else ""
     return f"{comes[0].upper()}{comes[1:]} of what is wanted comes{little}. {near_told(plan)}"
+
+
+def _how(plan: Plan) -> str:
+    """Return in what way the season was planned, where that is not the usual one."""
+    words = []
+    if plan.quality.method.startswith("rule of thumb"):
+        rule = plan.quality.method.partition(",")[0]
+        words.append(f"Sown by the {rule}; without --fixed-interval the sowings are searched for.")
+    if plan.safety > 0.5:
+        share = percent_text(plan.safety)
+        words.append(
+            f"Planned for late years: in {share} of years harvests are there by their day."
+        )
+    return " ".join(words)
 
 
 def _since(plan: Plan) -> date:

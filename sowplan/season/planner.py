@@ -89,7 +89,8 @@ def make_plan(
     if fixed_interval:
         weeks = sow_at_intervals(search.standing) // 7
         tidy(search.standing, effort=effort)
-        method = f"rule of thumb: each crop every {weeks} weeks, the best of 1, 2 and 3"
+        often = "week" if weeks == 1 else f"{weeks} weeks"
+        method = f"rule of thumb: each crop every {often}, the best of 1, 2 and 3 weeks"
         return _finish(book, search, method), []
     told = None
     if progress is not None:

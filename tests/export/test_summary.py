@@ -463,3 +463,16 @@ def flat_labels(text):
 @pytest.mark.parametrize(("hours", "told"), [(1.0, "1 hour"), (1.04, "1 hour"), (2.5, "2.5 hours")])
 def test_one_hour_is_no_hours(hours, told):
     assert _hours(hours) == told
+
+
+def test_a_season_planned_otherwise_than_usual_says_so(sample_plan):
+    usual = headline(sample_plan)
+    rule = dataclasses.replace(
+        sample_plan.quality, method="rule of thumb: each crop every week, the best of 3"
+    )
+    told = headline(dataclasses.replace(sample_plan, quality=rule, safety=0.9))
+    assert set(usual) <= set(told)
+    (said,) = set(told) - set(usual)
+    assert (
+        "each crop every week; without --fixed-interval" in said and "90\N{NO-BREAK SPACE}%" in said
+    )
