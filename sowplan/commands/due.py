@@ -58,17 +58,13 @@ def due(
 
       sowplan due plan --ids
     """
-    from sowplan.commands.plan_files import opened_plan
-    from sowplan.commands.problems import stop_on
-    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.commands.plan_files import diary_of, opened_plan
     from sowplan.supply.due import LATELY_DAYS
     from sowplan.supply.due import due as sort_tasks
     from sowplan.supply.undone import undone
 
     opened = opened_plan(plan)
-    folder = plan if plan.is_dir() else plan.parent
-    entries, problems = read_diary(diary_path(folder, opened.site.start))
-    stop_on(problems)
+    entries = diary_of(opened, plan)
     back = OVERDUE_DAYS if entries else LATELY_DAYS
     found = sort_tasks(undone(opened, entries), day_meant(on, opened), days, back)
     if as_json:
