@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from sowplan.problem import Problem
@@ -23,13 +23,10 @@ from sowplan.season.reasons.notes import notes_on, overgrown_notes, scarce
 from sowplan.season.reasons.why import reasons
 from sowplan.season.search.filling import fill_up
 from sowplan.season.search.interval import sow_at_intervals
-from sowplan.season.search.search import Search, rounds_for
+from sowplan.season.search.search import Progress, Search, Shares, in_shares, rounds_for
 from sowplan.season.search.standing import Standing
 from sowplan.season.settled import cannot_be, settle
 from sowplan.season.tidy.places import tidy
-
-Progress = Callable[[int, int, float, float], None]
-"""Called now and then with rounds done, rounds in all, best missing share and its bound."""
 
 BOUND_BY = (
     "a reckoning in which all beds of a kind are one large bed and plants may be divided; what is "
@@ -49,7 +46,7 @@ def make_plan(
     effort: float = 1.0,
     safety: float = 0.5,
     fixed_interval: bool = False,
-    progress: Progress | None = None,
+    progress: Shares | None = None,
 ) -> tuple[Plan | None, list[Problem]]:
     """Plan a garden's season.
 
@@ -92,18 +89,12 @@ def make_plan(
         often = "week" if weeks == 1 else f"{weeks} weeks"
         method = f"rule of thumb: each crop every {often}, the best of 1, 2 and 3 weeks"
         return _finish(book, search, method), []
-    told = None
-    if progress is not None:
-        wanted = book.instance.wanted or 1.0
-
-        def told(done, rounds, score, bound):
-            progress(done, rounds, score.missing / wanted, bound / wanted)
-
+    told = in_shares(book.instance, progress)
     stopped = _improve(search, effort, told, late_days(book))
     return _finish(book, search, METHOD, stopped), []
 
 
-def _improve(search: Search, effort: float, told: Callable | None, late: Sequence[Ints]) -> bool:
+def _improve(search: Search, effort: float, told: Progress | None, late: Sequence[Ints]) -> bool:
     """Search, fill up and tidy; return whether stopped on the way, with the best so far in hand."""
     crops = range(len(search.instance.crops))
     try:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -12,7 +12,7 @@ from sowplan.records.crop import Crop
 from sowplan.records.diary import Entry
 from sowplan.records.garden import Garden
 from sowplan.season.bound.model import Relaxation, relax
-from sowplan.season.choices.instance import Batch, Instance
+from sowplan.season.choices.instance import Batch
 from sowplan.season.plan import Plan
 from sowplan.season.revise.absent import disturbed_by
 from sowplan.season.revise.begun import Begun, begin_again
@@ -22,12 +22,10 @@ from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost
 from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, state_on
-from sowplan.season.search.search import Search, rounds_for
+from sowplan.season.search.search import Search, Shares, in_shares, rounds_for
 from sowplan.season.search.standing import Standing
 from sowplan.season.tidy.places import tidy
 
-Progress = Callable[[int, int, float, float], None]
-"""Called now and then with rounds done, rounds in all, best missing share and its bound."""
 SAME = 1e-7
 """Missing by so little less is no gain [want-weeks, as felt]."""
 
@@ -40,7 +38,7 @@ def revise(
     entries: Sequence[Entry] = (),
     diary: str = "",
     effort: float = 1.0,
-    progress: Progress | None = None,
+    progress: Shares | None = None,
     anew: bool = False,
 ) -> tuple[Plan | None, list[Gone], list[Problem]]:
     """Plan the rest of a season again, changing as little of what is to come as can be.
@@ -108,12 +106,12 @@ def revise(
 
 
 def mend(
-    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Progress | None = None
+    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Shares | None = None
 ) -> tuple[Begun, bool]:
     """Search for the season that lacks least with few changes; return it, and whether stopped."""
     instance = begun.book.instance
     reviser = Reviser(instance, relaxation, begun.standing, [*begun.kept.values()], begun.many)
-    stopped = reviser.mend(int(effort * steps_for(instance)), _told(instance, progress))
+    stopped = reviser.mend(int(effort * steps_for(instance)), in_shares(instance, progress))
     old = {id(b) for b in (begun.stands | begun.kept | begun.moved).values()}
     stopped |= _tidied(reviser, old, effort)
     needless = frozenset(n for n, batch in begun.kept.items() if id(batch) in reviser.needless)
@@ -121,7 +119,7 @@ def mend(
 
 
 def sown_anew(
-    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Progress | None = None
+    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Shares | None = None
 ) -> tuple[Begun, bool]:
     """Search for the rest of the season as if nothing were planned; return it, whether stopped.
 
@@ -137,7 +135,7 @@ def sown_anew(
         if batch.fixed:
             search.standing.add(batch)
     search.standing.log.clear()
-    stopped = search.run(rounds_for(instance, effort), _told(instance, progress))
+    stopped = search.run(rounds_for(instance, effort), in_shares(instance, progress))
     stopped |= _tidied(search, (), effort)
     if search.standing.score().felt > few.standing.score().felt - SAME:
         return few, stopped
@@ -148,14 +146,6 @@ def _as_they_were(begun: Begun, search: Search) -> dict[str, Batch]:
     """Return the sowings to come that stand just as planned though they were planned anew."""
     found = {batch: batch for batch in search.standing.batches.values()}
     return {name: found[batch] for name, batch in begun.kept.items() if batch in found}
-
-
-def _told(instance: Instance, progress: Progress | None) -> Callable | None:
-    """Return what tells a search's progress in shares of what is wanted."""
-    wanted = instance.wanted or 1.0
-    if progress is None:
-        return None
-    return lambda done, of, score, bound: progress(done, of, score.missing / wanted, bound / wanted)
 
 
 def _tidied(search: Search, stay: Collection[int], effort: float) -> bool:

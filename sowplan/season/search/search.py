@@ -56,6 +56,8 @@ End = tuple[float, tuple[Score, dict[int, Batch]]]
 
 Progress = Callable[[int, int, Score, float], None]
 """Called with rounds done, rounds in all, the best score and the bound of what is missing."""
+Shares = Callable[[int, int, float, float], None]
+"""The same in shares of what is wanted: the best missing share, and the bound of it."""
 
 
 class Search(Refill):
@@ -262,6 +264,14 @@ class Search(Refill):
         for batch in self.best[1].values():
             self.standing.add(batch)
         self.standing.log.clear()
+
+
+def in_shares(instance: Instance, progress: Shares | None) -> Progress | None:
+    """Return what tells a search's progress in shares of what is wanted."""
+    if progress is None:
+        return None
+    wanted = instance.wanted or 1.0
+    return lambda done, of, score, bound: progress(done, of, score.missing / wanted, bound / wanted)
 
 
 def _cost(end: End) -> float:
