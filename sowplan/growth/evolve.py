@@ -129,8 +129,8 @@ def evolve(
     why, about, until = hindrances(crop, needs, events, dangers, raised, open_air, soil)
     if seen is not None:
         lost = rotten(crop, in_open, events.emergence)
-        kills_c = _kills_c(crop, conditions)
-        killed = killed_before(crop, sky.frost, kills_c, events.planting_out, alive)
+        deadly_c = kills_c(crop, conditions)
+        killed = killed_before(crop, sky.frost, deadly_c, events.planting_out, alive)
         why, about = _as_seen(events, dangers, lost, killed, why, about)
     ends = np.minimum(dangers.frost, dangers.bolting)
     lots, late = _both_harvests(crop, needs, place, events, ends, why, absence)
@@ -154,12 +154,12 @@ def _where_it_grows(
     if conditions.indoors_c is not None:
         nights = warm_nights(crop, place.tmin, np.zeros((1, len(tmean))))
         return np.ones(len(tmean), bool), warm_days(crop, tmean), nights
-    safe = sky.frost.safe(_kills_c(crop, conditions), risk)
+    safe = sky.frost.safe(kills_c(crop, conditions), risk)
     warm = warm_days(crop, tmean, sky.series.warmest_c)
     return safe, warm, warm_nights(crop, place.tmin, departures)
 
 
-def _kills_c(crop: Crop, conditions: Conditions) -> float | None:
+def kills_c(crop: Crop, conditions: Conditions) -> float | None:
     """Return the minimum in the open that kills it where it grows [°C]; None indoors."""
     if conditions.indoors_c is not None:
         return None

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.growth.courses import CourseTable
-from sowplan.growth.covers import COVERS
+from sowplan.growth.evolve import kills_c
 from sowplan.growth.reasons import in_units
 from sowplan.records.crop import Crop
 from sowplan.records.garden import FixedSowing
@@ -82,7 +82,7 @@ def in_vain(crop: Crop, way: Way, row: int, own: Settled, frost: Any, risk: floa
     else:
         sown = day if crop.maturity_from == "sowing" else begins
         ready = max(sown + round(crop.maturity_days), begins + WAITED_DAYS)
-        clear = min(ready, _killed(_safe(crop, way, frost, risk), begins))
+        clear = min(ready, _killed(safe_days(crop, way, frost, risk), begins))
     if clear <= max(own.since, day):
         return None
     return Vain(min(into, clear - 1), clear)
@@ -108,12 +108,10 @@ def _out_even_so(crop: Crop, table: CourseTable, row: int, end: int) -> int:
     return next((day for day in fit if large <= day < until), large)
 
 
-def _safe(crop: Crop, way: Way, frost: Any, risk: float) -> NDArray[np.bool_]:
-    """Return on which days no frost is likely to kill a crop where it grows."""
-    conditions = way.conditions
-    if conditions.indoors_c is not None:
-        return np.zeros(0, bool)
-    return frost.safe(crop.killing_frost_c - COVERS[conditions.cover].frost_k, risk)
+def safe_days(crop: Crop, way: Way, frost: Any, risk: float, days: int = 0) -> NDArray[np.bool_]:
+    """Return on which days no frost is likely to kill a crop where it grows; indoors so many."""
+    deadly_c = kills_c(crop, way.conditions)
+    return np.ones(days, bool) if deadly_c is None else frost.safe(deadly_c, risk)
 
 
 def _killed(safe: NDArray[np.bool_], begins: int) -> int:

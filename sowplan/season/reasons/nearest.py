@@ -14,10 +14,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sowplan.growth.covers import COVERS
 from sowplan.growth.evolve import evolve
 from sowplan.growth.reasons import without_dates
 from sowplan.season.choices.book import Book, Way
+from sowplan.season.choices.even_so import safe_days
 from sowplan.season.days import planting_days
 from sowplan.season.reasons.fates import Fate, fates_of_way, looked_longer, ways_of
 
@@ -136,7 +136,5 @@ def _killed(book: Book, way: Way, stands: int) -> int:
 
 def _safe(book: Book, way: Way):
     """Return by day whether no frost would kill the crop where it grows."""
-    if way.conditions.indoors_c is not None:
-        return np.ones(len(book.sky.series), bool)
-    kills_c = book.crops[way.crop].killing_frost_c - COVERS[way.conditions.cover].frost_k
-    return book.sky.frost.safe(kills_c, book.garden.climate.frost_risk)
+    crop, risk = book.crops[way.crop], book.garden.climate.frost_risk
+    return safe_days(crop, way, book.sky.frost, risk, len(book.sky.series))
