@@ -95,10 +95,10 @@ def _try_out(folder: Path) -> None:
     OSError
         Where that cannot be; a file open in another program is not to be moved on some systems.
     """
-    above = folder if folder.exists() else _nearest_there(folder.parent)
-    _new_folder(above, f".{folder.name}.part").rmdir()
     from sowplan.export.pictures.there import pictures_there
 
+    above = folder if folder.exists() else _nearest_there(folder.parent)
+    _new_folder(above, f".{folder.name}.part").rmdir()
     for name in sorted(_ours() | pictures_there(folder).keys()):
         path = folder / name
         if path.is_dir():

@@ -17,13 +17,12 @@ from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 from sowplan.supply.tasks import ORDER, Task
 from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
-from sowplan.supply.wording import MONTHS, days_text, percent_text
+from sowplan.supply.wording import HARD_SPACE, MONTHS, days_text, percent_text
 
 MID_MONTH = 15
 ONE_DAY = timedelta(days=1)
 FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
 SCRAP = 2  # tasks of a first or last month that needs no sheet of its own
-NO_BREAK = "\N{NO-BREAK SPACE}"
 _BOUND = re.compile(r"(?<=[\d½¼¾⅛⅜⅝⅞]) (?=[\w(])|(?<=\bft) (?=\d)")
 """Spaces at which no line ends: a number stays with what it counts or measures."""
 
@@ -137,8 +136,8 @@ def month_lines(
                 "date": weekday_day(task.day).rsplit(" ", 1)[0],
                 "day": weekday_day(task.day).rsplit(" ", 1)[0] if new else "",
                 "week": before is not None and _week(plan, task.day) != _week(plan, before),
-                "title": _BOUND.sub(NO_BREAK, task.title),
-                "until": f"until {day_month(task.until)}".replace(" ", NO_BREAK)
+                "title": _BOUND.sub(HARD_SPACE, task.title),
+                "until": f"until {day_month(task.until)}".replace(" ", HARD_SPACE)
                 if task.until > task.day and task.kind != "harden off"  # its title says it
                 else "",
                 "done": task in ticked,
