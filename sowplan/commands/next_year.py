@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from sowplan.records.crop import Crop
     from sowplan.records.garden import Garden, Season, Want
     from sowplan.season.carried import Carried
+    from sowplan.season.sooner import LeftOut
 
 
 def next_year(
@@ -81,7 +82,6 @@ def _too_late(
     from sowplan.records.garden_file.next_season import DAY
     from sowplan.season.sooner import left_out
     from sowplan.season.words import listed
-    from sowplan.supply.wording import days_text
 
     wants = _wants_of(garden, season, handed)
     found = left_out(
@@ -89,19 +89,26 @@ def _too_late(
     )
     if not found:
         return []
-    told = listed(
-        [
-            crops[one.crop].name
-            + (f" {days_text(one.first, one.last)}" if one.last - one.first < _LONG else "")
-            for one in found
-        ]
-    )
+    told = listed([_left_out_words(one, crops[one.crop]) for one in found])
     sow = min(one.sow for one in found)
     it = "it" if len(found) == 1 else "them"
+    small = ", or only small," if any(one.small for one in found) else ""
     return [
-        f"What is wanted early in it cannot be had where nothing is sown before: {told}. "
-        f"With --start {sow} the new plan takes over on that day and sows for {it} in time."
+        f"What is wanted early in it cannot be had{small} where nothing is sown before: {told}. "
+        f"With --start {sow} the new plan takes over on that day and sows for {it} in time. Or "
+        f"sow {it} yourself by then, and add {it} as a [[sowing]]."
     ]
+
+
+def _left_out_words(one: LeftOut, crop: Crop) -> str:
+    """Return ``"Garlic 1 to 31 January (to be planted by 28 August; later it stays small)"``."""
+    from sowplan.season.words import in_list, sown_word
+    from sowplan.supply.wording import day_text, days_text
+
+    days = f" {days_text(one.first, one.last)}" if one.last - one.first < _LONG else ""
+    by = day_text(one.sow, weekday=False)
+    small = "; later it stays small" if one.small else ""
+    return f"{in_list(crop.name)}{days} (to be {sown_word(crop)} by {by}{small})"
 
 
 def _wants_of(garden: Garden, season: Season, handed: Carried) -> list[Want]:

@@ -25,7 +25,6 @@ _YEAR_DAYS = 365
 _SCREEN = 80  # characters
 _WIDE = 27  # characters of the column "First harvest", more where years stand in it
 _COVERS = {"fleece": "Under fleece", "tunnel": "Under a tunnel", "glass": "Under glass"}
-_SMALL = 0.9  # of its usual weight; what is heavier is told as any other
 _LONG_DAYS = 300  # a harvest later than this after sowing is told with its year
 
 
@@ -205,6 +204,7 @@ def table(rows: tuple[Row, ...], bought: bool = False, bulbs: bool = False) -> l
     Of bought plants the first date is the day they are planted out, and there is nothing between.
     What stays small is marked.
     """
+    from sowplan.growth.courses import SMALL_SIZE
     from sowplan.growth.reasons import without_dates
     from sowplan.supply.wording import days_text
 
@@ -230,7 +230,9 @@ def table(rows: tuple[Row, ...], bought: bool = False, bulbs: bool = False) -> l
                 row.course.reason, _SCREEN, initial_indent=head, subsequent_indent=" " * 8
             )
         else:
-            marks = "~" * (row.course.size < _SMALL) + "".join(away[span] for span in row.missed)
+            marks = "~" * (row.course.size < SMALL_SIZE) + "".join(
+                away[span] for span in row.missed
+            )
             lines.append(f"{_line(row, raised, wide, bought).rstrip()} {marks}".rstrip())
         said = kind
     notes = _small(rows, bulbs)
@@ -242,7 +244,10 @@ def table(rows: tuple[Row, ...], bought: bool = False, bulbs: bool = False) -> l
 
 def _small(rows: tuple[Row, ...], bulbs: bool) -> list[str]:
     """Say what the mark of what stays small means, and how small."""
-    sizes = [row.course.size for row in rows if row.course.feasible and row.course.size < _SMALL]
+    from sowplan.growth.courses import SMALL_SIZE
+
+    grown = (row.course.size for row in rows if row.course.feasible)
+    sizes = [size for size in grown if size < SMALL_SIZE]
     if not sizes:
         return []
     low, high = (round(20 * size) * 5 for size in (min(sizes), max(sizes)))

@@ -11,6 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Index = NDArray[np.int64]
+SMALL_SIZE = 0.9
+"""What grows to less than this against its usual weight is told as small."""
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,11 @@ def propagule(crop: Crop | PlanCrop) -> str:
     return next((noun for name, noun in PROPAGULES if crop.botanical_name.startswith(name)), SEED)
 
 
+def sown_word(crop: Crop | PlanCrop) -> str:
+    """Return ``"sown"``, or ``"planted"`` of cloves and the like."""
+    return "sown" if propagule(crop) == SEED else "planted"
+
+
 def in_list(name: str) -> str:
     """Return a name fit for a list: ``"Bulb onion, long-day"`` as ``"Bulb onion (long-day)"``."""
     head, comma, rest = name.partition(", ")

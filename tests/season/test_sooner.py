@@ -7,8 +7,9 @@ import pytest
 
 from gardens import garden_of
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, FixedSowing, Season, Want, Where
+from sowplan.records.garden import Bed, Climate, FixedSowing, Season, Site, Want, Where
 from sowplan.season.sooner import left_out
+from sowplan.site.towns import towns
 
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[want]] 1", 9)
@@ -64,3 +65,55 @@ def test_what_stands_serves():
 def test_where_no_season_can_begin_sooner_nothing_is_told():
     season = Season(date(2027, 10, 1), date(2028, 9, 30))
     assert asked(season, season.start, earliest=season.start) == ()
+
+
+# --- garlic, which stands the winter; sources in tests/published/test_growth_bulbs.py --
+
+
+def garlic(town, season, first, last, per_days, *standing, earliest=None):
+    """Ask for garlic from a bed in a town of the built-in list."""
+    t = next(t for t in towns() if t.name == town)
+    garden = replace(
+        garden_of(season=season, beds=(Bed("Bed 1", 2.4, 1.2, 0.3, AT),)),
+        site=Site(t.name, t.latitude, t.longitude, t.timezone, t.elevation_m),
+        climate=Climate(tmin=t.tmin, tmax=t.tmax),
+    )
+    wants = (Want("garlic", 20, "piece", per_days, first, last, AT),)
+    earliest = earliest or season.start - 364 * DAY
+    return left_out(garden, CROPS, season, wants, standing, earliest)
+
+
+@pytest.mark.parametrize("town", ["Chicago", "Madison", "Minneapolis"])
+@pytest.mark.parametrize("month", [3, 4, 5, 6])
+def test_a_years_garlic_is_planted_in_the_autumn_before_a_season_of_spring(town, month):
+    """Set from September to November in the Middle West, lifted in late June and July."""
+    season = Season(date(2027, month, 1), date(2028, month, 1) - DAY)
+    (one,) = garlic(town, season, season.start, season.end, 366)
+    assert one.crop == "garlic"
+    sooner = replace(season, start=one.sow)
+    assert garlic(town, sooner, season.start, season.end, 366) == ()
+    # What is planted in the usual months is in time, so that nothing sooner is asked for.
+    assert date(2026, 10, 1) <= one.sow < season.start
+
+
+def test_garlic_of_spring_is_small_and_no_reason_to_leave_it_at_that():
+    """In early spring bulbs are smaller than autumn's: in Chicago a third of them to three
+    quarters. So the season that begins on 1 March gives some, and says that they stay small."""
+    season = Season(date(2027, 3, 1), date(2028, 2, 29))
+    (one,) = garlic("Chicago", season, date(2027, 7, 1), date(2027, 8, 31), 62)
+    assert one.small and one.sow < season.start
+    late = Season(date(2027, 6, 1), date(2028, 5, 31))  # no bulb forms of what is set in May
+    (one,) = garlic("Chicago", late, date(2027, 7, 1), date(2027, 8, 31), 62)
+    assert not one.small and one.sow < date(2027, 3, 31)
+
+
+def test_garlic_that_stands_is_not_missed():
+    season = Season(date(2027, 3, 1), date(2028, 2, 29))
+    stands = FixedSowing("garlic", date(2026, 10, 15), 20, AT, "Bed 1", "direct")
+    assert garlic("Chicago", season, season.start, season.end, 366, stands) == ()
+
+
+def test_where_it_can_be_planted_within_the_season_nothing_is_told():
+    """In New South Wales it is set from March to May, and lifted in late spring."""
+    season = Season(date(2027, 2, 1), date(2028, 1, 31))
+    assert garlic("Sydney", season, season.start, season.end, 366) == ()

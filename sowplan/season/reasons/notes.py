@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from sowplan.growth.courses import SMALL_SIZE
 from sowplan.growth.reasons import day_words
 from sowplan.quantity import format_length
 from sowplan.records.built import closed_slices
@@ -22,8 +23,6 @@ from sowplan.season.words import listed
 
 SOON_DAYS = 3
 """What runs to seed within fewer days of being fit is told. Common practice, no source."""
-SMALL = 0.9
-"""Bulbs of a smaller share of their usual weight are told as small."""
 LITTLE = 0.4
 """A want of which a smaller share comes is named at the head of the plan."""
 
@@ -112,7 +111,7 @@ def _soon_over(book: Book, standing: Standing) -> list[str]:
         way, row = book.course(options.course[batch.option])
         bolts = int(way.courses.bolts[row])
         soon = min(SOON_DAYS, crop.holding_days)
-        young = crop.bolt_effect == "bolts" and way.courses.size[row] < SMALL
+        young = crop.bolt_effect == "bolts" and way.courses.size[row] < SMALL_SIZE
         at_once = any(bolts - a < soon for a, _, _ in options.lots[batch.option])
         if bolts >= 0 and (young or at_once):
             found.add(crop.name)
@@ -132,7 +131,7 @@ def _small_bulbs(book: Book, standing: Standing) -> list[str]:
         if options.course[batch.option] >= 0 and crop.bolt_effect == "bulbs":
             way, row = book.course(options.course[batch.option])
             size = float(way.courses.size[row])
-            if size < SMALL:
+            if size < SMALL_SIZE:
                 found.setdefault(crop.name, []).append(size)
     return [
         f"{name} planted late makes small bulbs: some {_percent(sizes)} % of the usual weight."
