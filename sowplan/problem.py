@@ -80,15 +80,17 @@ def exit_code(problems: Iterable[Problem]) -> Exit:
     return min((p.exit for p in problems), default=Exit.OK)
 
 
-def did_you_mean(found: str, known: Iterable[str], likeness: float = 0.6) -> str:
-    """Return ``" Did you mean 'radish'?"``, or an empty string where nothing is near.
+def nearest(found: str, known: Iterable[str], likeness: float = 0.6) -> str | None:
+    """Return the name that is most like what was found; None where nothing is near.
 
     ``likeness`` is the least ratio of letters in common, as difflib counts them.
     """
-    names = sorted(known)
-    folded = [n.casefold() for n in names]
-    near = difflib.get_close_matches(found.casefold(), folded, 1, likeness)
-    if not near:
-        return ""
-    match = next(n for n in names if n.casefold() == near[0])
-    return f" Did you mean '{match}'?"
+    names = {name.casefold(): name for name in sorted(known, reverse=True)}
+    near = difflib.get_close_matches(found.casefold(), sorted(names), 1, likeness)
+    return names[near[0]] if near else None
+
+
+def did_you_mean(found: str, known: Iterable[str], likeness: float = 0.6) -> str:
+    """Return ``" Did you mean 'radish'?"``, or an empty string where nothing is `nearest`."""
+    near = nearest(found, known, likeness)
+    return f" Did you mean '{near}'?" if near else ""

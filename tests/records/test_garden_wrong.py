@@ -415,6 +415,56 @@ def test_a_table_misspelt_is_not_also_missing():
     assert "mean [climate]?" in problem.message
 
 
+@pytest.mark.parametrize(
+    ("heading", "misspelt"),
+    [
+        ("[[bed]]", "[[bde]]"),
+        ("[[bed]]", "[[Beds]]"),
+        ("[[bed]]", "[[raised_bed]]"),
+        ("[[pot]]", "[[containers]]"),
+        ("[[want]]", "[[wnat]]"),
+        ("[[want]]", "[[crop]]"),
+        ("[season]", "[seasno]"),
+        ("[site]", "[garden]"),
+        ("[climate]", "[weather]"),
+    ],
+)
+def test_below_a_misspelt_heading_everything_is_looked_into(heading, misspelt):
+    """The heading is the only problem of a right table; what else is wrong in it is told too."""
+    (problem,) = read_garden_text(RIGHT.replace(heading, misspelt), "g.toml").problems
+    lines = RIGHT.replace(heading, misspelt).split("\n")
+    assert (problem.line, problem.found) == (lines.index(misspelt) + 1, misspelt)
+    assert f"Did you mean {heading}?" in problem.message
+    line, instead, where = {
+        "[[bed]]": ('length = "2.4 m"', 'length = "2.4"', "[[bed]] 1 (Long bed), length"),
+        "[[pot]]": ("count = 6", "count = 0", "[[pot]] 1 (Door pots), count"),
+        "[[want]]": ('crop = "radish"', 'crop = "raddish"', "[[want]] 1 (raddish), crop"),
+        "[season]": ("end = 2027-08-31", "end = 2026-08-31", "[season], end"),
+        "[site]": ("latitude = -41.3", "latitude = 141.3", "[site], latitude"),
+        "[climate]": ('frost_risk = "10 %"', 'frost_risk = "110 %"', "[climate], frost_risk"),
+    }[heading]
+    text = RIGHT.replace(heading, misspelt).replace(line, instead)
+    first, second = read_garden_text(text, "g.toml").problems
+    assert first == problem
+    assert second.where == where.replace(heading, misspelt)
+    assert text.split("\n")[second.line - 1] == instead
+
+
+def test_two_headings_for_what_stands_once_are_not_read_as_one():
+    text = RIGHT + '\n[climat]\ntmin = [1]\n[[soils]]\nname = "clay"\n'
+    found = {p.where: p.message for p in read_garden_text(text, "g.toml").problems}
+    assert set(found) == {"[climat]", "[[soils]]"}
+    assert "no such table" in found["[climat]"] and "mean" not in found["[[soils]]"]
+
+
+def test_the_value_of_a_misspelt_key_is_looked_at():
+    text = RIGHT.replace('depth = "30 cm"', 'dept = "30 parsecs"')
+    one, two = read_garden_text(text, "g.toml").problems
+    assert one.line == two.line and one.where == "[[bed]] 1 (Long bed), dept"
+    assert "mean 'depth'?" in one.message
+    assert (two.where, two.found) == ("[[bed]] 1 (Long bed), depth", "30 parsecs")
+
+
 def test_a_want_in_another_year_is_one_problem():
     text = RIGHT.replace("from = 2026-11-14", "from = 2029-11-14")
     text = text.replace("to = 2027-05-28", "to = 2030-05-28")

@@ -16,7 +16,7 @@ from sowplan.records.garden import Garden
 from sowplan.records.garden_file.build import as_rested, build
 from sowplan.records.garden_file.checks import check_rows
 from sowplan.records.garden_file.keys import CLIMATE, SITE, TOP, Table
-from sowplan.records.garden_file.rows import read_rows
+from sowplan.records.garden_file.rows import read_rows, tables_meant
 from sowplan.records.garden_file.values import READERS, Around, Wrong
 from sowplan.records.text_file import read_text
 from sowplan.records.toml.breaks import NO_QUOTES
@@ -83,7 +83,10 @@ def read_garden_text(text: str, file: str) -> Reading:
         message = "The file is empty. `sowplan new` writes a garden file to begin with."
         return Reading(None, {}, (Problem(file, None, "", "", message, Exit.UNREADABLE),))
     crops, crop_problems = read_crops(_own_crops(document.values, folder))
-    climate_values, site_values = document.values.get("climate"), document.values.get("site")
+    misspelt = {table.name: name for name, table in tables_meant(document.values).items()}
+    climate_values, site_values = (
+        document.values.get(misspelt.get(name, name)) for name in ("climate", "site")
+    )
     place = tuple(_choice(SITE, site_values, key, None) for key in ("latitude", "longitude"))
     around = Around(
         folder,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from sowplan.problem import Exit, Problem, did_you_mean
+from sowplan.problem import Exit, Problem, did_you_mean, nearest
 from sowplan.records.garden import Where
 from sowplan.records.garden_file.keys import NESTED, TABLES, TOP, Key, Table
 from sowplan.records.garden_file.values import READERS, Around, Wrong
@@ -102,31 +102,75 @@ def read_rows(document: Document, file: str, around: Around) -> Rows:
     reading = _Reading(document, around, Rows(file))
     top = {name: value for name, value in values.items() if TOP.key(name)}
     reading.rows.by_table[""] = [_read_row(reading, TOP, (), top, "")]
-    known = {table.name: table for table in TABLES}
+    known, meant = {table.name: table for table in TABLES}, tables_meant(values)
     for name, value in values.items():
         if name in known:
             _read_table(reading, known[name], value)
         elif TOP.key(name) is None:
-            _unknown_at_top(reading, name, value)
-    misspelt = " ".join(problem.message for problem in reading.rows.problems)
+            _unknown_at_top(reading, name, value, meant.get(name))
     for table in TABLES:
-        there = table.name in values or f"mean {table.heading}" in misspelt
+        there = table.name in values or table in meant.values()
         if table.required and not there and not document.left_out:
             message = f"The table {table.heading} is missing: {table.meaning}."
             reading.complain(None, table.heading, "", message)
     return reading.rows
 
 
-def _unknown_at_top(reading: _Reading, name: str, value: Any) -> None:
+_CALLED = {
+    **dict.fromkeys(("box", "raised_bed", "planter", "plot"), "bed"),
+    **dict.fromkeys(("gutter", "pipe", "tower", "nft"), "channel"),
+    **dict.fromkeys(("container", "tub", "bucket"), "pot"),
+    **dict.fromkeys(("module", "seedling", "shelf"), "tray"),
+    **dict.fromkeys(("crop", "plant", "wish", "harvest", "kitchen"), "want"),
+    **dict.fromkeys(("planting", "planted", "sown", "standing"), "sowing"),
+    **dict.fromkeys(("garden", "place", "location"), "site"),
+    **dict.fromkeys(("weather", "temperature"), "climate"),
+    **dict.fromkeys(("history", "previous"), "past"),
+    **dict.fromkeys(("dates", "year"), "season"),
+}
+"""Tables by what else people call them."""
+
+
+def tables_meant(values: Mapping[str, Any]) -> dict[str, Table]:
+    """Return the tables meant by headings that are none, by the heading's name.
+
+    So that what stands below them is looked into all the same. A table is meant where most of the
+    keys are its own, and what may stand only once where it does not stand.
+    """
+    known = {table.name: table for table in TABLES}
+    names = known | {name: known[table] for name, table in _CALLED.items()}
+    names |= {f"{name}s": table for name, table in names.items()}
+    found: dict[str, Table] = {}
+    for name in (name for name in values if name not in known and not TOP.key(name)):
+        near = nearest(name, names) if _is_table(values[name]) else None
+        meant = names[near] if near else None
+        if meant is None or not _has_its_keys(values[name], meant):
+            continue
+        if meant.many or not (meant.name in values or meant in found.values()):
+            found[name] = meant
+    return found
+
+
+def _has_its_keys(value: Any, table: Table) -> bool:
+    """Whether at least half of the keys in a table, or a list of them, are those of a table."""
+    keys = [key for item in (value if isinstance(value, list) else [value]) for key in item]
+    return 2 * sum(table.key(key) is not None for key in keys) >= len(keys)
+
+
+def _is_table(value: Any) -> bool:
+    """Whether a value is a table, or a list of them."""
+    return isinstance(value, dict) or (isinstance(value, list) and value and _all_tables(value))
+
+
+def _unknown_at_top(reading: _Reading, name: str, value: Any, meant: Table | None) -> None:
+    """Complain of what no garden file has; a table is read as the one that is meant."""
     line = reading.line(name)
-    if isinstance(value, dict) or (isinstance(value, list) and value and _all_tables(value)):
-        heads = {table.name: table.heading for table in TABLES}
-        plural = {f"{head}s": heading for head, heading in heads.items()}
-        near = did_you_mean(name, [*heads, *plural])
-        for head, heading in (*plural.items(), *heads.items()):
-            near = near.replace(f"'{head}'", heading)
+    if _is_table(value):
         found = f"[[{name}]]" if isinstance(value, list) else f"[{name}]"
+        near = f" Did you mean {meant.heading}?" if meant else ""
         reading.complain(line, found, found, f"There is no such table in a garden file.{near}")
+        if meant is not None:
+            _read_table(reading, meant, value, name)
         return
     homes = [table.heading for table in TABLES if table.key(name)]
     near = f" It belongs in {homes[0]}." if homes else did_you_mean(name, _keys(TOP))
@@ -141,26 +185,32 @@ def _keys(table: Table) -> list[str]:
     return [key.name for key in table.keys]
 
 
-def _read_table(reading: _Reading, table: Table, value: Any) -> None:
-    """Read one table or a list of tables; a table where a list belongs is one of a list."""
-    name, line = table.name, reading.line(table.name)
+def _read_table(reading: _Reading, table: Table, value: Any, misspelt: str = "") -> None:
+    """Read one table or a list of tables; a table where a list belongs is one of a list.
+
+    ``misspelt`` is the name it goes by in the file where that is another.
+    """
+    name = misspelt or table.name
+    line = reading.line(name)
     items = value if isinstance(value, list) else [value]
     if not _all_tables(items):
         text = reading.document.spots.text((name,))
         message = f"{name} is a table: write {table.heading}, and its keys below."
         reading.complain(line, name, _as_written(value, text), message)
         return
-    if table.many and isinstance(value, dict):
+    if misspelt:
+        items = items if table.many else items[:1]
+    elif table.many and isinstance(value, dict):
         message = f"There may be more than one {name}: write {table.heading}."
         reading.complain(line, f"[{name}]", f"[{name}]", message)
     elif not table.many and isinstance(value, list):
         message = f"There is one {name}: write {table.heading}, once."
         reading.complain(line, f"[[{name}]]", f"[[{name}]]", message)
         items = items[:1]
-    rows = reading.rows.by_table.setdefault(name, [])
+    rows = reading.rows.by_table.setdefault(table.name, [])
     for index, item in enumerate(items):
         path = (name, index) if isinstance(value, list) else (name,)
-        rows.append(_read_row(reading, table, path, item, _label(table, item, index)))
+        rows.append(_read_row(reading, table, path, item, _label(table, item, index, misspelt)))
 
 
 def _read_row(reading: _Reading, table: Table, path: Path, item: dict[str, Any], label: str) -> Row:
@@ -175,6 +225,10 @@ def _read_row(reading: _Reading, table: Table, path: Path, item: dict[str, Any],
         if key is None:
             row.given[name] = given
             problems.append(row.problem(name, _no_such_key(table, name), name))
+            meant = _key_meant(table, name)
+            if meant and not {meant.name, *meant.aliases} & {*item, *row.given}:
+                row.given[meant.name] = given
+                _read_value(reading, row, meant, value, (*path, name))
         elif key.name in row.given:
             message = f"This is {key.name} under another name, and that stands here too. Keep one."
             problems.append(row.problem(key.name, message, name))
@@ -229,13 +283,14 @@ def _nested(reading: _Reading, row: Row, key: Key, value: Any, path: Path) -> li
     return rows
 
 
-def _label(table: Table, item: dict[str, Any], index: int) -> str:
+def _label(table: Table, item: dict[str, Any], index: int, misspelt: str) -> str:
     """Return what the row is called in messages: ``[[bed]] 2 (Long bed)``."""
+    heading = table.heading.replace(table.name, misspelt or table.name)
     if not table.many:
-        return table.heading
+        return heading
     name = item.get(table.label)
     named = f" ({' '.join(name.split())[:40]})" if isinstance(name, str) and name.strip() else ""
-    return f"{table.heading} {index + 1}{named}"
+    return f"{heading} {index + 1}{named}"
 
 
 _MEANT = {
@@ -249,6 +304,20 @@ _MEANT = {
 """Keys of other names, by what people write for them."""
 
 
+def _key_meant(table: Table, name: str) -> Key | None:
+    """Return the key of a table that a name which is none is most like."""
+    if TOP.key(name) or any(other.key(name) for other in TABLES) or _in_other_words(table, name):
+        return None
+    near = nearest(name, _keys(table))
+    return table.key(near) if near else None
+
+
+def _in_other_words(table: Table, name: str) -> tuple[str, ...]:
+    """Return the keys of a table that people write so."""
+    keys = _MEANT.get(name.casefold(), ())
+    return keys if any(map(table.key, keys)) else ()
+
+
 def _no_such_key(table: Table, name: str) -> str:
     here = f"in {table.heading}" if table.name else "here"
     homes = [t.heading for t in TABLES if t.key(name)]
@@ -256,8 +325,8 @@ def _no_such_key(table: Table, name: str) -> str:
         near = " It belongs at the top of the file, before the first table."
     elif homes:
         near = f" It belongs in {homes[0]}."
-    elif any(table.key(one) for one in _MEANT.get(name.casefold(), ())):
-        near = f" Write {' and '.join(_MEANT[name.casefold()])}."
+    elif keys := _in_other_words(table, name):
+        near = f" Write {' and '.join(keys)}."
     else:
         near = did_you_mean(name, _keys(table)) or f" There are {', '.join(_keys(table))}."
     return f"There is no key '{name[:60]}' {here}.{near}"
@@ -268,12 +337,7 @@ def _missing(document: Document, row: Row) -> list[Problem]:
 
     None where a line of the row could not be read, nor for a key that is there but misspelt.
     """
-    meant = " ".join(_no_such_key(row.table, name) for name in row.given if not row.table.key(name))
-    missing = [
-        key
-        for key in row.table.keys
-        if key.required and key.name not in row.given and f"mean '{key.name}'" not in meant
-    ]
+    missing = [key for key in row.table.keys if key.required and key.name not in row.given]
     if not missing or _lines_left_out(document, row):
         return []
     return [
