@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 MONTH_DAYS = 30.44  # of a mean year
+POTTED_ON = "fruiting"
+"""Crops of this group are potted on where they outgrow their cell (common practice, no source)."""
 
 
 @dataclass(frozen=True)

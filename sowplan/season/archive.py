@@ -31,7 +31,7 @@ LATER = frozenset(
         "PlanSite.watered", "PlanSite.picked", "PlanSite.harvest_on",
         "PlanSite.paper", "Planting.lost",
         "Planting.overgrown", "Planting.stands_on",
-        "Planting.along", "Planting.in_vain",
+        "Planting.along", "Planting.in_vain", "Planting.held",
         "WantPeriod.priority",
         "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
     }

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from sowplan.growth.reasons import in_units
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Want
 from sowplan.season.archive import VERSION
@@ -171,6 +172,7 @@ def _harvest(book: Book, batch: Batch, way: Way, row: int) -> dict[str, object]:
         "harvest_start_late": late,
         "harvest_end": max(lot.last for lot in lots),
         "lots": lots,
+        "held": in_units(table.reason[row], book.garden.units),
     }
 
 

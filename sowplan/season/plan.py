@@ -186,6 +186,7 @@ class Planting:
     overgrown: tuple[date, ...] = ()  # days on which what nobody was there to bring in is taken off
     along: bool = False  # its rows run along the bed, not across it
     in_vain: str = ""  # why nothing comes of it, where it stands there even so; it has no lots then
+    held: str = ""  # why it waits for its place in its tray, potted on, as the gardener has it
 
     @property
     def raising(self) -> Raising:

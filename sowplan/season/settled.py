@@ -13,8 +13,8 @@ from sowplan.records.garden import FixedSowing, Garden
 from sowplan.season.assemble import planting_of
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
-from sowplan.season.choices.even_so import NOT_BY_THEN, large_too_late, why_nothing
-from sowplan.season.choices.instance import NEVER
+from sowplan.season.choices.even_so import NOT_BY_THEN, held_until, large_too_late, why_nothing
+from sowplan.season.choices.instance import NEVER, CropCase
 from sowplan.season.in_vain import vain_words
 from sowplan.season.search.standing import Standing
 
@@ -34,7 +34,7 @@ def cannot_be(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> li
 
 
 def stand_in_vain(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[str]:
-    """Return a sentence for each settled sowing that stands even so, though nothing comes of it.
+    """Return what is to be said of each settled sowing that stands even so, by the gardener's word.
 
     Parameters
     ----------
@@ -47,9 +47,8 @@ def stand_in_vain(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -
     standing = Standing(book.instance)
     settle(book, standing)
     batches = standing.batches.values()
-    vain = [b for b in batches if not book.instance.crops[b.crop].options.bears[b.option]]
     names = {crop.key: crop.name for crop in book.crops}
-    return list(vain_words([planting_of(book, batch, "") for batch in vain], names))
+    return list(vain_words([planting_of(book, batch, "") for batch in batches], names))
 
 
 def settle(book: Book, standing: Standing, numbers: Iterable[int] | None = None) -> list[Problem]:
@@ -117,9 +116,14 @@ def _settle_one(book: Book, standing: Standing, number: int) -> Problem | None:
         return _problem(sowing, *_why_never(book, number, crop))
     # Raised before direct, where both are possible: that is what trays are for. What comes to
     # nothing either way is sown as it usually is.
+    # Of places alike in this, first the one from which it serves most of what is wanted: a day more
+    # until it is ready may be a day too late.
     bearing = [n for n in mine if case.options.bears[n]]
     raised = bool(bearing) or crop.usually_raised
-    mine = sorted(bearing or mine, key=lambda n: ((case.options.tray[n] < 0) == raised, n))
+    mine = sorted(
+        bearing or mine,
+        key=lambda n: ((case.options.tray[n] < 0) == raised, -_serves(case, n), n),
+    )
     spots = None if batch.spot is None else [batch.spot]
     for option in mine:
         found = standing.place(batch.crop, option, batch.plants, spots)
@@ -130,6 +134,18 @@ def _settle_one(book: Book, standing: Standing, number: int) -> Problem | None:
         if standing.split(batch.crop, option, batch.plants, spots):
             return None
     return _problem(sowing, *_why_no_room(book, standing, number, mine))
+
+
+def _serves(case: CropCase, option: int) -> float:
+    """Return how much of what is wanted falls in times that an option has something for."""
+    periods, lots = case.periods, case.options.lots[option]
+    return sum(
+        float(need * weight)
+        for start, end, need, weight in zip(
+            periods.start, periods.end, periods.need, periods.weight, strict=True
+        )
+        if any(ready <= end and expiry >= start for ready, expiry, _ in lots)
+    )
 
 
 def _units(book: Book, number: int) -> int:
@@ -144,11 +160,17 @@ EVEN_SO = (
 )
 
 
+HELD = (
+    "Where you pot it on and hold it for fit days, write even_so = true below it: its harvest is "
+    "reckoned from when it goes out."
+)
+
+
 def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     """Return (key, message): why no course of a fixed sowing comes to a harvest."""
     batch, sowing = book.instance.fixed[number], book.garden.sowings[number]
     day = book.index(sowing.day)
-    reasons, large = [], []
+    reasons, large, right = [], [], EVEN_SO
     suits = over = False
     for way in book.ways:
         if way.crop != batch.crop:
@@ -161,6 +183,8 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
         reasons.append(why_nothing(book, sowing, way, row))
         over |= bool(way.courses.feasible[row]) and not reasons[-1]
         end = book.index(sowing.until) + 1 if sowing.until is not None else NEVER
+        if way.conditions.raised and held_until(crop, way.courses, row, end) >= 0:
+            right = HELD
         if way.conditions.raised and large_too_late(way.courses, row, end):
             large.append(book.day(way.courses.large_enough[row]))
     name = crop.name
@@ -181,7 +205,7 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     why = next(filter(None, reasons), "")
     if why == NOT_BY_THEN:
         return "until", f"{told} is {why}. {EVEN_SO}"
-    return "date", f"{told}{f': {why}' if why else ' brings no harvest'}. {EVEN_SO}"
+    return "date", f"{told}{f': {why}' if why else ' brings no harvest'}. {right}"
 
 
 def _why_no_room(

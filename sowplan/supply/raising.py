@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
+from sowplan.records.crop import POTTED_ON
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.words import propagule
 from sowplan.supply.advice import after_sowing, bound_to_fail, support_words
@@ -216,7 +217,7 @@ def thinned(sown: Sequence[tuple[Ground, date]]) -> list[str]:
 
 def _pot_on(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Task]:
     p, crop = ground.planting, ground.crop
-    if out is None or p.planting_out is None or crop.group != "fruiting":
+    if out is None or p.planting_out is None or crop.group != POTTED_ON:
         return
     raised = (p.planting_out - p.emergence).days
     if raised < POT_ON_FROM_DAYS:
@@ -229,6 +230,10 @@ def _pot_on(ground: Ground, out: date | None, workdays: Workdays) -> Iterator[Ta
         f"The {count_text(p.plants, 'best seedling')}, each to a pot of its own, {pot} across, "
         "when roots show below the cell and the first true leaves are out.",
         "They stay in the same warmth and light until hardened off.",
+        f"They wait for their place until about {day_text(p.planting_out)}: into larger pots when "
+        "roots fill these."
+        if p.held
+        else "",
         bound_to_fail(p),
     ]
     title = f"Pot on {p.plants} {one_line(crop.name)}"

@@ -240,23 +240,76 @@ def tomatoes(day, **how):
     return FixedSowing("tomato", day, 2, AT, **how)
 
 
+def own(plan):
+    (found,) = [p for p in plan.plantings if p.fixed]
+    return found
+
+
 @pytest.mark.parametrize(("month", "until"), [(2, None), (3, date(2027, 7, 31))])
 def test_seedlings_go_out_when_they_are_large_and_the_weather_fits(month, until):
     # Raised too early for a cell. In the middle of England tomatoes are planted out once frost is
     # over, late May to June (common practice), however long they have stood on the sill.
-    one = vain(planned(tomatoes(date(2027, month, 2), until=until)))
-    assert "would outgrow its cell" in one.in_vain
+    one = own(planned(tomatoes(date(2027, month, 2), until=until)))
     assert date(2027, 5, 15) <= one.planting_out < one.cleared
     assert one.planting_out > one.emergence + timedelta(days=CROPS["tomato"].tray_days)
 
 
+def test_what_is_potted_on_and_goes_out_in_fit_weather_crops_as_any_other():
+    """In Britain tomatoes are sown from February to April and bear from late July to October
+    (seed packets; common practice, no source): those of February and of April go out together in
+    June, and bear together."""
+    early, due = tomatoes(date(2027, 2, 2)), tomatoes(date(2027, 4, 5), even_so=False)
+    (problem,) = cannot_be(garden(replace(early, even_so=False)), CROPS)
+    assert "would outgrow its cell" in problem.message
+    assert "pot it on and hold it" in problem.message and "even_so = true" in problem.message
+    made = planned(early)
+    one, usual = own(made), own(planned(due))
+    assert one.in_vain == "" and "would outgrow its cell" in one.held and usual.held == ""
+    assert one.planting_out == usual.planting_out and one.lots == usual.lots
+    assert date(2027, 7, 15) <= one.harvest_start <= date(2027, 10, 31)
+    (note,) = [note for note in made.notes if "Pot it on" in note]
+    assert f"goes out, about {day_words(one.planting_out)}: its harvest is reckoned" in note
+    assert note in stand_in_vain(garden(early), CROPS)
+    assert from_json(to_json(made)) == made
+    mine = [task for task in tasks(made) if task.crop == "tomato"]
+    assert not any("bound to fail" in task.title for task in mine)
+    (pots,) = [task for task in mine if task.kind == "pot on"]
+    assert "into larger pots" in pots.details
+    assert [task for task in mine if task.kind == "harvest"]
+
+
+def test_by_the_gardeners_word_alone():
+    """The plan sows no others on that day; leaf that is held would bolt or stay small."""
+    wants = (Want("tomato", 2, "kg", 7, date(2027, 7, 1), date(2027, 10, 31), AT),)
+    made = planned(tomatoes(date(2027, 2, 2)), wants=wants)
+    assert own(made).lots and not any(p.held for p in made.plantings if not p.fixed)
+    squash = next(key for key in CROPS if CROPS[key].group == "leaf" and CROPS[key].tender)
+    leaf = FixedSowing(squash, date(2027, 2, 2), 4, AT, "Bed 1", "in trays", even_so=True)
+    assert vain(planned(leaf)).held == ""
+
+
+@pytest.mark.parametrize("today", [date(2027, 1, 5), date(2027, 3, 10), date(2027, 7, 1)])
+def test_what_is_held_outlives_a_revision(today):
+    """Before it is sown, while it waits, in its bed: nothing calls for a change."""
+    sown, made = garden(tomatoes(date(2027, 2, 2))), planned(tomatoes(date(2027, 2, 2)))
+    again, gone, problems = revise(made, sown, CROPS, today)
+    assert problems == [] and gone == [] and again == made
+    entry = Entry(date(2027, 2, 6), "sown", own(made).id)
+    if today > entry.day:
+        again, gone, problems = revise(made, sown, CROPS, today, (entry,))
+        assert problems == [] and gone == []
+        one = own(again)
+        assert one.sow == entry.day and one.held and one.planting_out == own(made).planting_out
+        assert one.harvest_start == own(made).harvest_start
+
+
 def test_each_job_says_that_it_is_bound_to_fail():
-    made = planned(tomatoes(date(2027, 2, 2)))
+    made = planned(tomatoes(date(2027, 2, 2), until=date(2027, 7, 31)))
     mine = [task for task in tasks(made) if task.crop == "tomato"]
     for kind in ("sow", "pot on", "harden off", "plant out"):
         (told_job,) = [task for task in mine if task.kind == kind]
         assert told_job.title.endswith("(bound to fail)")
-        assert "No harvest of it is counted on: would outgrow its cell" in told_job.details
+        assert "No harvest of it is counted on: not ready by then" in told_job.details
     (out,) = [task for task in mine if task.kind == "plant out"]
     (hard,) = [task for task in mine if task.kind == "harden off"]
     assert hard.day < out.day and abs((out.day - vain(made).planting_out).days) <= 3

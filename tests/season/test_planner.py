@@ -194,6 +194,36 @@ def test_settled_sowings_are_kept_and_serve_the_wants():
     assert made.quality.sowings == len(sown) - 1
 
 
+@pytest.mark.parametrize("tunnel_first", [False, True])
+@pytest.mark.parametrize("later", [False, True])
+def test_a_settled_sowing_without_a_place_comes_where_it_is_in_time(tunnel_first, later):
+    """Radish is fit sooner under a tunnel. Wanted for the days before it is fit in the open it
+    stands there; wanted when that of the tunnel is eaten up, in the open; whichever comes first."""
+    open_ = Bed("Open", 2.0, 0.9, 0.4, at("[[bed]] 1"))
+    tunnel = replace(open_, name="Under", cover="tunnel")
+    beds = (tunnel, open_) if tunnel_first else (open_, tunnel)
+    day = date(2026, 9, 5)
+    fit = {}
+    for bed in beds:
+        fixed = sowing("radish", day, 40, bed.name)
+        made, _ = make_plan(garden(sowings=(fixed,), beds=beds, wants=()), CROPS, effort=0.1)
+        (one,) = made.plantings
+        fit[bed.name] = (
+            one.lots[0].ready,
+            one.lots[-1].last + timedelta(days=CROPS["radish"].keeps_days),
+        )
+    assert fit["Under"][0] < fit["Open"][0] and fit["Under"][1] < fit["Open"][1]
+    first = fit["Under"][1] + timedelta(days=1) if later else fit["Under"][0]
+    last = fit["Open"][1] if later else fit["Open"][0] - timedelta(days=1)
+    want = Want("radish", 3, "bunch", (last - first).days + 1, first, last, at("[[want]] 1"))
+    fixed = sowing("radish", day, 40)
+    made, problems = make_plan(garden(sowings=(fixed,), beds=beds, wants=(want,)), CROPS)
+    assert problems == []
+    (kept,) = [p for p in made.plantings if p.fixed]
+    assert kept.place == ("Open" if later else "Under")
+    assert made.wants[0].met == 3
+
+
 def test_a_bed_rests_from_a_family_until_its_gap_is_over():
     past = (Past("Near", "Brassicaceae", date(2026, 8, 20), at("[[past]] 1")),)
     wants = (Want("pak-choi", 2, "head", 7, date(2026, 12, 1), date(2027, 3, 1), at("[[want]] 1")),)

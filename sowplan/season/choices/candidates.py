@@ -22,6 +22,7 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.choices.allowed import Allowed, allowed_of
 from sowplan.season.choices.book import Book, Settled, Way
+from sowplan.season.choices.even_so import held_until
 from sowplan.season.choices.fewest import fewest_of
 from sowplan.season.choices.instance import (
     BOUGHT,
@@ -327,7 +328,8 @@ def _ways(
         for conditions, kind in _raised_in(crop, place, tray_kinds, allowed):
             if allowed.admit(group, min(kind, IN_TRAYS)):
                 groups.setdefault((replace(conditions, light_share=light), kind), []).append(group)
-    fixed = [book.index(s.day) for s in garden.sowings if s.crop == crop.key]
+    own = _settled(garden, crop, book.origin)
+    fixed = [one.day for one in own]
     rows = np.array(sorted({*sow, *fixed}), np.int64)
     season, risk, series = garden.season, garden.climate.frost_risk, outlook.series
     out_days = planting_days(season, series.start, len(series))
@@ -338,11 +340,24 @@ def _ways(
         table = evolve(crop, outlook, rows, conditions, risk, out_days, absence=absence)
         # What the gardener has sown before the season stands when it begins, whatever one thinks.
         lost = np.nonzero(np.isin(rows, fixed) & (rows < since) & ~table.feasible)[0]
-        if not len(lost):
-            return table
-        seen = Seen(since)
-        alive = evolve(crop, outlook, rows[lost], conditions, risk, out_days, seen, absence)
-        return table.with_rows(lost, alive)
+        if len(lost):
+            seen = Seen(since)
+            alive = evolve(crop, outlook, rows[lost], conditions, risk, out_days, seen, absence)
+            table = table.with_rows(lost, alive)
+        return held(table, conditions) if conditions.raised and not conditions.bought else table
+
+    def held(table: CourseTable, conditions: Conditions) -> CourseTable:
+        # What would outgrow its cell keeps its reason: it is grown by the gardener's word alone.
+        for one in (one for one in own if one.even_so):
+            row = np.searchsorted(rows, [one.day])
+            out = held_until(crop, table, int(row[0]), one.end)
+            if out >= 0:
+                day, seen = rows[row], Seen(out, out)
+                grown = evolve(crop, outlook, day, conditions, risk, out_days, seen, absence)
+                if grown.feasible[0]:
+                    told = (table.reason[int(row[0])],)
+                    table = table.with_rows(row, replace(grown, reason=told))
+        return table
 
     return [
         Way(number, conditions, tuple(where), kind, courses(conditions))

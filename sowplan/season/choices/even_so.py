@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from sowplan.growth.courses import CourseTable
 from sowplan.growth.evolve import kills_c
 from sowplan.growth.reasons import in_units
-from sowplan.records.crop import Crop
+from sowplan.records.crop import POTTED_ON, Crop
 from sowplan.records.garden import FixedSowing
 from sowplan.season.choices.book import Book, Settled, Way
 from sowplan.season.choices.instance import NEVER
@@ -88,6 +88,31 @@ def in_vain(crop: Crop, way: Way, row: int, own: Settled, frost: Any, risk: floa
     return Vain(min(into, clear - 1), clear)
 
 
+def held_until(crop: Crop, table: CourseTable, row: int, end: int) -> int:
+    """Return the day on which seedlings that outgrow their cell go out all the same, and crop.
+
+    What is potted on can be held for days that are fit for it, and grows on as any other from the
+    day it is planted out: tomatoes of four to six weeks bear alike (Leskovar, Cantliffe and
+    Stoffella 1991, J. Amer. Soc. Hort. Sci. 116:416; from memory). -1 where it cannot be held so
+    long, or is no such crop: leaf and heads that are held bolt, or stay small.
+
+    Parameters
+    ----------
+    crop : Crop
+        The crop.
+    table : CourseTable
+        Its courses, raised in a tray.
+    row : int
+        The row of the sowing.
+    end : int
+        First day it is to be gone.
+    """
+    large, fit = int(table.large_enough[row]), int(table.fit_day[row])
+    if crop.group != POTTED_ON or table.emergence[row] < 0 or large < 0 or table.feasible[row]:
+        return -1
+    return fit if large < fit < min(end, large + HELD_DAYS + 1) else -1
+
+
 def large_too_late(table: CourseTable, row: int, end: int) -> bool:
     """Return whether seedlings that come up are large enough only when their stay is over."""
     return bool(table.emergence[row] >= 0 and table.large_enough[row] >= end)
@@ -138,7 +163,7 @@ def why_nothing(book: Book, sowing: FixedSowing, way: Way, row: int) -> str:
         The row of its courses.
     """
     table, season = way.courses, book.garden.season
-    if table.reason[row]:
+    if table.reason[row] and not table.feasible[row]:
         return in_units(table.reason[row], book.garden.units)
     fit = book.day(table.harvest_start[row])
     if sowing.until is not None and sowing.until < fit:

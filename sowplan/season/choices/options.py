@@ -98,11 +98,12 @@ def options_of(
                 limit = int(frosty[after]) if after < len(frosty) else natural
             lies = int(table.emergence[row]) - day
             sensible = day in allowed and worth_sowing(crop, way.tray >= 0, lies)
-            sensible = sensible and table.size[row] >= least
+            sensible = sensible and table.size[row] >= least and not table.reason[row]
             for end in _ends(mine, reach, keeps, limit, there) if sensible else ():
                 for group in way.groups:
                     _add(rows, lots, mine, end, keeps, head, group, -1, there)
-            for own in (one for one in fixed if one.day == day):
+            mine_too = (one for one in fixed if one.even_so or not table.reason[row])
+            for own in (one for one in mine_too if one.day == day):
                 left = [(max(a, own.since), b, s) for a, b, s in mine if b >= own.since]
                 left = left if away is None else brought_in(crop, left, away)
                 end = min(natural, own.end)

@@ -126,7 +126,7 @@ SOWING = Table(
             "even_so",
             "yes_or_no",
             "true where it stands, or is to be sown, though nothing may come of it: it takes its "
-            "ground, and no harvest is counted on",
+            "ground, and no harvest is counted on but of what is potted on and held for its place",
             "true",
             default="a sowing of which nothing would come is told as a mistake",
             aliases=("anyway",),
