@@ -163,10 +163,15 @@ def made_up(places: int, crops: int, load: float, seed: int) -> Instance:
     courses = [_all_courses(draft, airs) for draft in drafts]
     weeks = [_weeks(chance, mine) for mine in courses]
     bulk = np.exp(chance.normal(0.0, 0.6, crops))
-    amounts = _scaled(spots, drafts, courses, weeks, bulk, load)
     priorities = chance.choice([0.5, 1.0, 1.0, 1.0, 2.0], crops)
-    cells = _cells(drafts, courses, weeks, amounts)
     many = max(2, places // 6)
+    stays = _stays(chance, places)
+    weeks = [
+        _not_in_vain(draft, mine, when, spots, stays)
+        for draft, mine, when in zip(drafts, courses, weeks, strict=True)
+    ]
+    amounts = _scaled(spots, drafts, courses, weeks, bulk, load)
+    cells = _cells(drafts, courses, weeks, amounts)
     trays = tuple(
         TrayShelf(f"Tray {n + 1}", 0, max(12, math.ceil(cells / many))) for n in range(many)
     )
@@ -176,7 +181,7 @@ def made_up(places: int, crops: int, load: float, seed: int) -> Instance:
             zip(drafts, courses, weeks, amounts, priorities, strict=True)
         )
     )
-    return Instance(YEAR, spots, trays, cases, _stays(chance, places))
+    return Instance(YEAR, spots, trays, cases, stays)
 
 
 def _group_of(number: int, places: int) -> int:
@@ -229,7 +234,7 @@ def _served(courses: list[tuple], keeps: int):
 def _weeks(chance: np.random.Generator, courses: list[tuple]) -> np.ndarray:
     """Return the weeks in which a crop is wanted: from about its first harvest on.
 
-    Only weeks into which some sowing's harvest days fall, so that nothing is hopeless.
+    Only weeks into which some sowing's harvest days fall.
     """
     there = sorted(
         {
@@ -246,6 +251,25 @@ def _weeks(chance: np.random.Generator, courses: list[tuple]) -> np.ndarray:
     many = int(chance.integers(10, 34))
     chosen = [week for week in there if week >= first][:many]
     return np.array(chosen or there[-4:], np.int64)
+
+
+def _not_in_vain(draft: Draft, courses, weeks: np.ndarray, spots, stays) -> np.ndarray:
+    """Return of some weeks those that can be served, seeing what stood where last year.
+
+    Where the one covered bed rests from a crop's family, its early weeks cannot be had at any load:
+    nobody who knows the garden wishes for them.
+    """
+    first = np.full(3, 2 * YEAR)  # day on which the crop may go into a kind of bed
+    for number, spot in enumerate(spots):
+        stood = [s.until for s in stays if (s.spot, s.family) == (number, draft.family)]
+        rested = max([until + draft.gap_days + 1 for until in stood], default=0)
+        first[spot.group] = min(first[spot.group], rested)
+    served = {
+        week
+        for _, into, _, _, kinds, week in _served(courses, draft.keeps_days)
+        if any(into >= first[kind] for kind in kinds)
+    }
+    return np.array([week for week in weeks.tolist() if week in served], np.int64)
 
 
 def _scaled(spots, drafts, courses, weeks, bulk, load: float) -> list[float]:
