@@ -58,10 +58,10 @@ def lies_at_most(
 def surely_rots_after(crop: Crop, in_open: bool) -> float:
     """Return the days after which seed that has not come up is surely dead; ``inf`` where never.
 
-    Only the large seed of warm soils: other seed may lie a winter and come up after all.
+    Only the seed of warm soils: other seed may lie a winter and come up after all.
     """
-    if in_open and _large_seed_of_warm_soil(crop):
-        return _ALL_ROTTEN_TIMES * LARGE_SEED_LIES_DAYS
+    if in_open and _of_warm_soil(crop):
+        return _ALL_ROTTEN_TIMES * _in_cold(crop, False, in_open)
     return np.inf
 
 
@@ -77,8 +77,11 @@ def _in_cold(crop: Crop, raised: bool, in_open: bool) -> int:
 
 
 def _large_seed_of_warm_soil(crop: Crop) -> bool:
-    warm = crop.tender and crop.germination_min_c >= WARM_SEED_C
-    return warm and crop.sowing_depth_mm >= LARGE_SEED_MM
+    return _of_warm_soil(crop) and crop.sowing_depth_mm >= LARGE_SEED_MM
+
+
+def _of_warm_soil(crop: Crop) -> bool:
+    return crop.tender and crop.germination_min_c >= WARM_SEED_C
 
 
 def _set_in_autumn(crop: Crop) -> bool:

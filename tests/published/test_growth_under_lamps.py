@@ -8,13 +8,18 @@
 - University of Ljubljana, Biotechnical Faculty, 2023 (yield and quality of lettuce on a hydroponic
   system and in soil), in one greenhouse: from planting in spring four weeks in nutrient film and
   six in soil, in summer two to four and four to five.
-- hydromasta.com.au, for growers in Australia, in the open: hearting lettuce in nutrient film takes
-  four to six weeks from the seedling in summer and six to eight in winter, as the climate has it.
+- hydromasta.com.au, for growers in Australia, in the open: eight to twelve crops a year of butter
+  lettuce and other fancy sorts in nutrient film. (Hearting lettuce, with 15 heads on a square metre
+  for their 20 to 25, takes four to six weeks in summer and six to eight in winter.)
+- N. Bumgarner 2013, two trials in greenhouses of Ohio: seedlings of two weeks and four weeks in
+  nutrient film in late summer, of three and five in winter, for Bibb (butterhead) lettuce.
+- agriculturtechnology.blogspot.com, January 2011, on greenhouses: in the long days of summer such
+  lettuces are fit 40 to 48 days after sowing.
 - Scaife 1973, Annals of Applied Biology 74:119: young lettuces gain 0.11 of their weight a day at
   10 °C and 0.35 at 22 °C. A field of lettuce answers warmth less, being short of light once leaves
   meet: the season lengths of FAO Paper 56 (`test_growth_fao56_table11.py`) allow little over twice.
 
-The model stays a fifth to a third slower than the two houses at Cornell: it is cautious.
+The model stays some tenth slower than the two houses at Cornell: it is cautious.
 """
 
 from datetime import date
@@ -69,7 +74,7 @@ def weeks(key, town, months, film, cover="none"):
 
 def test_heads_of_the_handbooks_weight_are_as_fast_as_in_the_handbook():
     assert CROPS["lettuce-young"].kg_per_plant == 0.15
-    assert days("lettuce-young") == pytest.approx(PUBLISHED_DAYS, rel=0.25)
+    assert days("lettuce-young") == pytest.approx(PUBLISHED_DAYS, rel=0.15)
     assert days("lettuce-young") < days("lettuce-butterhead")
 
 
@@ -81,13 +86,16 @@ def test_no_lettuce_is_promised_sooner_than_in_the_handbook(key):
     assert days(key) > PUBLISHED_DAYS
 
 
-@pytest.mark.parametrize(("months", "low", "high"), [((12, 1, 2), 4, 6), ((6, 7), 6, 8)])
-def test_hearting_lettuce_in_film_in_the_open_takes_the_weeks_told_in_australia(months, low, high):
-    found = [
-        weeks("lettuce-butterhead", town, months, True)
-        for town in ("Perth", "Sydney", "Melbourne", "Brisbane")
-    ]
-    assert low <= np.median(found) <= high, found
+@pytest.mark.parametrize("town", ["Perth", "Sydney", "Melbourne", "Brisbane"])
+def test_a_channel_in_the_open_in_australia_brings_eight_to_twelve_crops_of_butterhead(town):
+    """With two days to empty, clean and plant it again: common practice, no source."""
+    by_month = [weeks("lettuce-butterhead", town, (month,), True) for month in range(1, 13)]
+    assert 8 <= 365 / (7 * np.mean(by_month) + 2) <= 12
+
+
+def test_butterhead_in_a_greenhouses_summer_takes_40_to_48_days_from_sowing():
+    """At 22 °C and 17 mol, as in the houses above; of Ohio, six weeks."""
+    assert 40 <= days("lettuce-butterhead") <= 48
 
 
 @pytest.mark.parametrize(
