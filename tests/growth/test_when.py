@@ -63,10 +63,11 @@ def test_what_is_usually_sown_where_it_grows_is_raised_where_that_is_asked_for()
     assert usual == rows("spinach", "--every", "90", "--direct")
     assert any(row["planting_out"] for row in raised)
     told = when("spinach", "--every", "90").stdout
-    assert "sown direct in Wall box" in told and 'from a tray: --tray "Shelf"' in told
+    assert "sown direct in Wall box" in told
+    assert "raised in a tray (Shelf), grown in Wall box: sow" in told  # that it may be, too
     # In a channel nothing is sown: it is raised, and nothing need be asked for.
     floated = when("spinach", "--every", "90", "--place", "Fence channel").stdout
-    assert "raised in a tray" in floated and "from a tray" not in floated
+    assert "raised in a tray" in floated and "Otherwise" not in floated
 
 
 def test_the_table_tells_dates_ranges_and_reasons():
@@ -186,3 +187,87 @@ def test_what_stays_small_is_marked_and_the_mark_explained():
         assert sum(line.endswith("~") for line in text.splitlines()) == len(small)
         assert f"~ {cause}" in text
     assert "~" not in when("turnip").stdout
+
+
+FOUR_KINDS = """
+[[bed]]
+name = "Lean"
+length = "2 m"
+width = "1 m"
+depth = "30 cm"
+
+[[pot]]
+name = "Tubs"
+count = 3
+volume = "30 l"
+
+[[pot]]
+name = "Cups"
+count = 3
+volume = "0.3 l"
+
+[[tray]]
+name = "Sill"
+cells = 40
+temperature = "18 °C"
+light = { hours = 14, ppfd = 180 }
+
+[[tray]]
+name = "Frame"
+cells = 40
+"""
+
+
+def kinds_told(crop, *words, garden):
+    told = when(crop, *words, garden=garden).stdout.split("\n\n")[-1]
+    return " ".join(told.split())
+
+
+def test_what_each_other_kind_of_place_makes_of_it_stands_below(tmp_path):
+    """Each line is what the table of that place says: first and last day, and days it takes."""
+    garden = tmp_path / "garden.toml"
+    garden.write_text(TWO_PLACES + FOUR_KINDS, encoding="utf-8")
+    told = kinds_told("courgette", garden=garden)
+    able = [row for row in rows("courgette", "--place", "Lean", garden=garden) if row["feasible"]]
+    days = [row["days"] for row in able]
+    first, last = (_day(date.fromisoformat(able[n]["sow"])) for n in (0, -1))
+    assert (
+        f"Lean and Tubs: sow {first} to {last}; {min(days)} to {max(days)} days; to eat "
+        f"{_day(date.fromisoformat(able[0]['harvest_start']))} to "
+    ) in told
+    assert "Channel" not in told  # it does not suit one
+    told = kinds_told("butterhead", garden=garden)
+    # Too small pots are none for it; a channel is warmer and quicker by itself; trays are told.
+    assert "Cups" not in told and "Channel: sow" in told
+    assert "raised in a tray (Frame), grown in Box, in a tunnel: sow" in told
+    assert "raised in a tray (Sill)" not in told  # as the table is
+    assert "sown direct" not in told  # what is always raised
+    assert "sown direct in Box, in a tunnel: sow" in kinds_told("chard", garden=garden)
+    for option in (("--place", "Lean"), ("--tray", "Sill"), ("--direct",)):
+        assert "Otherwise" not in kinds_told("chard", *option, garden=garden)
+
+
+def test_places_alike_are_told_as_the_same(tmp_path):
+    garden = tmp_path / "garden.toml"
+    garden.write_text(TWO_PLACES.replace('cover = "tunnel"', "") + FOUR_KINDS, encoding="utf-8")
+    told = kinds_told("radish", garden=garden)
+    assert "In Lean and Tubs it is the same." in told
+    wish = '[[want]]\ncrop = "radish"\namount = 1\nper = "week"\nin = ["Box"]\n'
+    garden.write_text(garden.read_text(encoding="utf-8") + wish, encoding="utf-8")
+    assert "Lean" not in kinds_told("radish", garden=garden)
+
+
+def test_frost_is_told_with_its_share_of_years(tmp_path):
+    garden = tmp_path / "garden.toml"
+    for risk, words in (("10 %", "one year in 10"), ("5 %", "one year in 20")):
+        text = TWO_PLACES.replace("[season]", f'frost_risk = "{risk}"\n[season]') + FOUR_KINDS
+        garden.write_text(text, encoding="utf-8")
+        told = when("courgette", "--place", "Lean", "--every", "14", garden=garden).stdout
+        assert "frost would kill it" in told
+        assert f"Where frost is told, it comes in {words} or more (frost_risk)." in told
+    text = when("radish", "--every", "30").stdout
+    assert ("Where frost is told" in text) == ("frost" in text.partition("Where frost is")[0])
+
+
+def _day(day):
+    return f"{day.day} {day:%b}"
