@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.growth.clock import Index, clock, moment, reach, whole_days
+from sowplan.growth.clock import Index, clock, moment, whole_days
 from sowplan.growth.conditions import Weather
 from sowplan.growth.events import Events
 from sowplan.growth.needs import Needs
@@ -50,10 +50,14 @@ _ANNUAL_DAY_H, _ANNUAL_DAYS = 11.0, 20.0
 
 
 class Bolting(NamedTuple):
-    """By sowing day: the day it runs to seed, the series' length where not, and ``Why``."""
+    """By sowing day: the day it runs to seed, the series' length where not, and ``Why``.
+
+    ``time`` is the same in the mean of all weathers, to the fraction of a day.
+    """
 
     day: Index
     why: Index
+    time: NDArray[np.float64]
 
 
 def bolting(
@@ -84,10 +88,12 @@ def bolting(
     season = whole_days(time)
     if _annual(crop) and crop.chill_days is None:
         season = _as_likely(time, needs, events)
-    spring = _after_winter(crop, needs, tmean, daylength, growing, events)
+    shoots = _after_winter(crop, needs, tmean, daylength, growing, events)
+    spring = whole_days(shoots)
     why = np.where(mostly_heat, Why.HEAT, Why.LONG_DAYS)
     cold = Why.YOUNG_COLD if _annual(crop) else Why.WINTER
-    return Bolting(np.minimum(season, spring), np.where(spring < season, cold, why))
+    why = np.where(spring < season, cold, why)
+    return Bolting(np.minimum(season, spring), why, np.minimum(time, shoots))
 
 
 def _annual(crop: Crop) -> bool:
@@ -156,15 +162,15 @@ def _after_winter(
     daylength: NDArray[np.float64],
     growing: NDArray[np.float64],
     events: Events,
-) -> Index:
-    """Return when a sowing that stood through cold shoots, were it young or past its youth."""
+) -> NDArray[np.float64]:
+    """Return when a sowing that stood through cold shoots [d], young or past its youth."""
     days = len(tmean)
     if crop.bolt_chill_days is None:
-        return np.full(days, days)
+        return np.full(days, float(days))
     cold = clock(np.clip((_COLD_NONE_C - tmean) / (_COLD_NONE_C - _COLD_FULL_C), 0.0, 1.0))
     juvenile, day_h, shooting_days = _JUVENILE_SHARE, _SHOOTING_DAY_H, _SHOOTING_DAYS
     if _annual(crop):
         juvenile, day_h, shooting_days = 0.0, _ANNUAL_DAY_H, _ANNUAL_DAYS
-    feels = reach(events.field, events.planting_out, juvenile * needs.field)
-    chilled = reach(cold, feels, crop.bolt_chill_days)
-    return reach(clock(growing * (daylength > day_h)), chilled, shooting_days)
+    feels = moment(events.field, events.planting_out, juvenile * needs.field)
+    chilled = moment(cold, feels, crop.bolt_chill_days)
+    return moment(clock(growing * (daylength > day_h)), chilled, shooting_days)

@@ -118,8 +118,9 @@ def evolve(
     )
     alive = 0 if seen is None else seen.alive
     stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
-    dangers = Dangers(next_true(~safe_out)[stands], *bolting(crop, needs, place, daylength, events))
-    events = cut_young(crop, needs, events, dangers.bolting)
+    bolts = bolting(crop, needs, place, daylength, events)
+    dangers = Dangers(next_true(~safe_out)[stands], bolts.day, bolts.why)
+    events = cut_young(crop, needs, events, bolts)
     if seen is not None:
         dangers = dangers._replace(bolting=np.where(dangers.bolting < alive, days, dangers.bolting))
     open_air = OpenAir(
@@ -135,9 +136,9 @@ def evolve(
     ends = np.minimum(dangers.frost, dangers.bolting)
     lots, late = _both_harvests(crop, needs, place, events, ends, why, absence)
     words = _words(crop, series.start, sow, why, about, until)
-    bolts = np.where((dangers.bolting < days) & (dangers.bolting <= ends), dangers.bolting, -1)
+    gone = np.where((dangers.bolting < days) & (dangers.bolting <= ends), dangers.bolting, -1)
     cold_fit = cold_out[events.fit_out]
-    over = (ends, bolts)
+    over = (ends, gone)
     return _table(series.start, sow, events, raised, cold_fit, why, words, over, lots, late.ready)
 
 

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from sowplan.growth.bolting import Bolting
 from sowplan.growth.clock import Index, moment, whole_days
 from sowplan.growth.events import Events
 from sowplan.growth.needs import Needs
@@ -22,7 +23,7 @@ from sowplan.records.crop import Crop
 _CUT_FROM, _LEAST, _WEIGHT_POWER = 0.92, 0.8, 3.0
 
 
-def cut_young(crop: Crop, needs: Needs, events: Events, bolting: Index) -> Events:
+def cut_young(crop: Crop, needs: Needs, events: Events, bolting: Bolting) -> Events:
     """Return the events, leaf that would bolt before it has stood a little brought forward.
 
     Parameters
@@ -32,8 +33,9 @@ def cut_young(crop: Crop, needs: Needs, events: Events, bolting: Index) -> Event
     needs : Needs
     events : Events
         Of all days as sowing days.
-    bolting : ndarray of int, shape (days,)
-        The day each runs to seed.
+    bolting : Bolting
+        When each runs to seed. What is cut weighs by the time of it, not by whole days, so that
+        neighbouring sowings weigh much the same.
 
     Returns
     -------
@@ -42,11 +44,12 @@ def cut_young(crop: Crop, needs: Needs, events: Events, bolting: Index) -> Event
     """
     if crop.harvest != "cut" or crop.bolt_effect != "bolts":
         return events
-    days = len(bolting)
-    grown = events.field[bolting] - events.field[events.planting_out]
+    days = len(bolting.day)
+    until = np.interp(bolting.time, np.arange(days + 1), events.field)
+    grown = until - events.field[events.planting_out]
     share = np.clip(_CUT_FROM * grown / needs.field, _LEAST, 1.0)
     fit = whole_days(moment(events.field, events.planting_out, share * needs.field))
-    sooner = (fit < events.harvest) & (fit < bolting) & (bolting < days)
+    sooner = (fit < events.harvest) & (fit < bolting.day) & (bolting.day < days)
     ahead = np.where(sooner, events.harvest - fit, 0)
 
     def brought_forward(day: Index) -> Index:
