@@ -229,7 +229,7 @@ class FixedSowing:
 
     ``place`` may be left to the plan (None), and so may its ``raising``; ``until`` is the last day
     it stands, None where it stays as long as it gives anything. ``even_so``: it stands although
-    nothing may come of it.
+    nothing may come of it. ``cover`` is laid over it while it stands in its bed, which is open.
     """
 
     crop: str
@@ -240,6 +240,7 @@ class FixedSowing:
     raising: Raising | None = None
     until: date | None = None
     even_so: bool = False
+    cover: Cover = "none"
 
 
 @dataclass(frozen=True)

@@ -145,6 +145,7 @@ def planting_of(book: Book, batch: Batch, name: str) -> Planting:
         fixed=batch.fixed,
         overgrown=tuple(map(book.day, overgrown_days(table, row, clear))),
         stands_on=_stands_on(book, batch, way, row, book.day(clear)),
+        cover=way.conditions.cover if way.own else "none",
         **_harvest(book, batch, way, row),
         **_stand(book, batch, crop),
     )

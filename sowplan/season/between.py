@@ -113,6 +113,8 @@ def _course(book: Book, catch: Crop, group: int, begins: date) -> Course | None:
     for way in book.ways:
         if book.crops[way.crop].key != catch.key or way.tray >= 0 or group not in way.groups:
             continue
+        if way.own:
+            continue
         table, day = way.courses, (begins - way.courses.start).days
         fine = table.feasible & (table.sow >= day) & (table.sow <= day + WAIT_DAYS)
         fine &= (table.lot_ready >= 0).any(axis=1)  # else it is fit while nobody is there

@@ -223,14 +223,14 @@ def _standing(
         if p.place not in order:
             told.append(f"{left[p.id]} {crop.name}: {p.place} is no more.")
             continue
-        key = (order.index(p.place), p.sow, p.crop, p.raising)
+        key = (order.index(p.place), p.sow, p.crop, p.raising, p.cover)
         many = left[p.id] + (found[key].plants if key in found else 0)
         goes_on = not p.in_vain and (change.goes_on(p) or change.is_open(p))
         until = None if goes_on else p.cleared - DAY
         if until is not None and key in found and found[key].until is not None:
             until = max(until, found[key].until)  # of several strips the last
         where = _row_of(p, change.state.was.get(p.id, p), garden)
-        how = (p.place, _raising(p, crop), until, bool(p.in_vain))
+        how = (p.place, _raising(p, crop), until, bool(p.in_vain), p.cover)
         found[key] = FixedSowing(p.crop, p.sow, many, where, *how)
         batches.setdefault(key, []).append(p)
     keys = sorted(found)

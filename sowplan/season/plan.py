@@ -181,6 +181,7 @@ class Planting:
     row_lead_m: float = 0.0
     slots: tuple[int, ...] = ()
     lots: tuple[PlanLot, ...] = ()
+    cover: str = "none"  # laid over it alone while it stands, in a bed in the open
     lost: int = 0  # plants lost since, which are not among ``plants`` any more
     stands_on: bool = False  # cleared only because the season ends: it would go on giving
     overgrown: tuple[date, ...] = ()  # days on which what nobody was there to bring in is taken off

@@ -173,7 +173,7 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     reasons, large, right = [], [], EVEN_SO
     suits = over = False
     for way in book.ways:
-        if way.crop != batch.crop:
+        if way.crop != batch.crop or not way.is_of(sowing.cover):
             continue
         group = None if batch.spot is None else book.instance.spots[batch.spot].group
         if group is not None and group not in way.groups:

@@ -141,7 +141,7 @@ def _only_before(
 
 def _grows_later(book: Book, number: int, begin: int, last: int) -> bool:
     """Return whether anything of a crop that is sown from a day on is fit by another."""
-    tables = (way.courses for way in book.ways if way.crop == number)
+    tables = (way.courses for way in book.ways if way.crop == number and not way.own)
     return any(
         np.any(t.feasible & (t.sow >= begin) & (t.harvest_start <= last)).item() for t in tables
     )

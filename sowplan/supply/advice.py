@@ -162,5 +162,13 @@ def bound_to_fail(p: Planting) -> str:
     return f"No harvest of it is counted on: {p.in_vain}." if p.in_vain else ""
 
 
+def laid_over(p: Planting) -> str:
+    """Return what to lay over a sowing the day it takes its place; nothing over most."""
+    if p.cover == "none":
+        return ""
+    what = "a tunnel" if p.cover == "tunnel" else p.cover
+    return f"Put {what} over it the same day, for as long as it stands; open it while it flowers."
+
+
 def _once(texts: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(texts))

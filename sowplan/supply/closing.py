@@ -52,6 +52,7 @@ def clear(ground: Ground, spent: date, needed: date | None, workdays: Workdays) 
     else:
         day = workdays.earliest(first, until, min(p.harvest_end + timedelta(days=1), until))
     details = [
+        f"Take the {p.cover} off." if p.cover != "none" else "",
         how_to_clear(ground.crop),
         _again(day, needed),
     ]
@@ -76,7 +77,8 @@ def protect(
     so that neither changes its name when the other comes or goes.
     """
     p, crop = ground.planting, ground.crop
-    if not crop.tender or ground.place.cover == "glass" or ground.place.indoors is not None:
+    over = p.cover if p.cover != "none" else ground.place.cover
+    if not crop.tender or over == "glass" or ground.place.indoors is not None:
         return
     cold = [d for d in sky if start <= d.day < p.cleared and d.frost_chance >= FROST_WATCH]
     middle = start + (p.cleared - start) / 2
@@ -92,12 +94,12 @@ def protect(
         cover = {
             "none": "Cover with frost fleece in the evening, off again in the morning.",
             "fleece": "See that the fleece reaches the ground all round.",
-        }.get(ground.place.cover, "Shut the tunnel in the evening, and lay fleece inside.")
+        }.get(over, "Shut the tunnel in the evening, and lay fleece inside.")
         details = [
             f"{ground.short}.",
             _how_likely(half),
             cover,
-            _unwatched(first, last, ground.place.cover, workdays),
+            _unwatched(first, last, over, workdays),
         ]
         title = f"Frost watch {one_line(crop.name)}: {one_line(ground.place.name)}"
         yield job(ground, "protect", day, last, title, details, number=number)

@@ -15,7 +15,7 @@ from datetime import date, timedelta
 from sowplan.records.crop import POTTED_ON
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.words import propagule
-from sowplan.supply.advice import after_sowing, bound_to_fail, support_words
+from sowplan.supply.advice import after_sowing, bound_to_fail, laid_over, support_words
 from sowplan.supply.buying import buy
 from sowplan.supply.ground import Ground, overlap
 from sowplan.supply.hardening import harden_off
@@ -120,6 +120,7 @@ def _sow(ground: Ground, out: date | None) -> Task:
             f"{each} a station, {depth}: {all_told} in all.",
             "Water in, and keep moist until it is up.",
             after_sowing(crop),
+            laid_over(p),
             _up([p]),
             _first_harvest(p),
         ]
@@ -250,6 +251,7 @@ def _plant_out(ground: Ground, out: date | None) -> Iterator[Task]:
         ground.rows,
         support_words(crop),
         "Water in well." if p.kind != "channel" else "See that the film reaches every root.",
+        laid_over(p),
         _first_harvest(p),
     ]
     title = f"Plant out {p.plants} {one_line(crop.name)}: {ground.short}"

@@ -223,6 +223,7 @@ def _sowing(row: Row, rows: Rows) -> FixedSowing:
         raising=row.get("sow"),
         until=row.get("until"),
         even_so=row.get("even_so", False),
+        cover=row.get("cover", "none"),
     )
 
 

@@ -262,6 +262,12 @@ def _sowing_place(row: Row, rows: Rows, crops: Mapping[str, Crop]) -> Iterator[P
     if len(names) > 1 and name.casefold() not in (n.casefold() for n in names):
         yield row.problem("place", f"There are {len(names)}: say which, such as '{names[0]}'.")
     number, table = row.get("number"), place.table.name
+    covered = row.get("cover", "none") != "none"
+    shelter = "indoors" if "temperature" in place.given else place.get("cover", "none")
+    if covered and (table != "bed" or shelter != "none"):
+        why = "stands indoors" if shelter == "indoors" else f"has a cover already, {shelter}"
+        message = f"{names[0]} {why if shelter != 'none' else 'is no bed'}: a cover is laid over "
+        yield row.problem("cover", f"{message}what grows in a bed in the open.")
     room = {"channel": "holes", "pot": "count"}.get(table)
     if table == "channel" and crop is not None and not crop.channel:
         message = f"{crop.name} does not suit a channel: name a bed or a pot."

@@ -296,6 +296,7 @@ def _sowing_text(one: FixedSowing) -> str:
         *([f"sow = {_text(one.raising)}"] if one.raising else []),
         *([f"until = {one.until}"] if one.until else []),
         *(["even_so = true"] if one.even_so else []),
+        *([f"cover = {_text(one.cover)}"] if one.cover != "none" else []),
     ]
     return "\n".join(lines)
 

@@ -27,13 +27,18 @@ class Way:
     groups: tuple[int, ...]
     tray: int  # group, or `DIRECT`, `BOUGHT`
     courses: CourseTable
+    own: bool = False  # under a cover that is laid over some of the gardener's own sowings alone
+
+    def is_of(self, cover: str) -> bool:
+        """Return whether a sowing of the gardener's with such a cover over it grows this way."""
+        return self.own == (cover != "none") and (not self.own or self.conditions.cover == cover)
 
 
 class Settled(NamedTuple):
     """A sowing the gardener has decided on: its number and day, and when it may be harvested.
 
     ``since``: the season's first day, what was fit before is had; ``end``: first day it is gone.
-    ``even_so``: it stands whether anything comes of it or not.
+    ``even_so``: it stands whether anything comes of it or not. ``cover``: what is laid over it.
     """
 
     number: int
@@ -41,6 +46,7 @@ class Settled(NamedTuple):
     since: int
     end: int
     even_so: bool = False
+    cover: str = "none"
 
 
 @dataclass(frozen=True, eq=False)

@@ -80,7 +80,11 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
     for number, crop in enumerate(book.crops):
         here = _sunny(garden, crop, kinds, sun, book.instance.crops[number].room)
         settled = _settled(garden, crop, book.origin)
-        book = _with_options(book, number, here, book.sow_days, settled)
+        plain = [own for own in settled if own.cover == "none"]
+        book = _with_options(book, number, here, book.sow_days, plain)
+        for cover in sorted({own.cover for own in settled} - {"none"}):
+            mine = [own for own in settled if own.cover == cover]
+            book = _with_options(book, number, _under(cover, here), (), mine, own=True)
     return book
 
 
@@ -164,12 +168,17 @@ def with_more(
     kinds = _sunny(garden, crop, kinds, sun_of(garden, book.places), case.room)
     kinds = {group: kind for group, kind in kinds.items() if group in case.room}
     if cover is not None:
-        kinds = {
-            group: (replace(place, cover=cover), light)
-            for group, (place, light) in kinds.items()
-            if isinstance(place, Bed) and stands_open(place)
-        }
+        kinds = _under(cover, kinds)
     return _with_options(book, number, kinds, sow), len(case.options)
+
+
+def _under(cover: str, kinds: dict[int, tuple]) -> dict[int, tuple]:
+    """Return the kinds of beds that stand in the open, as they are with a cover over them."""
+    return {
+        group: (replace(place, cover=cover), light)
+        for group, (place, light) in kinds.items()
+        if isinstance(place, Bed) and stands_open(place)
+    }
 
 
 def _with_options(
@@ -178,13 +187,14 @@ def _with_options(
     kinds: dict[int, tuple],
     sow: tuple[int, ...],
     settled: Sequence[Settled] = (),
+    own: bool = False,
 ) -> Book:
     """Return a book in which one crop may also be sown on some days, in some kinds of places."""
     garden, instance, crop = book.garden, book.instance, book.crops[number]
     case = instance.crops[number]
     allowed = allowed_of(garden, crop, instance.spots)
     ways = [
-        replace(way, groups=tuple(group for group in way.groups if group in case.room))
+        replace(way, groups=tuple(group for group in way.groups if group in case.room), own=own)
         for way in _ways(book, number, kinds, sow, allowed)
     ]
     options = options_of(
@@ -232,6 +242,7 @@ def _settled(garden: Garden, crop: Crop, origin: date) -> list[Settled]:
             since,
             NEVER if one.until is None else (one.until - origin).days + 1,
             one.even_so,
+            one.cover,
         )
         for n, one in enumerate(garden.sowings)
         if one.crop == crop.key

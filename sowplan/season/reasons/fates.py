@@ -56,8 +56,8 @@ class Fate(NamedTuple):
 
 
 def ways_of(book: Book, crop: int) -> list[Way]:
-    """Return the ways to grow a crop in this garden."""
-    return [way for way in book.ways if way.crop == crop]
+    """Return the ways to grow a crop in this garden, whatever covers its settled sowings."""
+    return [way for way in book.ways if way.crop == crop and not way.own]
 
 
 def as_wanted(book: Book, want: int) -> Book:

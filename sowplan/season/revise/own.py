@@ -32,6 +32,7 @@ def own_sowings(
         same = same and all(p.sow == sowing.day for p in parts)
         same = same and all(sowing.place in (None, p.place) for p in parts)
         same = same and all(sowing.raising in (None, p.raising) for p in parts)
+        same = same and all(p.cover == sowing.cover for p in parts)
         if sowing.until is not None:
             same = same and all(p.cleared <= sowing.until + timedelta(days=1) for p in parts)
         for p in parts:

@@ -73,6 +73,8 @@ class Regrown:
                 out = max(p.planting_out, self.today)
                 return replace(p, sow=out if p.bought else sown, planting_out=out), ""
             return None, f"{p.place} is no more"
+        if p.cover != "none" and isinstance(place, Bed) and stands_open(place):
+            place = replace(place, cover=p.cover)
         crop = self.crops[p.crop]
         start = sown.replace(day=1)
         outlook = self._sky(start)

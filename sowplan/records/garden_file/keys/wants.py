@@ -8,6 +8,7 @@ from sowplan.records.garden import Raising
 from sowplan.records.garden_file.keys.row import Key, Table
 
 RAISING = get_args(Raising)
+LAID = ("none", "fleece", "tunnel")
 
 WANT = Table(
     "want",
@@ -130,6 +131,15 @@ SOWING = Table(
             "true",
             default="a sowing of which nothing would come is told as a mistake",
             aliases=("anyway",),
+        ),
+        Key(
+            "cover",
+            "choice",
+            "what you lay over it while it stands in its bed, where that is in the open; lift it "
+            "while something flowers that insects have to reach",
+            '"fleece"',
+            default="none but that of its bed",
+            choices=LAID,
         ),
     ),
     label="crop",

@@ -1,0 +1,146 @@
+"""A cover laid over one sowing: it grows as in a bed that has it, and only that sowing does.
+
+Held against the same garden with the cover on a bed of its own, which is how it was said before.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from sowplan.records.garden_file import read_garden
+from sowplan.records.garden_file.next_year import _sowing_text
+from sowplan.season.archive import from_json, to_json
+from sowplan.season.planner import make_plan
+from sowplan.supply.tasks import jobs
+
+GARDEN = """
+[site]
+name = "Valley"
+latitude = -35.4
+longitude = -71.6
+timezone = "America/Santiago"
+elevation = "110 m"
+
+# Of an inland valley in the south, from memory.
+[climate]
+tmin = [12.5, 12, 10, 7, 5.5, 4, 3.5, 4.5, 5.5, 7.5, 9.5, 11.5]
+tmax = [30, 29, 26.5, 21.5, 16.5, 13, 12.5, 14.5, 17, 20.5, 24.5, 28]
+
+[season]
+start = 2026-10-01
+end = 2027-06-30
+sow_on = ["Saturday"]
+
+[[bed]]
+name = "Open"
+length = "2 m"
+width = "1 m"
+depth = "30 cm"
+{bed}
+
+[[bed]]
+name = "Other"
+length = "1 m"
+width = "1 m"
+depth = "30 cm"
+
+[[pot]]
+name = "Pots"
+count = 6
+volume = "20 l"
+
+[[bed]]
+name = "House"
+length = "1 m"
+width = "1 m"
+depth = "30 cm"
+cover = "glass"
+
+[[tray]]
+name = "Sill"
+cells = 24
+temperature = "18 °C"
+
+[[want]]
+crop = "radish"
+amount = 1
+per = "week"
+from = 2026-11-28
+to = 2026-12-18
+
+[[sowing]]
+crop = "basil"
+date = 2026-12-19
+number = 6
+{sowing}
+"""
+
+
+def read(folder, sowing, bed=""):
+    file = folder / "garden.toml"
+    file.write_text(GARDEN.format(bed=bed, sowing=sowing), encoding="utf-8")
+    return read_garden(file)
+
+
+def planned(folder, sowing, bed=""):
+    reading = read(folder, sowing, bed)
+    assert not reading.problems
+    return make_plan(reading.garden, reading.crops, effort=0.05)
+
+
+def basil(plan):
+    (found,) = [p for p in plan.plantings if p.crop == "basil"]
+    return found
+
+
+def test_it_grows_as_in_a_bed_that_has_the_cover(tmp_path):
+    laid, _ = planned(tmp_path, 'place = "Open"\ncover = "fleece"')
+    whole, _ = planned(tmp_path, 'place = "Open"', 'cover = "fleece"')
+    one, other = basil(laid), basil(whole)
+    assert one.cover == "fleece" and other.cover == "none"
+    assert replace(one, cover="none") == other
+    # What frost would take in the open is a problem there, told before anything is planned.
+    none, problems = planned(tmp_path, 'place = "Open"')
+    assert none is None and "would kill it" in problems[0].message
+    assert problems[0].where.endswith("date")
+
+
+def test_only_what_it_is_laid_over_is_under_it(tmp_path):
+    """The bed itself stays open: what else is sown there grows as it did."""
+    plan, _ = planned(tmp_path, 'place = "Open"\ncover = "fleece"')
+    assert {p.cover for p in plan.plantings if p.crop != "basil"} == {"none"}
+    assert {place.cover for place in plan.places} == {"none", "glass"}
+
+
+def test_left_to_the_plan_it_goes_to_a_bed_in_the_open(tmp_path):
+    plan, _ = planned(tmp_path, 'cover = "fleece"')
+    assert basil(plan).place in ("Open", "Other")
+
+
+@pytest.mark.parametrize("place", ["Pots", "House"])
+def test_elsewhere_it_is_a_problem_with_its_line(tmp_path, place):
+    reading = read(tmp_path, f'place = "{place}"\ncover = "fleece"')
+    (problem,) = reading.problems
+    lines = GARDEN.format(bed="", sowing=f'place = "{place}"\ncover = "fleece"').splitlines()
+    assert lines[problem.line - 1] == 'cover = "fleece"' and place in problem.message
+
+
+def test_it_is_laid_and_taken_off(tmp_path):
+    plan, _ = planned(tmp_path, 'place = "Open"\ncover = "fleece"')
+    mine = [one for one in jobs(plan) if one.planting == basil(plan).id]
+    laid = [one for one in mine if "Put fleece over it" in one.details]
+    off = [one for one in mine if "Take the fleece off" in one.details]
+    assert [one.day for one in laid] == [basil(plan).planting_out]
+    assert [one.kind for one in off] == ["clear"]
+
+
+def test_it_is_kept_in_the_plan_and_in_next_years_file(tmp_path):
+    reading = read(tmp_path, 'place = "Open"\ncover = "tunnel"')
+    plan, _ = make_plan(reading.garden, reading.crops, effort=0.05)
+    assert from_json(to_json(plan)) == plan and basil(plan).cover == "tunnel"
+    assert re.search(r'^cover = "tunnel"$', _sowing_text(reading.garden.sowings[0]), re.M)
+    assert reading.garden.sowings[0].day == date(2026, 12, 19)
