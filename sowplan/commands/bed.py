@@ -42,6 +42,7 @@ def bed(
 
       sowplan bed plan "Long bed" --on tomorrow -o long-bed.png
     """
+    from sowplan.commands.named import thing_meant
     from sowplan.commands.plan_files import diary_of, opened_plan, write_file
     from sowplan.commands.problems import stop_on
     from sowplan.commands.today import day_meant
@@ -51,7 +52,7 @@ def bed(
     opened = opened_plan(plan)
     opened = as_it_stands(opened, diary_of(opened, plan))
     stop_on(_file_problems(out))
-    name = _named(opened, place)
+    name = thing_meant(place, opened.places, "place", "BED").name
     found = bed_on(opened, name, day_meant(on, opened))
     if out is not None:
         write_file(out, _picture(opened, found, out.suffix.casefold() == ".png"))
@@ -61,29 +62,6 @@ def bed(
     _print(opened, found)
     if out is not None:
         typer.echo(f"\nWritten: {out}")
-
-
-def _named(plan: Plan, text: str | None) -> str:
-    """Return the place of a name, or the only one there is; on a problem, say it and leave."""
-    from sowplan.commands.problems import stop
-    from sowplan.problem import Exit, Problem, did_you_mean
-
-    names = [place.name for place in plan.places]
-    if text is None:
-        if len(names) == 1:
-            return names[0]
-        message = f"Which one? There is {', '.join(names)}."
-        stop([Problem("", None, "BED", "", message, Exit.USAGE)])
-    tidy = " ".join(text.split()).casefold()
-    for name in names:
-        if name.casefold() == tidy:
-            return name
-    alike = [name for name in names if tidy and tidy in name.casefold()]
-    if len(alike) == 1:
-        return alike[0]
-    hint = "" if alike else did_you_mean(text, names)
-    hint = hint or f" There is {', '.join(alike or names)}."
-    stop([Problem("", None, "BED", text, f"The plan has no such place.{hint}", Exit.WRONG)])
 
 
 def _file_problems(out: Path | None) -> list[Any]:

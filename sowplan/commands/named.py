@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -41,17 +42,15 @@ def crop_named(name: str, known: dict[str, Crop]) -> Crop | Problem:
     """Return the crop of a name; else a `Problem` with what may be meant."""
     from sowplan.records.crop_table.names import find_crop, suggest_crops
 
-    one = find_crop(name, known)
-    if one is not None:
-        return one
     found = crops_named(name, known)
     if isinstance(found, Problem):
         return found
-    if len(found) == 1:
-        message = f"There is no crop '{name}'.{suggest_crops(name, known)}"
-        return Problem("", None, "", "", message)
-    keys = ", ".join(crop.key for crop in found)
-    return Problem("", None, "", "", f"'{name}' may be any of: {keys}. Give one of these.")
+    if len(found) > 1:
+        keys = ", ".join(crop.key for crop in found)
+        return Problem("", None, "", "", f"'{name}' may be any of: {keys}. Give one of these.")
+    if find_crop(name, known) is None:  # a word of another plant's name
+        return Problem("", None, "", "", f"There is no crop '{name}'.{suggest_crops(name, known)}")
+    return found[0]
 
 
 def crop_meant(name: str, known: dict[str, Crop]) -> Crop:
@@ -64,31 +63,64 @@ def crop_meant(name: str, known: dict[str, Crop]) -> Crop:
     return found
 
 
+def thing_named(name: str | None, things: Sequence[Any], kind: str, asked: str) -> Any:
+    """Return the place or tray of a name, or of a part of one that no other has; else a `Problem`.
+
+    Parameters
+    ----------
+    name : str or None
+        As typed; without one the only thing there is.
+    things : sequence
+        What there is, each with a ``name``.
+    kind : str
+        What they are called: ``"place"``.
+    asked : str
+        The option or argument it was typed for.
+    """
+    names = [one.name for one in things]
+    there = f" There {'is' if len(names) == 1 else 'are'} {', '.join(names)}." if names else ""
+    if name is None:
+        if len(things) == 1:
+            return things[0]
+        return Problem("", None, asked, "", f"Which {kind}?{there}", Exit.USAGE)
+    typed = " ".join(name.split())
+    same = [one for one in things if one.name.casefold() == typed.casefold()]
+    alike = [one for one in things if typed and typed.casefold() in one.name.casefold()]
+    if same or len(alike) == 1:
+        return (same or alike)[0]
+    if alike:
+        hint = f" There are {', '.join(one.name for one in alike)}."
+    else:
+        hint = did_you_mean(typed, names) or there
+    return Problem("", None, asked, "", f"There is no {kind} '{typed}'.{hint}")
+
+
+def thing_meant(name: str | None, things: Sequence[Any], kind: str, asked: str) -> Any:
+    """Return the same; leave, with what may be meant, where there is none."""
+    from sowplan.commands.problems import stop
+
+    found = thing_named(name, things, kind, asked)
+    if isinstance(found, Problem):
+        stop([found])
+    return found
+
+
 def place_named(name: str | None, garden: Garden, crop: Crop) -> Any:
     """Return the place of a name, or the first bed, or pots, or a channel that suits it."""
     places = (*garden.beds, *garden.pots, *(garden.channels if crop.channel else ()))
-    if name is None:
-        if not places:
-            leave(f"The garden has no bed or pots for {crop.name.lower()}.")
-        return places[0]
-    return _named(name, garden.places, "place")
+    if name is not None:
+        return thing_meant(name, garden.places, "place", "--place")
+    if not places:
+        leave(f"The garden has no bed or pots for {crop.name.lower()}.")
+    return places[0]
 
 
 def tray_named(name: str | None, garden: Garden) -> Tray | None:
     """Return the tray of a name, or the first with lamps and warmth, or the first, or None."""
     if name is not None:
-        return _named(name, garden.trays, "tray")
+        return thing_meant(name, garden.trays, "tray", "--tray")
     lit = [t for t in garden.trays if t.ppfd is not None and t.temperature_c is not None]
     return next(iter([*lit, *garden.trays]), None)
-
-
-def _named(name: str, records: tuple[Any, ...], kind: str) -> Any:
-    for one in records:
-        if one.name.casefold() == name.casefold():
-            return one
-    names = [one.name for one in records]
-    there = f" There is {', '.join(names)}." if names else ""
-    leave(f"The garden has no {kind} '{name}'.{did_you_mean(name, names) or there}")
 
 
 def leave(message: str, code: Exit = Exit.WRONG) -> NoReturn:

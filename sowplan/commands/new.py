@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 # Where no place is given: an example, said to be one in the file and on the screen.
 _EXAMPLE = (-41.4, 147.1)
+_WIDTH = 78
 
 
 def new(
@@ -89,12 +90,12 @@ def new(
         _next_year(file, after, plan, day)
         return
     begin, said = _start(near, latitude, longitude, name, elevation, timezone, start, units)
+    from sowplan.commands.plan_files import write_file
     from sowplan.records.garden_file.starter import starter
 
-    _write(file, starter(begin))
+    write_file(file, starter(begin).encode("utf-8"))
     typer.echo(f"Wrote {file}.")
-    for line in said:
-        typer.echo(f"  {line}")
+    _tell(said)
     typer.echo("  Open it in a text editor: put in your beds and what you want to eat.")
     typer.echo(f"  Then: sowplan check {_shell(file)}")
     typer.echo(f"        sowplan plan {_shell(file)}")
@@ -103,17 +104,25 @@ def new(
 def _next_year(file: Path, after: Path, plan: Path, start: date | None) -> None:
     """Write next year's garden file; this year's is never written over."""
     from sowplan.commands.next_year import next_year
+    from sowplan.commands.plan_files import write_file
 
     if file.exists() and after.exists() and file.samefile(after):
         _stop(file, "This is this year's garden file. Name another for next year's.")
     text, said = next_year(file, after, plan, start)
-    _write(file, text)
+    write_file(file, text.encode("utf-8"))
     typer.echo(f"Wrote {file}.")
-    for line in said:
-        for part in _wrapped(line):
-            typer.echo(f"  {part}")
+    _tell(said)
     typer.echo(f"  Then: sowplan check {_shell(file)}")
     typer.echo(f"        sowplan plan {_shell(file)} --out {_shell(_another(plan))}")
+
+
+def _tell(said: list[str]) -> None:
+    """Print sentences, each indented below what was written."""
+    from sowplan.quantity import wrapped
+
+    for line in said:
+        for part in wrapped(line, _WIDTH, "  ", "  "):
+            typer.echo(part)
 
 
 def _another(plan: Path) -> Path:
@@ -162,11 +171,11 @@ def _start(
     )
     said = ["The place in it is an example: put in your own."] if place is None else []
     if begin.place_of:
-        said = _wrapped(
+        said = [
             f"The place in it is that of {begin.place_of}: your own latitude and longitude, from "
             "any map, are better still."
-        )
-    return begin, [*said, *_wrapped(town.note)]
+        ]
+    return begin, [*said, town.note]
 
 
 def _place(near: str | None, latitude: str | None, longitude: str | None) -> Place | None:
@@ -197,12 +206,6 @@ def _asked() -> Place:
             return place_meant(text)
         except typer.BadParameter as wrong:
             typer.echo(wrong.message, err=True)
-
-
-def _wrapped(text: str) -> list[str]:
-    import textwrap
-
-    return textwrap.wrap(text, 76, break_on_hyphens=False)
 
 
 def _zone(place, north: float, east: float, timezone: str | None, town) -> tuple[str, str]:
@@ -248,23 +251,6 @@ def _refuse(file: Path, force: bool) -> None:
         _stop(file, "This is a folder. Name the file to write in it, such as garden.toml.")
     if file.exists() and not force:
         _stop(file, "This file exists, and is left as it is. Name another, or add --force.")
-
-
-def _write(file: Path, text: str) -> None:
-    """Write the file whole or not at all."""
-    import os
-
-    part = file.with_name(file.name + ".part")
-    try:
-        with part.open("w", encoding="utf-8", newline="\n") as out:
-            out.write(text)
-        os.replace(part, file)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        _stop(file, f"The file cannot be written: {error.strerror}.")
-    except KeyboardInterrupt:
-        part.unlink(missing_ok=True)
-        raise
 
 
 def _stop(file: Path, message: str) -> None:

@@ -114,8 +114,8 @@ def _said(made: Plan, out: Path) -> list[str]:
     """Return what the season looks like in a few lines, and what to open next."""
     from sowplan.export.headline import headline
     from sowplan.export.print.pdf import SHEETS, usual_sheets
+    from sowplan.quantity import wrapped
     from sowplan.season.in_vain import vain_notes
-    from sowplan.supply.wording import wrapped
 
     short = len(usual_sheets(made)) < len(SHEETS)
     more = f"; with labels: sowplan print {out} --all" if short else ""

@@ -6,10 +6,11 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sowplan.commands.named import garden_at, leave, thing_meant
 from sowplan.problem import Exit
 
 if TYPE_CHECKING:
@@ -62,19 +63,13 @@ def sun(
 
       sowplan sun garden.toml --bed "Wall box" --picture wall-box.svg
     """
-    from sowplan.commands.problems import stop_on
-    from sowplan.records.garden_file import read_garden
-
-    reading = read_garden(garden)
-    stop_on(reading.problems)
-    here = reading.garden
-    assert here is not None  # a reading without problems has one
+    known, here = garden_at(garden)
     beds = _chosen(here, bed)
     lit = _alike(here, beds)
     if picture is not None:
         _draw(here, beds, picture)
     everywhere = _alike(here, _outdoors(here))
-    warnings = [*_short_beds(here, lit), *_dark_wants(here, reading.crops, everywhere)]
+    warnings = [*_short_beds(here, lit), *_dark_wants(here, known, everywhere)]
     if as_json:
         typer.echo(json.dumps(_plain(lit, warnings), ensure_ascii=False, indent=2))
         return
@@ -86,20 +81,15 @@ def sun(
 def _chosen(garden: Garden, name: str | None) -> tuple[Bed, ...]:
     """Return the beds asked for, of those outdoors; leave where there is none."""
     if not garden.beds:
-        _leave(f"{garden.file} has no bed.", Exit.IMPOSSIBLE)
+        leave(f"{garden.file} has no bed.", Exit.IMPOSSIBLE)
     if not _outdoors(garden):
-        _leave(f"All beds of {garden.file} stand indoors, out of the sun.", Exit.IMPOSSIBLE)
+        leave(f"All beds of {garden.file} stand indoors, out of the sun.", Exit.IMPOSSIBLE)
     if name is None:
         return _outdoors(garden)
-    found = tuple(b for b in garden.beds if b.name.casefold() == name.strip().casefold())
-    if not found:
-        from sowplan.problem import did_you_mean
-
-        hint = did_you_mean(name, (b.name for b in garden.beds))
-        _leave(f"There is no bed '{name}' in {garden.file}.{hint}", Exit.WRONG)
-    if found[0].indoors is not None:
-        _leave(f"{found[0].name} stands indoors, out of the sun.", Exit.IMPOSSIBLE)
-    return found
+    found = thing_meant(name, garden.beds, "bed", "--bed")
+    if found.indoors is not None:
+        leave(f"{found.name} stands indoors, out of the sun.", Exit.IMPOSSIBLE)
+    return (found,)
 
 
 def _outdoors(garden: Garden) -> tuple[Bed, ...]:
@@ -201,8 +191,3 @@ def _draw(garden: Garden, beds: tuple[Bed, ...], picture: Path) -> None:
         raise typer.BadParameter("A picture is of one bed: name it with --bed.")
     stop_on(file_problems(picture, None))
     write_picture(picture, sun_paths_svg(garden.site, beds[0].obstacles, beds[0].name))
-
-
-def _leave(message: str, code: Exit) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(code)

@@ -12,7 +12,7 @@ from sowplan.export.hours import hours_told
 from sowplan.export.nearness import bound_told, distance_told
 from sowplan.export.sky_words import sky_told
 from sowplan.export.wanted import LITTLE, by_want, lacks_told, want_heading
-from sowplan.quantity import format_length, format_volume
+from sowplan.quantity import format_length, format_volume, wrapped
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.season.words import SEED, in_list, propagule
 from sowplan.supply.advice import cautions
@@ -29,7 +29,6 @@ from sowplan.supply.wording import (
     month_text,
     one_line,
     percent_text,
-    wrapped,
 )
 
 WIDTH = 78

@@ -8,6 +8,7 @@ against pint's.
 Nothing here depends on a locale: the decimal sign shown is always the point.
 """
 
+from sowplan.quantity.lines import HARD_SPACE, wrapped
 from sowplan.quantity.reading import (
     QuantityError,
     bed_m,
@@ -35,6 +36,7 @@ from sowplan.quantity.showing import (
 from sowplan.quantity.units import LENGTH, MASS, VOLUME, Kind
 
 __all__ = [
+    "HARD_SPACE",
     "LENGTH",
     "MASS",
     "VOLUME",
@@ -59,4 +61,5 @@ __all__ = [
     "size_m",
     "temperature_c",
     "volume_l",
+    "wrapped",
 ]

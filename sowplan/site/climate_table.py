@@ -8,6 +8,7 @@ from datetime import date
 
 import numpy as np
 
+from sowplan.quantity import wrapped
 from sowplan.records.garden import Climate
 from sowplan.records.garden_file.values.months import MONTHS
 from sowplan.site.frost_records import FrostDays, frost_days
@@ -17,6 +18,7 @@ from sowplan.site.sky import frost_outlook
 THRESHOLDS_C = (2.0, 0.0, -2.0, -4.0)
 RISKS = (0.1, 0.2, 0.5, 0.8, 0.9)
 BASE_C = 10.0  # of the degree days shown by year
+_WIDTH = 76  # of a remark in the garden file
 _ANY_YEAR = date(2001, 1, 1)  # dates are shown without their year
 
 
@@ -105,7 +107,7 @@ def climate_table(
 def as_toml(table: ClimateTable) -> str:
     """Return the table as text to paste into a garden file; all but figures are comments."""
     own = table.frost
-    lines = [f"# {line}" for line in _wrapped(table.remark or table.source)]
+    lines = [f"# {line}" for line in wrapped(table.remark or table.source, _WIDTH)]
     lines += ["[climate]", "#       " + "  ".join(f"{m[:3]:>4}" for m in MONTHS)]
     lines += [f"tmin = [{_twelve(table.tmin)}]", f"tmax = [{_twelve(table.tmax)}]"]
     if table.rain is not None:
@@ -156,7 +158,7 @@ def plain(table: ClimateTable) -> dict[str, object]:
 
 
 def _frost_comment(table: ClimateTable) -> list[str]:
-    lines = [f"# {line}" for line in _wrapped(f"Frost: {table.frost.note}.")]
+    lines = [f"# {line}" for line in wrapped(f"Frost: {table.frost.note}.", _WIDTH)]
     heads = (
         ("last_frost", "# Last frost of spring, by how often one still comes after it"),
         ("first_frost", "# First frost of autumn, by how often one comes before it"),
@@ -194,9 +196,3 @@ def _rounded(values: np.ndarray, places: int = 1) -> tuple[float, ...]:
 
 def _twelve(values: tuple[float, ...], places: int = 1) -> str:
     return ", ".join(f"{v:>4.{places}f}" for v in values)
-
-
-def _wrapped(text: str) -> list[str]:
-    import textwrap
-
-    return textwrap.wrap(text, 76, break_on_hyphens=False)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import re
-import textwrap
 from collections.abc import Sequence
 from datetime import date
 
@@ -29,9 +28,6 @@ WHOLE = frozenset({"head", "piece", "plants"})
 LEAST = {"kg": 0.03, "head": 1.0, "piece": 1.0, "plants": 1.0}
 """The least share of a harvest worth telling by itself; half of any other unit."""
 
-HARD_SPACE = "\N{NO-BREAK SPACE}"
-_BEFORE_UNIT = re.compile(r"(?<=[0-9½]) (?=%|°[CF]|(?:m²|sq ft|cm|mm|m|kg|g|lb|oz|l|h|ft|in)\b)")
-
 ORDINALS = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}
 
 
@@ -44,15 +40,6 @@ def indoors_text(indoors: Indoors, units: Units) -> str:
 
     sum_mol = tray_light(indoors.light_hours, indoors.ppfd)
     return f"{warm}, {indoors.light_hours:g} h of lamp ({sum_mol:.1f} mol/m² a day)"
-
-
-def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    """Return a text as lines, a figure and its unit on one; ``first`` and ``rest`` begin them."""
-    lines = textwrap.wrap(
-        _BEFORE_UNIT.sub(HARD_SPACE, text), width,
-        initial_indent=first, subsequent_indent=rest, break_on_hyphens=False,
-    )  # fmt: skip
-    return [line.replace(HARD_SPACE, " ") for line in lines]
 
 
 def one_line(text: str) -> str:

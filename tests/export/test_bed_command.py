@@ -148,7 +148,7 @@ def test_pictures_are_written(folder, tmp_path, kind, place):
 
 def test_what_is_wrong_is_said_plainly(folder, tmp_path):
     assert "Did you mean 'Long bed'?" in run(folder, "Lng bed", code=Exit.WRONG).stderr
-    assert "Which one?" in run(folder, code=Exit.USAGE).stderr
+    assert "Which place? There are Long bed, Gate bed" in run(folder, code=Exit.USAGE).stderr
     assert "-o" in run(folder, "Rail", "-o", tmp_path / "x.bmp", code=Exit.USAGE).stderr
     assert "--on" in run(folder, "Rail", "--on", "soon", code=2).stderr
     assert run(tmp_path / "none", "Rail", code=Exit.UNREADABLE).stdout == ""

@@ -125,6 +125,27 @@ def test_what_it_refuses(words, code, told):
     assert not result.stdout
 
 
+@pytest.mark.parametrize(
+    ("words", "kind"),
+    [
+        (["when", "radish", "-g", COURTYARD, "--place"], "place"),
+        (["fit", "radish", "-g", COURTYARD, "--place"], "place"),
+        (["sun", COURTYARD, "--bed"], "bed"),
+    ],
+)
+def test_a_place_is_found_and_missed_in_the_same_words_by_every_command(words, kind):
+    run = CliRunner()
+    missed = run.invoke(app, [*words, "Wal box"])
+    assert missed.exit_code == Exit.WRONG
+    assert f"There is no {kind} 'Wal box'. Did you mean 'Wall box'?" in missed.stderr
+    # A part of the name will do where no other has it.
+    assert (
+        run.invoke(app, [*words, " wall  BOX "]).stdout == run.invoke(app, [*words, "wall"]).stdout
+    )
+    several = run.invoke(app, [*words, "box"])
+    assert several.exit_code == Exit.WRONG and "There are Wall box, " in several.stderr
+
+
 def test_a_garden_file_that_is_not_there():
     result = when("radish", garden="nowhere.toml")
     assert result.exit_code == Exit.UNREADABLE

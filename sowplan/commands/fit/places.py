@@ -4,28 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sowplan.problem import Problem, did_you_mean
-
 if TYPE_CHECKING:
     from sowplan.quantity import Units
     from sowplan.records.crop import Crop
-    from sowplan.records.garden import Channel, Garden, Pot, Tray
-
-
-def place_of(garden: Garden, name: str | None) -> Any:
-    """Return the place or tray of a name, or the garden's only place; else a `Problem`."""
-    grown = garden.places
-    places = (*grown, *garden.trays)
-    names = [place.name for place in places]
-    if name is None:
-        if len(grown) == 1:
-            return grown[0]
-        return Problem("", None, "--place", "", f"Which place? There is {', '.join(names)}.")
-    for place in places:
-        if place.name.casefold() == name.casefold():
-            return place
-    hint = did_you_mean(name, names) or f" There is {', '.join(names)}."
-    return Problem("", None, "--place", name, f"The garden has no such place.{hint}")
+    from sowplan.records.garden import Channel, Pot, Tray
 
 
 def channel_slots(channel: Channel, spacing_m: float) -> dict[str, Any]:

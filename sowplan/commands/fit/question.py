@@ -164,8 +164,7 @@ def read_question(options: Options) -> Question:
     """Read every option; show all that is wrong, and leave, where anything is."""
     from sowplan.commands.fit import input as words
     from sowplan.commands.fit.blocks import read_with
-    from sowplan.commands.fit.places import place_of
-    from sowplan.commands.named import crop_named, garden_at
+    from sowplan.commands.named import crop_named, garden_at, thing_named
     from sowplan.commands.picture_files import file_problems
     from sowplan.commands.problems import stop_on
     from sowplan.records.crop_table import read_crops
@@ -174,7 +173,8 @@ def read_question(options: Options) -> Question:
     known, problems = read_crops()
     if options.garden is not None:
         known, here = garden_at(options.garden)
-        where = place_of(here, options.place)
+        places = here.places if options.place is None else (*here.places, *here.trays)
+        where = thing_named(options.place, places, "place", "--place")
     chosen = crop_named(options.crop, known)
     shape = _shape(reader, options)
     in_row = reader.read("--spacing", options.spacing, words.spacing)

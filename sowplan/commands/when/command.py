@@ -14,7 +14,7 @@ from sowplan.commands.named import crop_meant, garden_at
 from sowplan.commands.when.elsewhere import YEAR_DAYS, same_there, summed_up, under_cover
 from sowplan.commands.when.grown import Grown, grown_as_asked, grown_otherwise, setting
 from sowplan.commands.when.table import SCREEN, plain, table
-from sowplan.supply.wording import wrapped
+from sowplan.quantity import wrapped
 
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from sowplan.commands.when.grown import Grown, placed, setting
 from sowplan.commands.when.table import short
-from sowplan.supply.wording import HARD_SPACE
+from sowplan.quantity import HARD_SPACE
 
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions

@@ -13,11 +13,12 @@ from datetime import date, timedelta
 from sowplan.export.by_diary import left_and_done
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.words import day_month, day_month_year, plain, temperature, weekday_day
+from sowplan.quantity import HARD_SPACE
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 from sowplan.supply.tasks import ORDER, Task
 from sowplan.supply.water.words import LITTLE_L, a_week_l, water_amount
-from sowplan.supply.wording import HARD_SPACE, MONTHS, days_text, percent_text
+from sowplan.supply.wording import MONTHS, days_text, percent_text
 
 MID_MONTH = 15
 ONE_DAY = timedelta(days=1)
