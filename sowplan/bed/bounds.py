@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 
+from sowplan.bed.layout import BoundBy
 from sowplan.bed.rows import SLACK
 
 ROOT3 = math.sqrt(3.0)
@@ -75,7 +76,7 @@ def in_circle(radius_m: float, spacing_m: float) -> int | None:
     return next((n - 1 for n, radius in CIRCLE_BEST if reach < radius), None)
 
 
-def bound(length_m: float, width_m: float, spacing_m: float) -> tuple[int, str]:
+def bound(length_m: float, width_m: float, spacing_m: float) -> tuple[int, BoundBy]:
     """Return the least of the bounds for a rectangle, and which one it is.
 
     Parameters
@@ -87,18 +88,18 @@ def bound(length_m: float, width_m: float, spacing_m: float) -> tuple[int, str]:
 
     Returns
     -------
-    tuple of int and str
-        Number of plants, and the name of the bound.
+    tuple of int and BoundBy
+        Number of plants, and which bound it is.
     """
     long, short = max(length_m, width_m), min(length_m, width_m)
-    found: list[tuple[int, str]] = []
+    found: list[tuple[int, BoundBy]] = []
     one_row = narrow(long, short, spacing_m)
     if one_row is not None:
-        found.append((one_row, "a bed narrower than one spacing"))
+        found.append((one_row, BoundBy.NARROW))
     square = in_square(long, spacing_m)
     if square is not None:
-        found.append((square, "the proven best for points in a square"))
-    found.append((oler(long, short, spacing_m), "Oler's bound"))
+        found.append((square, BoundBy.SQUARE))
+    found.append((oler(long, short, spacing_m), BoundBy.OLER))
     return min(found, key=lambda item: item[0])
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from sowplan.bed.area import ground_m2
 from sowplan.bed.fit import fit
 from sowplan.bed.layout import Layout
+from sowplan.quantity import INCH_M
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class Choice:
 
 
 STEPS_M = ((0.1, 0.005), (0.2, 0.01), (0.4, 0.025), (math.inf, 0.05))
-STEPS_IN_INCHES_M = ((0.1, 0.0127), (0.5, 0.0254), (math.inf, 0.0508))
+STEPS_IN_INCHES_M = ((0.1, INCH_M / 2), (0.5, INCH_M), (math.inf, 2 * INCH_M))
 
 
 def spacings_near(spacing_m: float, inches: bool = False) -> list[float]:

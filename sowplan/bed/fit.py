@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sowplan.bed import rectangle
 from sowplan.bed.bounds import bound
-from sowplan.bed.layout import Layout, NoRoom, Pattern
+from sowplan.bed.layout import BoundBy, Layout, NoRoom, Pattern
 from sowplan.bed.rows import SLACK, abreast
 from sowplan.bed.small import small_layout
 from sowplan.bed.strips import is_long, runs_along, seen_along
@@ -94,7 +94,7 @@ def fit(
         np.empty((0, 2)),
         "none",
         0,
-        "nothing fits",
+        BoundBy.NOTHING,
         length_m,
         width_m,
         spacing_m,
@@ -201,7 +201,7 @@ def _fit_rows(empty: Layout, edge_m: float | None, margin_m: float) -> Layout:
         positions=points[:, ::-1] if along else points,
         pattern="rows",
         bound=stack.plants,
-        bound_by="whole rows along either side",
+        bound_by=BoundBy.ROWS,
         along=along,
     )
     return layout if along == (empty.length_m >= empty.width_m) else _turned(layout, stack, b)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.frames import frames
-from sowplan.bed.layout import Layout, NoRoom
+from sowplan.bed.layout import BoundBy, Layout, NoRoom
 from sowplan.bed.outlines import Outline, Rounded
 from sowplan.bed.rectangle import MARK_M
 from sowplan.bed.region import Region
@@ -108,7 +108,7 @@ def _rows(empty: Layout, region: Region, beside_m: float) -> Layout:
         count_along(a - 2 * _behind(sides, swap, beside_m), r) * count_along(b, s)
         for a, b, swap in ((x1 - x0, y1 - y0, False), (y1 - y0, x1 - x0, True))
     )
-    return replace(layout, bound=most, bound_by="whole rows, were nothing in the way")
+    return replace(layout, bound=most, bound_by=BoundBy.ROWS_FREE)
 
 
 def _behind(sides_m: tuple[float, float], along: bool, beside_m: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Literal
 
 import numpy as np
@@ -11,6 +12,22 @@ from numpy.typing import NDArray
 Pattern = Literal[
     "square", "rows", "offset along length", "offset along width", "mixed", "free", "none"
 ]
+
+
+class BoundBy(StrEnum):
+    """What says that no layout holds more plants."""
+
+    NOTHING = "nothing fits"
+    OLER = "Oler's bound"
+    AREA = "the area bound"
+    NARROW = "a bed narrower than one spacing"
+    SQUARE = "the proven best for points in a square"
+    CIRCLE = "the proven best for points in a circle"
+    PARTS = "the bounds of its parts"
+    ROWS = "whole rows along either side"
+    ROWS_FREE = "whole rows, were nothing in the way"
+    SQUARES = "whole squares"
+    TRELLIS = "one line along the trellis"
 
 
 @dataclass(frozen=True)
@@ -44,7 +61,7 @@ class Layout:
     positions: NDArray[np.float64]
     pattern: Pattern
     bound: int
-    bound_by: str
+    bound_by: BoundBy
     length_m: float
     width_m: float
     spacing_m: float

@@ -9,9 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.layout import Layout
-from sowplan.quantity import Units, format_step
+from sowplan.quantity import INCH_M, Units, format_step
 
-INCH_M = 0.0254
 SAME_M = 0.002
 """Marks nearer than this are one mark: nobody sets a plant truer than two millimetres."""
 MOST_MARKS = 14

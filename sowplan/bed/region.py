@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from sowplan.bed.bounds import ROOT3, bound, in_circle, oler_convex, region_bound
 from sowplan.bed.cuts import cut_bound
 from sowplan.bed.frames import TOUCH, Frame, Points, Span, without
+from sowplan.bed.layout import BoundBy
 from sowplan.bed.outlines import Outline, Rounded
 from sowplan.bed.things import KeepOut
 
@@ -69,26 +70,26 @@ class Region:
             ok &= thing.distance(points) >= self.clear_m - 2 * TOUCH
         return ok
 
-    def bound(self, apart_m: float) -> tuple[int, str]:
-        """Return a number that no plants ``apart_m`` apart in the region exceed, and its name."""
+    def bound(self, apart_m: float) -> tuple[int, BoundBy]:
+        """Return a number that no plants ``apart_m`` apart in it exceed, and which bound it is."""
         if self.box is None:
-            return 0, "nothing fits"
+            return 0, BoundBy.NOTHING
         x0, y0, x1, y1 = self.box
         shape = self.outline.inner(self.edge_m)
         found = [bound(x1 - x0, y1 - y0, apart_m)]
         hull = shape.convex_hull
-        found.append((oler_convex(hull.area, hull.length, apart_m), "Oler's bound"))
+        found.append((oler_convex(hull.area, hull.length, apart_m), BoundBy.OLER))
         for thing in self.keep_outs:
             shape = shape.difference(thing.area(self.clear_m - TOUCH))
         parts = [part for part in getattr(shape, "geoms", [shape]) if not part.is_empty]
         by_area = region_bound(shape.area, shape.length, apart_m, len(parts))
         grown = shape.buffer(apart_m / ROOT3 / np.cos(np.pi / 128), quad_segs=32)
         by_area = min(by_area, region_bound(grown.area, 0.0, apart_m, 0))
-        found.append((by_area, "the area bound"))
+        found.append((by_area, BoundBy.AREA))
         round_bed = isinstance(self.outline, Rounded) and self.outline.is_round
         around = in_circle(self.outline.radius_m - self.edge_m, apart_m) if round_bed else None
         if around is not None:
-            found.append((around, "the proven best for points in a circle"))
+            found.append((around, BoundBy.CIRCLE))
         elif shape.area < 0.97 * hull.area:
-            found.append((cut_bound(shape, apart_m), "the bounds of its parts"))
+            found.append((cut_bound(shape, apart_m), BoundBy.PARTS))
         return min(found, key=lambda item: item[0])

@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from sowplan.bed.layout import Layout, NoRoom
+from sowplan.bed.layout import BoundBy, Layout, NoRoom
 from sowplan.bed.rows import SLACK
 
 SIDE_M = 0.30
@@ -56,7 +56,7 @@ def fit_squares(
         points,
         "square" if len(points) else "none",
         len(points),
-        "whole squares",
+        BoundBy.SQUARES,
         length_m,
         width_m,
         block / n,

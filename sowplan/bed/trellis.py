@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from sowplan.bed.layout import Layout, NoRoom
+from sowplan.bed.layout import BoundBy, Layout, NoRoom
 from sowplan.bed.rectangle import plain_rows, stand
 from sowplan.bed.rows import SLACK
 
@@ -86,7 +86,7 @@ def on_trellis(
         np.empty((0, 2)),
         "none",
         0,
-        "one line along the trellis",
+        BoundBy.TRELLIS,
         length_m,
         width_m,
         spacing_m,

@@ -7,6 +7,8 @@ import textwrap
 from collections.abc import Iterable, Mapping
 
 from sowplan.quantity import (
+    FOOT_M,
+    INCH_M,
     Units,
     format_length,
     format_mass,
@@ -185,7 +187,7 @@ def _harvest(crop: Crop, units: Units) -> list[Line]:
             f"{crop.harvest_unit} weighs about {one}"
         )
     area_m2 = crop.spacing_cm * crop.row_spacing_cm / 1e4
-    unit_area = 1.0 if units == "metric" else 0.3048**2
+    unit_area = 1.0 if units == "metric" else FOOT_M**2
     density = format_mass(crop.kg_per_plant / area_m2 * unit_area, units)
     per = "m²" if units == "metric" else "sq ft"
     return [
@@ -298,7 +300,7 @@ def listing_head() -> str:
 
 
 def _row(crop: Crop, units: Units) -> str:
-    size, unit = (1.0, "cm") if units == "metric" else (2.54, "in")
+    size, unit = (1.0, "cm") if units == "metric" else (100 * INCH_M, "in")
     spacing = f"{crop.spacing_cm / size:.0f} × {crop.row_spacing_cm / size:.0f} {unit}"
     event = "sowing" if crop.maturity_from == "sowing" else "planting"
     first = f"{crop.maturity_days:g} d from {event}"

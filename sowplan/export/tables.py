@@ -11,7 +11,7 @@ import io
 from dataclasses import dataclass
 from datetime import date
 
-from sowplan.quantity import LENGTH, VOLUME
+from sowplan.quantity import LENGTH, POUND_KG, VOLUME
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.ground import grounds
@@ -19,7 +19,7 @@ from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import Task, tasks
 from sowplan.supply.water import water
 from sowplan.supply.water.words import MONTHS_DAYS
-from sowplan.supply.wording import POUND_KG, WEEKDAYS, one_line
+from sowplan.supply.wording import WEEKDAYS, one_line
 
 Cell = str | int | float | date | bool | None
 

@@ -33,12 +33,16 @@ from sowplan.quantity.showing import (
     format_temperature,
     format_volume,
 )
-from sowplan.quantity.units import LENGTH, MASS, VOLUME, Kind
+from sowplan.quantity.units import FOOT_M, INCH_M, INCH_MM, LENGTH, MASS, POUND_KG, VOLUME, Kind
 
 __all__ = [
+    "FOOT_M",
     "HARD_SPACE",
+    "INCH_M",
+    "INCH_MM",
     "LENGTH",
     "MASS",
+    "POUND_KG",
     "VOLUME",
     "Kind",
     "QuantityError",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from sowplan.quantity.units import FOOT, POUND, US_GALLON
+from sowplan.quantity.units import FOOT_M, INCH_M, INCH_MM, POUND_KG, US_GALLON
 
 Units = Literal["metric", "imperial"]
 
@@ -50,7 +50,7 @@ def format_spacing(metres: float, units: Units = "metric") -> str:
     """
     if units != "imperial":
         return format_length(metres)
-    inches = abs(metres) / FOOT * 12
+    inches = abs(metres) / INCH_M
     quarters = round(inches * 4)
     if abs(inches * 4 - quarters) > 0.001:
         step = 2 if inches < 4 else 1
@@ -83,14 +83,14 @@ def format_step(metres: float, many: int) -> str:
     >>> format_step(0.45, 2), format_step(0.45, 26), format_step(0.04, 30)
     ('17½ in', '17¾ in', '1 9/16 in')
     """
-    inches = metres / FOOT * 12
+    inches = metres / INCH_M
     off = max(0.5, inches / 8) + 1e-6
     parts = (n for n in (2, 4, 8) if abs(inches - round(inches * n) / n) * many <= off)
     return format_inches(inches, next(parts, 16))
 
 
 def _feet_and_inches(metres: float) -> str:
-    sign, inches = ("-" if metres < 0 else ""), abs(metres) / FOOT * 12
+    sign, inches = ("-" if metres < 0 else ""), abs(metres) / INCH_M
     step = 4 if inches < 12 else 2
     return sign + _quarter_inches(round(inches * step) * (4 // step))
 
@@ -136,7 +136,7 @@ def format_mix(litres: float, units: Units = "metric") -> str:
     >>> format_mix(700.0), format_mix(700.0, "imperial"), format_mix(1.0, "imperial")
     ('700 l', '24.7 cu ft (700 l)', '1.06 US qt (1 l)')
     """
-    cubic_feet = litres / (FOOT**3 * 1000)
+    cubic_feet = litres / (FOOT_M**3 * 1000)
     if units == "imperial" and abs(cubic_feet) >= 0.95:
         return f"{_three_figures(cubic_feet)} cu ft ({format_volume(litres)})"
     return format_volume(litres, units)
@@ -151,7 +151,7 @@ def format_mass(kilograms: float, units: Units = "metric") -> str:
     ('300 g', '1.5 kg', '3.31 lb')
     """
     if units == "imperial":
-        pounds = kilograms / POUND
+        pounds = kilograms / POUND_KG
         if abs(pounds) >= 0.99:
             return f"{_three_figures(pounds)} lb"
         return f"{_three_figures(pounds * 16)} oz"
@@ -184,7 +184,7 @@ def format_area(square_metres: float, units: Units = "metric") -> str:
     ('0.8 sq ft', '0.04 sq ft')
     """
     if units == "imperial":
-        feet = square_metres / FOOT**2
+        feet = square_metres / FOOT_M**2
         return f"{_shorn(feet, 0 if feet >= 9.95 else 1 if feet >= 0.1 else 2)} sq ft"
     return f"{_three_figures(square_metres)} m²"
 
@@ -198,7 +198,7 @@ def format_rain(millimetres: float, units: Units = "metric") -> str:
     ('12 mm', '0.5 in')
     """
     if units == "imperial":
-        return f"{_shorn(millimetres / (FOOT / 12 * 1000), 2)} in"
+        return f"{_shorn(millimetres / (INCH_MM), 2)} in"
     return f"{_shorn(millimetres, 0)} mm"
 
 

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 # Exact by definition: the international yard and pound of 1959, the US gallon of
 # 231 cubic inches, the imperial gallon of 4.54609 litres.
-FOOT = 0.3048
-POUND = 0.45359237
+INCH_M = 0.0254
+INCH_MM = 25.4
+FOOT_M = 0.3048
+POUND_KG = 0.45359237
 US_GALLON = 3.785411784
 IMPERIAL_GALLON = 4.54609
 
@@ -43,9 +45,9 @@ LENGTH = Kind(
         (1.0, "m, metre, metres, meter, meters"),
         (0.01, "cm, centimetre, centimetres, centimeter, centimeters"),
         (0.001, "mm, millimetre, millimetres, millimeter, millimeters"),
-        (FOOT, "ft, foot, feet, '"),
-        (FOOT / 12, 'in, inch, inches, "'),
-        (FOOT * 3, "yd, yard, yards"),
+        (FOOT_M, "ft, foot, feet, '"),
+        (INCH_M, 'in, inch, inches, "'),
+        (FOOT_M * 3, "yd, yard, yards"),
     ),
     unclear={},
 )
@@ -59,7 +61,7 @@ VOLUME = Kind(
         (1.0, "l, litre, litres, liter, liters, dm3, dm³"),
         (0.001, "ml, millilitre, millilitres, milliliter, milliliters, cm3, cm³"),
         (1000.0, "m3, m³, cubic metre, cubic metres, cubic meter, cubic meters"),
-        (FOOT**3 * 1000.0, "cu ft, ft3, ft³, cubic foot, cubic feet"),
+        (FOOT_M**3 * 1000.0, "cu ft, ft3, ft³, cubic foot, cubic feet"),
         (US_GALLON, "us gal, us gallon, us gallons, gal us"),
         (US_GALLON / 4, "us qt, us quart, us quarts"),
         (IMPERIAL_GALLON, "imp gal, imperial gallon, imperial gallons, uk gal, uk gallons"),
@@ -80,8 +82,8 @@ MASS = Kind(
     units=_spread(
         (1.0, "kg, kilo, kilos, kilogram, kilograms, kilogramme, kilogrammes"),
         (0.001, "g, gram, grams, gramme, grammes"),
-        (POUND, "lb, lbs, pound, pounds"),
-        (POUND / 16, "oz, ounce, ounces"),
+        (POUND_KG, "lb, lbs, pound, pounds"),
+        (POUND_KG / 16, "oz, ounce, ounces"),
     ),
     # "gr" is the grain to a gunsmith and the gram to most who write it.
     unclear={

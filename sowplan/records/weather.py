@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from sowplan.problem import Exit, Problem, did_you_mean
-from sowplan.quantity import fahrenheit_to_c
+from sowplan.quantity import INCH_MM, fahrenheit_to_c
 from sowplan.records.garden import DayRecord
 from sowplan.records.garden_file.values.months import read_day
 from sowplan.records.tables import Row, Table, read_table
@@ -173,7 +173,7 @@ def _value(name: str, text: str, unit: str, comma: bool) -> tuple[float | None, 
         return None, f"{name} is a number, and nothing else.{point}"
     value = float(number)
     if name == "rain":
-        value *= 25.4 if unit == "in" else 1.0
+        value *= INCH_MM if unit == "in" else 1.0
         if not 0 <= value <= WETTEST_MM:
             return None, f"Rain is between 0 and {WETTEST_MM:g} mm a day; leave unknown rain blank."
         return value, ""

@@ -14,7 +14,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from sowplan.bed.intercrop import LIFTED_WITHIN_DAYS, Stay, intercrop, is_quick
-from sowplan.bed.layout import Layout
+from sowplan.bed.layout import BoundBy, Layout
 from sowplan.bed.strips import positions
 from sowplan.growth.courses import Course
 from sowplan.growth.reasons import day_words
@@ -156,8 +156,9 @@ def _tried(plan: Plan, crops: dict[str, Crop], chance: _Chance) -> tuple[float, 
     points = positions(p.strip, 0.0, inner, spacing)[: p.plants]
     rows = main.row_spacing_cm / 100
     layout = Layout(
-        points, "rows", 0, "", p.strip_length_m, inner, spacing, rows, 0.0, along=p.along
-    )
+        points, "rows", 0, BoundBy.NOTHING, p.strip_length_m, inner, spacing, rows, 0.0,
+        along=p.along,
+    )  # fmt: skip
     slow = Stay((p.harvest_start - begins).days, 0.0, p.planting_out is not None)
     quick = Stay((course.harvest_start - begins).days, (_out(course) - begins).days, False)
     found = intercrop(main, catch, slow, quick, layout)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
-from sowplan.quantity.units import FOOT
+from sowplan.quantity import FOOT_M
 from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.zones import km_between
 
@@ -22,7 +22,7 @@ LAPSE_K_PER_M = 0.0065  # ISO 2533 standard atmosphere
 # most of what height does to temperature, not what it does to frost and cloud (our choice).
 KM_PER_METRE = 0.5
 FAR_KM = 300.0
-KM_PER_MILE = 5.280 * FOOT
+KM_PER_MILE = 5.280 * FOOT_M
 _SURE_F = {"from memory, about ±2 °C": "from memory, about ±4 °F"}
 """How sure a town's source is of its figures, for those who think in °F."""
 
@@ -144,7 +144,7 @@ def nearest(
 
 def _height(rise_m: float, units: Units) -> str:
     if units == "imperial":
-        return f"{abs(rise_m) / FOOT:.0f} ft"
+        return f"{abs(rise_m) / FOOT_M:.0f} ft"
     return f"{abs(rise_m):.0f} m"
 
 

@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from sowplan.quantity import LENGTH, MASS, Units, format_inches, format_step, format_temperature
+from sowplan.quantity import INCH_M, POUND_KG, Units, format_inches, format_step, format_temperature
 from sowplan.records.garden import Indoors
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -19,9 +19,6 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
-
-INCH_M = LENGTH.units["in"]
-POUND_KG = MASS.units["lb"]
 
 PLURALS = {"bunch": "bunches"}
 WHOLE = frozenset({"head", "piece", "plants"})

@@ -10,7 +10,7 @@ from sowplan.bed.bounds import oler_convex, region_bound
 from sowplan.bed.cuts import cut_bound
 from sowplan.bed.fit import PATTERNS, fit
 from sowplan.bed.frames import Frame, frames
-from sowplan.bed.layout import NoRoom
+from sowplan.bed.layout import BoundBy, NoRoom
 from sowplan.bed.lean import leaning
 from sowplan.bed.outlines import Polygonal, Rounded, l_shape, tub
 from sowplan.bed.region import Region
@@ -233,7 +233,7 @@ def test_the_bound_of_an_l_is_nearer_than_area_and_hull_can_be():
         hull = shape.convex_hull
         most, by = region.bound(spacing)
         assert most <= min(by_area, oler_convex(hull.area, hull.length, spacing))
-        assert by == "the bounds of its parts"
+        assert by is BoundBy.PARTS
         tighter += by_area - most
     assert tighter >= 15  # over five spacings: 3 plants and more on average
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sowplan.problem import Exit, Problem
+from sowplan.quantity import FOOT_M
 
 if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
@@ -101,7 +102,7 @@ class Question:
         """Side of the squares of ``--squares``: a foot where lengths are in feet."""
         from sowplan.bed.squares import SIDE_M
 
-        return 0.3048 if self.units == "imperial" else SIDE_M
+        return FOOT_M if self.units == "imperial" else SIDE_M
 
     @property
     def paper(self) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from sowplan.commands.fit import words
+from sowplan.quantity import FOOT_M
 
 if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
@@ -97,7 +98,7 @@ def _compared(asked: Question, layout: Layout) -> list[str]:
     lines = [typer.style("At other spacings", bold=True)]
     lines += words.comparison(choices, asked.units, asked.spacing_m)
     if asked.shape.outline is None:
-        more = (0.1524, 0.3048) if inches else (0.1, 0.2)
+        more = (FOOT_M / 2, FOOT_M) if inches else (0.1, 0.2)
         larger = at_sizes(*sides, *own, more, how=how(asked), **asked.rules)
         lines += ["", typer.style("A larger bed", bold=True)]
         lines += words.sizes(larger, layout, asked.units)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from sowplan.bed.layout import BoundBy
 from sowplan.quantity import format_area, format_length, format_spacing
 
 if TYPE_CHECKING:
@@ -25,13 +26,13 @@ PATTERN_WORDS = {
 
 
 BOUND_WORDS = {
-    "Oler's bound": "reckoned from area and outline",
-    "the area bound": "reckoned from area and outline",
-    "a bed narrower than one spacing": "too narrow for two plants abreast",
-    "the proven best for points in a square": "proven for square beds",
-    "the proven best for points in a circle": "proven for round ones",
-    "the bounds of its parts": "reckoned part by part",
-    "whole rows along either side": "whole rows, along the bed or across it",
+    BoundBy.OLER: "reckoned from area and outline",
+    BoundBy.AREA: "reckoned from area and outline",
+    BoundBy.NARROW: "too narrow for two plants abreast",
+    BoundBy.SQUARE: "proven for square beds",
+    BoundBy.CIRCLE: "proven for round ones",
+    BoundBy.PARTS: "reckoned part by part",
+    BoundBy.ROWS: "whole rows, along the bed or across it",
 }
 """The bounds of `Layout.bound_by` in plainer words; any other is plain already."""
 
@@ -175,7 +176,7 @@ def area_words(area_m2: float | None, units: Units) -> str:
 def pattern_line(layout: Layout, area_m2: float, units: Units) -> str:
     """Return pattern, area each, and the bound."""
     each = area_words(area_m2 / layout.plants, units)
-    by = BOUND_WORDS.get(layout.bound_by, layout.bound_by)
+    by = BOUND_WORDS.get(layout.bound_by, layout.bound_by.value)
     if layout.bound == layout.plants:
         limit = f"No layout holds more ({by})"
     else:
@@ -250,7 +251,7 @@ def as_json(layout: Layout, crop: str, units: Units, outcome: dict[str, Any]) ->
         "plants": layout.plants,
         "pattern": layout.pattern,
         "bound": layout.bound,
-        "bound_by": layout.bound_by,
+        "bound_by": layout.bound_by.value,
         "positions": [[_m(x), _m(y)] for x, y in layout.positions.tolist()],
         "length_m": layout.length_m,
         "width_m": layout.width_m,

@@ -7,10 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from sowplan.bed.marks import INCH_M, SAME_M, Row, SettingOut, Units, mark
+from sowplan.bed.marks import SAME_M, Row, SettingOut, Units, mark
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.style import SMALL, Palette
+from sowplan.quantity import INCH_M
 
 WIDE = 480.0
 """Width of the picture [px]: shown on a phone, its smallest letters stay legible."""

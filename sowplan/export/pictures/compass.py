@@ -7,8 +7,7 @@ from typing import Literal
 
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.style import SMALL, Palette
-
-FOOT_M = 0.3048
+from sowplan.quantity import FOOT_M
 
 
 def compass(x: float, y: float, r: float, bearing_deg: float, colours: Palette) -> list[str]:

@@ -14,6 +14,7 @@ from sowplan.bed.layout import Layout
 from sowplan.bed.marks import Units, kinds, mark, mark_text, setting_out
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.style import LIGHT, Palette
+from sowplan.quantity import INCH_MM
 
 PAPERS_MM = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}
 """Pages lying down (ISO 216; ANSI Y14.1)."""
@@ -36,7 +37,7 @@ def rulers(layout: Layout) -> list[tuple[str, tuple[float, ...]]]:
 
 def piece_mm(paper: Paper = "a4", units: Units = "metric") -> float:
     """Return the length of a piece [mm]: whole centimetres or inches, so that joints are easy."""
-    step = 25.4 if units == "imperial" else 10.0
+    step = INCH_MM if units == "imperial" else 10.0
     return step * math.floor((PAPERS_MM[paper][0] - 2 * LEFT_MM) / step + 1e-9)
 
 
@@ -169,7 +170,7 @@ def _piece(
     start, end, long = span
     thin = {"stroke": colours.edge, "stroke_width": 0.25}
     parts = [svg.rect(LEFT_MM, top, end - start, HIGH_MM, fill="none", **thin)]
-    step = 25.4 if units == "imperial" else 10.0
+    step = INCH_MM if units == "imperial" else 10.0
     tick = -(-start // step) * step
     while tick <= end + 1e-6:
         x = LEFT_MM + tick - start

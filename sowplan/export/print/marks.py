@@ -10,10 +10,11 @@ from sowplan.export.pictures.bed_day import plant_marks
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.standing import rows_of, stations
 from sowplan.export.pictures.style import LIGHT
+from sowplan.quantity import INCH_MM
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.wording import length_text, lengths_text, step_text
 
-MM = 96 / 25.4  # px a millimetre
+MM = 96 / INCH_MM  # px a millimetre
 SCALES = (10, 20, 25, 50, 100, 200)
 BESIDE_MM = 40.0  # a drawing no wider stands beside its words
 DRAWN_MM = (78.0, 58.0)  # the most a drawing may take

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from sowplan.export.by_diary import left_and_done
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.words import day_month, day_month_year, plain, temperature, weekday_day
-from sowplan.quantity import HARD_SPACE
+from sowplan.quantity import HARD_SPACE, INCH_MM
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 from sowplan.supply.tasks import ORDER, Task
@@ -42,7 +42,7 @@ SKY_SCALE = 1.2  # the line below a month's name is set no larger
 MARGINS_MM = 30.0  # of a page, top and bottom as left and right
 SPARE_MM = 10.0  # columns end level within the taller of two tasks
 COLUMN_MM, MARKS_MM = 85.6, 19.1  # a column of the narrower page; day and box beside a task
-TASK_PT, SMALL_PT, PT_MM = 9.5, 8.2, 25.4 / 72
+TASK_PT, SMALL_PT, PT_MM = 9.5, 8.2, INCH_MM / 72
 TICK_MM, LINE_MM, NEXT_LINE_MM, APART_MM = 3.1, 2.2, 3.9, 1.9
 TITLE_MM, GAP_MM, BEDS_HEAD_MM, RULE_MM = 8.0, 3.0, 12.5, 11.0
 HEAD_MM = 20.0  # of a month that has a sheet to itself

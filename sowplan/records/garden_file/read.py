@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sowplan.problem import Exit, Problem, in_reading_order
+from sowplan.quantity import INCH_MM
 from sowplan.records.crop import Crop
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Garden
@@ -95,7 +96,7 @@ def read_garden_text(text: str, file: str) -> Reading:
         units="imperial"
         if str(document.values.get("units")).casefold() == "imperial"
         else "metric",
-        rain_mm=25.4 if _choice(CLIMATE, climate_values, "rain_unit", "mm") == "in" else 1.0,
+        rain_mm=INCH_MM if _choice(CLIMATE, climate_values, "rain_unit", "mm") == "in" else 1.0,
         place=None if None in place else place,
     )
     rows = read_rows(document, file, around)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
-from sowplan.quantity.units import FOOT
+from sowplan.quantity import FOOT_M, INCH_MM
 from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.values.months import MONTHS
 
@@ -120,7 +120,7 @@ def _site(start: Start) -> str:
         f'# elevation = "{example}"        # height above the sea, if you know it\n',
     )
     if start.elevation_m is not None:
-        shown = f"{start.elevation_m / FOOT:.0f} ft" if feet else f"{start.elevation_m:g} m"
+        shown = f"{start.elevation_m / FOOT_M:.0f} ft" if feet else f"{start.elevation_m:g} m"
         height = f'elevation = "{shown}"\n'
     zone = f"  # {start.zone_note}" if start.zone_note else ""
     of = f"# The place is that of {start.place_of}; your own, from any map, is better still.\n"
@@ -157,7 +157,7 @@ def _climate(start: Start) -> str:
         f"tmax = [{row(shown(climate.tmax), 1)}]",
     ]
     if climate.rain is not None:
-        rain = tuple(r / 25.4 for r in climate.rain) if imperial else climate.rain
+        rain = tuple(r / INCH_MM for r in climate.rain) if imperial else climate.rain
         lines.append(f"rain = [{row(rain, 1 if imperial else 0)}]")
     lines.append('frost_risk = "10 %"   # in one year of ten a frost may still catch tender plants')
     lines.append('# last_frost = "none"   # where there never is a frost, whatever the means say')

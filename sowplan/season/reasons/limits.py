@@ -13,8 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from sowplan.quantity import format_area
-from sowplan.quantity.units import FOOT
+from sowplan.quantity import FOOT_M, format_area
 from sowplan.records.garden import Bed, Channel
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import with_more
@@ -113,7 +112,7 @@ def with_room(book: Book, group: int, crop: int, instance: Instance) -> tuple[In
 def _some_area(book: Book, group: int, crop: int, width: float) -> tuple[int, str]:
     """Return units of room and the area they are: one square metre, or what a crop needs."""
     imperial = book.garden.units == "imperial"
-    step = FOOT**2 if imperial else 0.1
+    step = FOOT_M**2 if imperial else 0.1
     case = book.instance.crops[crop]
     here = np.nonzero(case.options.group == group)[0]
     least = min((case.least[n] for n in here.tolist()), default=1)
