@@ -10,12 +10,12 @@ from sowplan.growth.reasons import day_words
 from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.garden import FixedSowing, Garden
-from sowplan.season.assemble import planting_of
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.even_so import NOT_BY_THEN, held_until, large_too_late, why_nothing
 from sowplan.season.choices.instance import NEVER, CropCase
 from sowplan.season.in_vain import vain_words
+from sowplan.season.planted import planting_of
 from sowplan.season.search.standing import Standing
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from sowplan.records.garden import Garden
-from sowplan.season.assemble import kind_of
+from sowplan.season.frame import kind_of
 from sowplan.season.plan import Planting
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.left import cleared_on

@@ -4,19 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sowplan.season.assemble import (
-    period_of,
-    place_of,
-    plan_crop,
-    planting_of,
-    quality_of,
-    site_of,
-    sky_of,
-)
+from sowplan.season.assemble import period_of, quality_of
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
+from sowplan.season.frame import place_of, plan_crop, site_of, sky_of
 from sowplan.season.plan import STOPPED, Plan, Planting, PlanTray, Quality, WantPeriod
+from sowplan.season.planted import planting_of
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.changes import (
     ANEW,
