@@ -53,7 +53,8 @@ def headline(changes: Changes, old: Plan, new: Plan) -> list[str]:
         before = percent_text(1.0 - old.quality.missing_share)
         lines.append(f"Of all that is wanted {share} comes; before it was {before}.")
     near = [words for words in (near_told(new), _kept_to(new)) if words]
-    return [*lines, *near, *_by_crop(old, new), *_on_new_places(old, new)]
+    names = [f"{was} is called {now} now." for was, now in changes.renamed]
+    return [*lines, *near, *_by_crop(old, new), *names, *_on_new_places(old, new)]
 
 
 def _kept_to(new: Plan) -> str:
@@ -222,6 +223,9 @@ class _Words:
         parts = []
         if now.sow != was.sow:
             parts.append(f"on {_day(now)} instead")
+        elif now.planting_out != was.planting_out and now.planting_out and was.planting_out:
+            out, before = (day_text(p.planting_out, weekday=False) for p in (now, was))
+            parts.append(f"planted out on {out} instead of {before}")
         if now.plants != was.plants:
             parts.append(f"{now.plants} instead of {was.plants}")
         if (now.tray, now.raising) != (was.tray, was.raising):

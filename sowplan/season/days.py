@@ -65,7 +65,7 @@ def planting_days(season: Season, start: date, days: int) -> NDArray[np.bool_] |
     return works & ~away_days(closed, start, days) & ~np.isin(weekdays, season.never_on)
 
 
-def closed_to_planting(season: Season) -> Spans:
+def closed_to_planting(season: Season | PlanSite) -> Spans:
     """Return when nothing is planted out: days away, and those just beside the long ones."""
     return _widened(season, PLANTED_BEFORE_DAYS, HARDENED_AFTER_DAYS)
 
@@ -95,7 +95,7 @@ def absence_of(season: Season | PlanSite, start: date, days: int) -> Absence | N
     return Absence(off, away_days(season.picked, start, days) & off)
 
 
-def _widened(season: Season, before: int, after: int) -> Spans:
+def _widened(season: Season | PlanSite, before: int, after: int) -> Spans:
     """Return the days away, the long ones with so many days before and after them.
 
     None before where somebody waters meanwhile.

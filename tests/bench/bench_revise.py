@@ -72,7 +72,7 @@ def halfway(instance: Instance, batches: list, today: int, losses: float, seed: 
     for b in batches:
         sow, into, clear, _, kind, _ = instance.crops[b.crop].options.rows[b.option]
         if sow >= today:
-            futures.append(Future(b.crop, sow, clear, b.plants, b.spot, b.mask, kind, b.tray))
+            futures.append(Future(b.crop, sow, into, clear, b.plants, b.spot, b.mask, kind, b.tray))
             continue
         options = instance.crops[b.crop].options
         mine = range(options.lot_start[b.option], options.lot_start[b.option + 1])

@@ -19,6 +19,7 @@ from sowplan.season.revise.begun import Begun, begin_again
 from sowplan.season.revise.happened import happened_to
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost_places
+from sowplan.season.revise.renamed import as_called_now, new_names
 from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, state_on
@@ -74,7 +75,8 @@ def revise(
     plan : Plan or None
         The very plan that was given where nothing calls for another. None where there are problems.
     gone : list of Gone
-        Plantings of the old plan that are no more, and why.
+        Plantings of the old plan that are no more, and why; also sowings to come that could not
+        stay as they were, and are otherwise now.
     problems : list of Problem
         What in the diary or the garden file cannot be.
     """
@@ -84,6 +86,9 @@ def revise(
     problems += _unknown_crops(plan, crops, garden)
     if problems:
         return None, [], problems
+    made, plan = plan, as_called_now(plan, new_names(plan, garden))
+    if made is not plan:  # nothing else may have changed
+        made = replace(plan, revision=plan.revision + 1, revised=max(today, plan.site.start))
     regrown = Regrown(garden, crops, today, plan.safety, plan.site)
     state = state_on(
         plan, happened, today, regrown, regrown.fewer, disturbed_by(plan, garden.season, today)
@@ -96,11 +101,11 @@ def revise(
     if begun is None:
         return None, [], problems
     if unchanged(begun) and not freed(begun) and not anew:
-        return plan, [], []
+        return made, [], []
     relaxation = relax(begun.book.instance)
     begun, stopped = (sown_anew if anew else mend)(begun, relaxation, effort, progress)
     if unchanged(begun):
-        return plan, [], []
+        return made, [], []
     made, dropped = renewed(begun, relaxation, anew)
     return stopped_early(made) if stopped else made, [*state.gone, *dropped], []
 
@@ -110,11 +115,13 @@ def mend(
 ) -> tuple[Begun, bool]:
     """Search for the season that lacks least with few changes; return it, and whether stopped."""
     instance = begun.book.instance
-    reviser = Reviser(instance, relaxation, begun.standing, [*begun.kept.values()], begun.many)
+    kept, moved = [*begun.kept.values()], [*begun.moved.values()]
+    reviser = Reviser(instance, relaxation, begun.standing, kept, begun.many, moved)
     stopped = reviser.mend(int(effort * steps_for(instance)), in_shares(instance, progress))
     old = {id(b) for b in (begun.stands | begun.kept | begun.moved).values()}
     stopped |= _tidied(reviser, old, effort)
-    needless = frozenset(n for n, batch in begun.kept.items() if id(batch) in reviser.needless)
+    to_come = begun.kept | begun.moved
+    needless = frozenset(n for n, batch in to_come.items() if id(batch) in reviser.needless)
     return replace(begun, standing=reviser.standing, needless=needless), stopped
 
 

@@ -13,9 +13,10 @@ from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.instance import Batch
 from sowplan.season.plan import Plan
-from sowplan.season.revise.kept import Future, as_planned, put_back, with_ends
+from sowplan.season.revise.kept import Future, as_planned, on_its_days, put_back, with_ends
 from sowplan.season.revise.numbers import Numbers, numbers_for
 from sowplan.season.revise.own import own_sowings
+from sowplan.season.revise.own_days import with_own_days
 from sowplan.season.revise.so_far import Past, begin
 from sowplan.season.revise.stood import State
 from sowplan.season.search.standing import Standing
@@ -58,11 +59,12 @@ def begin_again(
     numbers = numbers_for(book, plan, plantings, crops)
     book = numbers.book
     day = book.index(first)
+    coming = [p for p in state.futures if p.id not in edited]
+    futures = [numbers.future(p, own.get(p.id, -1)) for p in coming]
+    book = with_own_days(book, futures)
     stands = [numbers.stand(p) for p in state.stands]
     gone_days = (first - garden.season.start).days
     instance, fixed, past = begin(book.instance, stands, day, max(gone_days - day, 0))
-    coming = [p for p in state.futures if p.id not in edited]
-    futures = [numbers.future(p, own.get(p.id, -1)) for p in coming]
     instance, options = with_ends(instance, futures)
     book = replace(book, instance=instance)
     standing, again, problems = _on_the_beds(book, fixed, futures, options)
@@ -73,7 +75,8 @@ def begin_again(
     kept, moved = {}, {}
     for p, future, option, batch in zip(coming, futures, options, again, strict=True):
         if batch is not None:
-            exact = option is not None and batch == as_planned(instance, future, option)
+            exact = on_its_days(instance, future, option)
+            exact = exact and batch == as_planned(instance, future, option)
             (kept if exact else moved)[p.id] = batch
     by_number = {
         instance.crops[b.crop].options.rows[b.option][5]: b

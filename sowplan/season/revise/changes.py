@@ -9,6 +9,7 @@ from typing import Literal
 
 from sowplan.records.garden import Garden
 from sowplan.season.plan import Plan, Planting
+from sowplan.season.revise.renamed import as_called_now, new_names
 from sowplan.season.revise.stood import Gone, meet
 
 Kind = Literal["changed", "new", "dropped", "forecast", "standing", "gone"]
@@ -60,11 +61,13 @@ class Changes:
 
     Of those, ``many`` are not as they were. What is ``added`` changes nothing that the gardener had
     planned, and is counted apart: a sowing in a bed that came along, or for what was lost.
+    ``renamed`` has the old and new names of places and trays that are called otherwise now.
     """
 
     today: date
     coming: int
     changes: tuple[Change, ...]
+    renamed: tuple[tuple[str, str], ...] = ()
 
     def of(self, *kinds: Kind) -> tuple[Change, ...]:
         """Return the changes of some kinds, in the order of days."""
@@ -104,10 +107,13 @@ def changes_between(
     today : date
         First day that could still be decided on.
     gone : sequence of Gone
-        What of the old plan is no more, and why.
+        What of the old plan is no more, or could not stay as it was, and why.
     garden : Garden, optional
         As it now is: the new plan keeps places that are no more, for what stood there.
     """
+    names = new_names(old, garden) if garden is not None else None
+    if names is not None:
+        old = as_called_now(old, names)
     before = {p.id: p for p in old.plantings}
     after = {p.id: p for p in new.plantings}
     lost = {one.planting.id: one for one in gone}
@@ -121,7 +127,7 @@ def changes_between(
     found = [change for change in found if not _cleared_in_time(change, *given)]
     found += [Change("new", None, p) for p in new.plantings if p.id not in before]
     found.sort(key=lambda c: (c.planting.sow, c.planting.id))
-    return Changes(today, len(coming), tuple(found))
+    return Changes(today, len(coming), tuple(found), names.told if names is not None else ())
 
 
 def _of_old(before: Iterable[Planting], after, lost, coming) -> Iterable[Change]:
@@ -134,7 +140,8 @@ def _of_old(before: Iterable[Planting], after, lost, coming) -> Iterable[Change]
         elif now != p and p.id not in coming:
             yield Change("standing", p, now)
         elif now != p:
-            yield Change("forecast" if done_alike(p, now) else "changed", p, now)
+            why = lost[p.id].why if p.id in lost else ""
+            yield Change("forecast" if done_alike(p, now) else "changed", p, now, why)
 
 
 def _had_to(change: Change, old: Plan, new: Plan, today: date, garden: Garden | None) -> bool:

@@ -10,24 +10,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sowplan.season.choices.instance import Batch, CropCase, Instance
+from sowplan.season.revise.changes import SAME_DAYS
 from sowplan.season.revise.so_far import with_options
 from sowplan.season.search.standing import Standing
 
 NEAR_DAYS = 21
 """How far from its day a batch may be sown that cannot be sown on it."""
+MOST_NEAR = 24
+"""So many ways of growing it about its day are tried."""
 
 
 @dataclass(frozen=True)
 class Future:
     """A batch the plan had still to sow, days counted as in the instance.
 
-    ``group`` is that of its trays, or `DIRECT`, `BOUGHT`; ``tray`` is -1 where it is in none.
-    ``spot`` and ``tray`` are None where they are there no more. ``fixed`` is the number of the
-    gardener's own sowing, or -1.
+    ``into`` is the day it was to go into its place, ``clear`` the first on which that is free
+    again. ``group`` is that of its trays, or `DIRECT`, `BOUGHT`; ``tray`` is -1 where it is in
+    none. ``spot`` and ``tray`` are None where they are there no more. ``fixed`` is the number of
+    the gardener's own sowing, or -1.
     """
 
     crop: int
     sow: int
+    into: int
     clear: int
     plants: int
     spot: int | None
@@ -37,26 +42,45 @@ class Future:
     fixed: int = -1
 
 
+def of_its_days(instance: Instance, futures: Sequence[Future]) -> list[list[int]]:
+    """Return the options by which each batch can be sown, planted out and cleared as planned.
+
+    Those are cleared on its day, or later: they can be cut short (`with_ends`).
+    """
+    known = [_by_days(case) for case in instance.crops]
+    found = []
+    for future in futures:
+        options = instance.crops[future.crop].options
+        _, able = _able(instance, known, future)
+        found.append(
+            [
+                n
+                for n in able
+                if options.lots[n][0][0] < future.clear <= options.rows[n][2]
+                or options.rows[n][2] == future.clear
+            ]
+        )
+    return found
+
+
 def with_ends(instance: Instance, futures: Sequence[Future]) -> tuple[Instance, list[int | None]]:
     """Return the instance with the days of clearing of all batches among its options.
 
-    Also the option of each batch: None where it is sown on that day and in such a place no more.
+    Also the option of each batch, planted out on its own day where one is: None where it is sown on
+    that day and in such a place no more.
     """
     found: list[int | None] = [None] * len(futures)
+    known = [_by_days(case) for case in instance.crops]
     cases = []
     for number, case in enumerate(instance.crops):
-        known: dict[tuple, list[int]] = {}
-        for option, (sow, _, _, group, tray, fixed) in enumerate(case.options.rows):
-            known.setdefault((sow, group, tray, fixed), []).append(option)
         rows: list[tuple] = []
         lots: list[list[tuple]] = []
         made: dict[tuple, int] = {}
         for n, future in enumerate(futures):
             if future.crop != number or future.spot is None:
                 continue
-            place = instance.spots[future.spot].group
-            able = known.get((future.sow, place, future.group, future.fixed), [])
-            clears = {int(case.options.clear[option]): option for option in able}
+            anyhow, able = _able(instance, known, future)
+            clears = {int(case.options.clear[option]): option for option in able or anyhow}
             if not clears:
                 continue
             if future.clear in clears:
@@ -76,6 +100,24 @@ def with_ends(instance: Instance, futures: Sequence[Future]) -> tuple[Instance, 
         mine = [(o, f.plants) for f, o in zip(futures, found, strict=True) if f.crop == number]
         cases.append(_as_few(with_options(case, rows, lots), mine))
     return replace(instance, crops=tuple(cases)), found
+
+
+def _by_days(case: CropCase) -> dict[tuple, list[int]]:
+    """Return the options of a crop by day of sowing, place, way and the gardener's own sowing."""
+    known: dict[tuple, list[int]] = {}
+    for option, (sow, _, _, group, tray, fixed) in enumerate(case.options.rows):
+        known.setdefault((sow, group, tray, fixed), []).append(option)
+    return known
+
+
+def _able(instance: Instance, known: Sequence[dict], future: Future) -> tuple[list, list]:
+    """Return the options of a batch's sowing and place; those planted out on its day besides."""
+    if future.spot is None:
+        return [], []
+    group = instance.spots[future.spot].group
+    anyhow = known[future.crop].get((future.sow, group, future.group, future.fixed), [])
+    rows = instance.crops[future.crop].options.rows
+    return anyhow, [n for n in anyhow if rows[n][1] == future.into]
 
 
 def _as_few(case: CropCase, batches: Sequence[tuple[int | None, int]]) -> CropCase:
@@ -130,6 +172,14 @@ def put_back(
     return found
 
 
+def on_its_days(instance: Instance, future: Future, option: int | None) -> bool:
+    """Return whether by an option a batch is sown, planted out and cleared as it was planned."""
+    if option is None:
+        return False
+    sow, into, clear, *_ = instance.crops[future.crop].options.rows[option]
+    return (sow, into) == (future.sow, future.into) and abs(clear - future.clear) <= SAME_DAYS
+
+
 def as_planned(instance: Instance, future: Future, option: int) -> Batch:
     """Return the batch exactly as the plan had it; it has a place and, if raised, a tray."""
     cells = instance.crops[future.crop].cells(future.plants) if future.group >= 0 else 0
@@ -140,11 +190,11 @@ def as_planned(instance: Instance, future: Future, option: int) -> Batch:
 
 
 def _as_it_was(standing: Standing, future: Future, option: int) -> Batch | None:
-    """Return the batch in its own place and tray, where it can stand there."""
+    """Return the batch on its own ground and in its own tray, where it can stand there."""
     instance = standing.instance
     case = instance.crops[future.crop]
     room = case.units.get(case.options.rows[option][3])
-    if room is None or future.plants >= len(room):
+    if future.spot is None or room is None or future.plants >= len(room):
         return None
     if future.mask.bit_count() != room[future.plants]:
         return None  # the place has other measures now
@@ -183,23 +233,10 @@ def _near(standing: Standing, future: Future, option: int | None) -> Batch | Non
                 return batch
     if future.fixed >= 0:
         return None
-    rows = case.options.rows
-    near = [
-        n
-        for n, row in enumerate(rows)
-        if abs(row[0] - future.sow) <= NEAR_DAYS and row[5] < 0 and n != option
-    ]
-    near.sort(
-        key=lambda n: (
-            abs(rows[n][0] - future.sow),
-            rows[n][4] != future.group,
-            abs(rows[n][2] - future.clear),
-            n,
-        )
-    )
     missing = standing.missing(future.crop)
-    for n in near[:24]:
-        batch = standing.place(future.crop, n, future.plants)
+    near = _about_its_day(standing.instance, future, case.options.rows)
+    for n in [n for n in near if n != option][:MOST_NEAR]:
+        batch = _as_near(standing, future, n)
         if batch is None:
             continue
         mark = len(standing.log)
@@ -208,3 +245,33 @@ def _near(standing: Standing, future: Future, option: int | None) -> Batch | Non
             return batch
         standing.undo(mark)
     return None
+
+
+def _about_its_day(instance: Instance, future: Future, rows: Sequence[tuple]) -> list[int]:
+    """Return the options sown about the day of a batch, those first that are most like it."""
+    group = None if future.spot is None else instance.spots[future.spot].group
+    near = [n for n, row in enumerate(rows) if abs(row[0] - future.sow) <= NEAR_DAYS and row[5] < 0]
+    near.sort(
+        key=lambda n: (
+            abs(rows[n][0] - future.sow),
+            rows[n][4] != future.group,
+            rows[n][3] != group,
+            abs(rows[n][2] - future.clear),
+            n,
+        )
+    )
+    return near
+
+
+def _as_near(standing: Standing, future: Future, option: int) -> Batch | None:
+    """Return a batch by another option: on its own ground if it can, else in its place, or any."""
+    _, _, _, group, tray, _ = standing.instance.crops[future.crop].options.rows[option]
+    spot = future.spot
+    if spot is not None and standing.instance.spots[spot].group == group:
+        batch = None
+        if tray == future.group and future.tray is not None:
+            batch = _as_it_was(standing, future, option)
+        batch = batch or standing.place(future.crop, option, future.plants, [spot])
+        if batch is not None:
+            return batch
+    return standing.place(future.crop, option, future.plants)

@@ -16,7 +16,7 @@ LESS = "what is sown instead brings more, or it is not needed any more"
 
 
 def named(begun: Begun) -> tuple[list[tuple[Batch, str]], list[Gone]]:
-    """Return each batch with its id, and the futures of the old plan that are no more.
+    """Return each batch with its id, and the futures of the old plan that are no more, or not so.
 
     A batch that is as it was has its id; one of the same crop sown about the same day takes over
     the nearest id that is free; what is new has a number that was never given before.
@@ -49,6 +49,12 @@ def named(begun: Begun) -> tuple[list[tuple[Batch, str]], list[Gone]]:
             used.add(name)
     futures = begun.state.futures
     dropped = [Gone(p, _why_dropped(begun, p), begun.today) for p in futures if p.id not in taken]
+    could_not = begun.no_room | begun.needless | begun.moved.keys()
+    dropped += [
+        Gone(p, _why_dropped(begun, p), begun.today, True)
+        for p in futures
+        if p.id in taken & could_not
+    ]
     return [(b, names[id(b)]) for b in batches], dropped
 
 

@@ -65,6 +65,7 @@ class Numbers:
         return Future(
             crop=self.crops[p.crop],
             sow=book.index(p.sow),
+            into=book.index(p.occupies_from),
             clear=book.index(p.cleared),
             plants=p.plants,
             spot=self.spots[p.place] if p.place in there else None,

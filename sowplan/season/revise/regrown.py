@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sowplan.bed.slots import holes_per_plant
 from sowplan.growth.conditions import bought_for, conditions_of
@@ -73,8 +74,6 @@ class Regrown:
                 out = max(p.planting_out, self.today)
                 return replace(p, sow=out if p.bought else sown, planting_out=out), ""
             return None, f"{p.place} is no more"
-        if p.cover != "none" and isinstance(place, Bed) and stands_open(place):
-            place = replace(place, cover=p.cover)
         crop = self.crops[p.crop]
         start = sown.replace(day=1)
         outlook = self._sky(start)
@@ -133,10 +132,21 @@ class Regrown:
         if planted is None:
             planted = self._out_by_plan(p, crop, sown, start, outlook, conditions)
         seen = Seen((self.today - start).days, None if planted is None else (planted - start).days)
-        return evolve(
-            crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
-            planting_days(self.garden.season, start, len(outlook.series)), seen, absence,
-        )  # fmt: skip
+
+        def grown(out_days: NDArray[np.bool_] | None) -> CourseTable:
+            return evolve(
+                crop, outlook, [(sown - start).days], conditions, self.garden.climate.frost_risk,
+                out_days, seen, absence,
+            )  # fmt: skip
+
+        open_ = planting_days(self.garden.season, start, len(outlook.series))
+        if planted is None and p.planting_out is not None and (sown, p.bought) == (p.sow, False):
+            # On its own day, whatever other days there are now, where somebody is there then.
+            own = np.arange(len(outlook.series)) == (p.planting_out - start).days
+            table = grown(own if open_ is None else own & open_)
+            if table.feasible[0]:
+                return table
+        return grown(open_)
 
     def _conditions(self, p: Planting, crop: Crop, place: Place) -> Conditions:
         """Return where a planting is raised and grows on."""

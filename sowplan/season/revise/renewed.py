@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sowplan.season.assemble import period_of, quality_of
+from sowplan.season.assemble import (
+    period_of,
+    place_of,
+    plan_crop,
+    planting_of,
+    quality_of,
+    site_of,
+    sky_of,
+)
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
-from sowplan.season.frame import place_of, plan_crop, site_of, sky_of
 from sowplan.season.plan import STOPPED, Plan, Planting, PlanTray, Quality, WantPeriod
-from sowplan.season.planted import planting_of
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.changes import (
     ANEW,
@@ -28,7 +34,7 @@ SAME_HARVEST_DAYS = 1
 
 METHOD = (
     "planned again from {day}: what is sown stands; of the rest as little as can be was changed, "
-    "and only where that brings more of what is wanted"
+    "and only where it could not stay or that brings more of what is wanted"
 )
 METHOD_ANEW = (
     f"{ANEW} {{day}}: what is sown stands; the rest was sought as for a new season and as a "
@@ -91,7 +97,7 @@ def renewed(begun: Begun, relaxation: Relaxation, anew: bool = False) -> tuple[P
             plantings[name] = _planting(begun, batch, name, old)
     wants = _wants(begun, plantings, batches)
     ordered = sorted(plantings.values(), key=lambda p: _order(begun, p))
-    lost = [one.planting.id for one in begun.state.gone] + [one.planting.id for one in dropped]
+    lost = [one.planting.id for one in (*begun.state.gone, *dropped) if not one.stays]
     made = replace(
         plan,
         **_frame(begun),

@@ -71,12 +71,18 @@ class Reviser(Search):
         standing: Standing,
         kept: Sequence[Batch],
         many: int,
+        moved: Sequence[Batch] = (),
     ):
-        """``kept`` stand as planned, of the ``many`` batches that the plan had still to sow."""
+        """``kept`` stand as planned, of the ``many`` batches that the plan had still to sow.
+
+        ``moved`` could not, and stand as near to it as can be: to change them once more costs as
+        much, but is no change too many.
+        """
         super().__init__(instance, relaxation)
         self.standing = standing
         self.hopeless = [felt.hopeless for felt in standing.feeling]
-        self.as_it_was = {id(batch): batch for batch in kept if not batch.fixed}
+        self.as_it_was = {id(batch): batch for batch in (*kept, *moved) if not batch.fixed}
+        self.moved = set(map(id, moved))
         self.many = many
         self.had_to = 0  # of those, what could not stay as it was
         self.needless: set[int] = set()  # identities of what brings nothing that is wanted now
@@ -84,12 +90,17 @@ class Reviser(Search):
 
     def changes(self) -> int:
         """Return how many sowings to come are not as they were: moved, resized or dropped."""
-        return self.many - len(self.as_it_was.keys() & set(map(id, self.standing.batches.values())))
+        return self.many - len(self.as_it_was) + len(self._changed())
+
+    def _changed(self) -> set[int]:
+        """Return the identities of those that stood at first and do not any more."""
+        return self.as_it_was.keys() - set(map(id, self.standing.batches.values()))
 
     def cost(self) -> float:
         """Return the season's score as one number, what has changed counted in."""
-        changes = self.changes() - self.had_to
-        beyond = max(0, changes - few_of(self.many))
+        changed = self._changed()
+        changes = self.many - len(self.as_it_was) + len(changed) - self.had_to
+        beyond = max(0, len(changed - self.moved) - few_of(self.many))
         added = max(0, self.standing.spread - self.many)
         return super().cost() + CHANGE * changes + TOO_MANY * beyond + ADDED * added
 

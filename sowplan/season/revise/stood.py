@@ -28,11 +28,15 @@ the planting as it will now grow; or None and why nothing comes of it."""
 
 @dataclass(frozen=True)
 class Gone:
-    """A planting that is no more, and why."""
+    """A planting that is no more, and why.
+
+    Or that could not stay as it was planned, but ``stays``, in another place or on other days.
+    """
 
     planting: Planting
     why: str
     day: date
+    stays: bool = False
 
 
 @dataclass(frozen=True)
