@@ -98,9 +98,8 @@ def show_table(rows: list[tuple[int, int, float, list[dict[str, float]]]]) -> No
             "{plainest:.1f} | {thumb:.2f} | {thumb_wasted:.2f} | {thumb_sowings:.0f} | "
             "{search:.2f} | ".format(**mean)
             + f"{less} | {helped:.1f}"
-            + " | {wasted:.2f} | {least_wasted:.2f} | {sowings:.0f} | {bound:.2f} | {gap:.2f} | ".format(
-                **mean
-            )
+            + " | {wasted:.2f} | {least_wasted:.2f} | {sowings:.0f} | ".format(**mean)
+            + "{bound:.2f} | {gap:.2f} | ".format(**mean)
             + f"{mean['bound_s'] + mean['search_s']:.1f} | "
             + f"{max(f['memory_mb'] for f in found):.0f} |"
         )
