@@ -243,6 +243,19 @@ class WantPeriod:
 
 
 @dataclass(frozen=True)
+class OwnGone:
+    """A sowing of the gardener's own that is no more since a day, and is not sown again for that.
+
+    ``by_diary``: because the diary has it lost, not sown or cleared; where it says so no longer,
+    that was a slip, and the sowing is there again.
+    """
+
+    planting: Planting
+    day: date
+    by_diary: bool
+
+
+@dataclass(frozen=True)
 class Gain:
     """What one thing more would bring a want that goes short: ``brings`` in its ``unit``.
 
@@ -280,7 +293,8 @@ class Plan:
     """A finished season.
 
     ``revision`` counts how often it was planned again from a day on, the last time from
-    ``revised``; ``retired`` are ids of plantings dropped on the way, never given again.
+    ``revised``; ``retired`` are ids of plantings dropped on the way, never given again, and
+    ``own_gone`` those of them that the gardener had settled.
     """
 
     version: int
@@ -298,6 +312,7 @@ class Plan:
     revision: int = 0
     revised: date | None = None
     retired: tuple[str, ...] = ()
+    own_gone: tuple[OwnGone, ...] = ()
 
     def crop(self, key: str) -> PlanCrop:
         """Return the crop of a key; ``KeyError`` where the plan has none."""

@@ -11,6 +11,7 @@ from midseason import CROPS, DAY, again, at, at_mid_season, garden, recount, ser
 from sowplan.export.changes import changes_text, headline
 from sowplan.records.diary import Entry
 from sowplan.records.garden import Bed
+from sowplan.season.archive import from_json, to_json
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.changes import NEEDLESS, changes_between
 
@@ -172,3 +173,30 @@ def test_a_diary_is_kept_to_under_new_names():
     now = next(q for q in made.plantings if q.id == p.id)
     assert (now.place, now.lost) == ("Beyond", 1)
     assert garden(True) == place
+
+
+# -- the gardener's own sowings
+
+
+@pytest.mark.parametrize("what", ["lost", "skipped", "cleared"])
+def test_an_own_sowing_that_is_no_more_is_not_sown_again(season, what):
+    place, plan, _ = season
+    (own,) = [p for p in plan.plantings if p.fixed]
+    day = own.sow + 20 * DAY
+    number = own.plants if what == "lost" else None
+    entry = Entry(day, what, own.id, number)
+    made, gone = again(place, plan, day + DAY, entry)
+    assert own.id in {one.planting.id for one in gone}
+    for _ in range(2):
+        assert not [p for p in made.plantings if p.fixed]
+        made, gone = again(place, made, day + 2 * DAY, entry)
+        assert gone == []
+    # Another, written below it or in its stead, is sown; so is the first where it was a slip.
+    first = place.sowings[0]
+    later = replace(first, day=day + 9 * DAY)
+    for sowings, entries in (((first, later), [entry]), ((later,), [entry]), ((first,), [])):
+        more, _ = again(replace(place, sowings=sowings), made, day + 2 * DAY, *entries)
+        (sown,) = [p for p in more.plantings if p.fixed]
+        assert sown.sow == sowings[-1].day and sown.id != own.id
+        assert from_json(to_json(more)) == more
+        assert again(replace(place, sowings=sowings), more, day + 2 * DAY, *entries)[0] is more

@@ -17,6 +17,7 @@ from sowplan.season.plan import Plan
 from sowplan.season.revise.absent import disturbed_by
 from sowplan.season.revise.begun import Begun, begin_again
 from sowplan.season.revise.happened import happened_to
+from sowplan.season.revise.own import without_slips
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost_places
 from sowplan.season.revise.renamed import as_called_now, new_names
@@ -89,6 +90,7 @@ def revise(
     made, plan = plan, as_called_now(plan, new_names(plan, garden))
     if made is not plan:  # nothing else may have changed
         made = replace(plan, revision=plan.revision + 1, revised=max(today, plan.site.start))
+    plan = without_slips(plan, entries)
     regrown = Regrown(garden, crops, today, plan.safety, plan.site)
     state = state_on(
         plan, happened, today, regrown, regrown.fewer, disturbed_by(plan, garden.season, today)

@@ -51,7 +51,7 @@ def begin_again(
     plan: Plan, garden: Garden, crops: dict[str, Crop], today: date, state: State
 ) -> tuple[Begun | None, list[Problem]]:
     """Put what stands and what was still to be sown onto the beds as they are now."""
-    own, sowings, edited = own_sowings(garden, state)
+    own, sowings, edited = own_sowings(garden, state, plan.own_gone)
     first = max(today, garden.season.start)
     rest = replace(garden, season=replace(garden.season, start=first), sowings=tuple(sowings))
     book = book_of(rest, crops, plan.safety)

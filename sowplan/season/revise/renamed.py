@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from sowplan.records.garden import Garden
 from sowplan.season.assemble import place_of
-from sowplan.season.plan import Plan, PlanPlace, PlanTray
+from sowplan.season.plan import Plan, PlanPlace, Planting, PlanTray
 
 
 class NewNames(NamedTuple):
@@ -52,17 +52,16 @@ def as_called_now(plan: Plan, names: NewNames) -> Plan:
     if not (names.places or names.trays):
         return plan
 
-    def called(name: str) -> str:
-        return names.places.get(name, name)
+    def called(p: Planting) -> Planting:
+        tray = p.tray and names.trays.get(p.tray, p.tray)
+        return replace(p, place=names.places.get(p.place, p.place), tray=tray)
 
     return replace(
         plan,
-        places=tuple(replace(place, name=called(place.name)) for place in plan.places),
+        places=tuple(replace(p, name=names.places.get(p.name, p.name)) for p in plan.places),
         trays=tuple(replace(t, name=names.trays.get(t.name, t.name)) for t in plan.trays),
-        plantings=tuple(
-            replace(p, place=called(p.place), tray=p.tray and names.trays.get(p.tray, p.tray))
-            for p in plan.plantings
-        ),
+        plantings=tuple(map(called, plan.plantings)),
+        own_gone=tuple(replace(one, planting=called(one.planting)) for one in plan.own_gone),
     )
 
 

@@ -25,6 +25,7 @@ from sowplan.season.revise.changes import (
     done_alike,
 )
 from sowplan.season.revise.named import named
+from sowplan.season.revise.own import own_gone
 from sowplan.season.revise.so_far import NO_HARVEST
 from sowplan.season.revise.stood import Gone
 from sowplan.season.search.service import hand_out
@@ -107,6 +108,7 @@ def renewed(begun: Begun, relaxation: Relaxation, anew: bool = False) -> tuple[P
         revision=plan.revision + 1,
         revised=begun.today,
         retired=(*plan.retired, *lost),
+        own_gone=own_gone(plan, begun.state),
     )
     used = {p.crop for p in made.plantings} | {w.crop for w in wants}
     made = replace(made, crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used))
