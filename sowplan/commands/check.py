@@ -150,7 +150,8 @@ def _season(garden: Garden) -> str:
     length = (season.end - season.start).days + 1
     sown = f", sowing on {days}" if days else ""
     brought = listed([f"{WEEKDAYS[day]}s" for day in season.harvest_on])
-    sown += f", harvesting on {brought}" if brought else ""
+    if brought or days:
+        sown += f", harvesting on {brought or 'any day (harvest_on would name some)'}"
     never = listed([f"{WEEKDAYS[day]}s" for day in season.never_on])
     sown += f", nothing done on {never}" if never else ""
     away = ""

@@ -37,6 +37,7 @@ def test_a_right_garden_is_summed_up():
     # of 8 cm, 0.005 m².
     assert "together 6.66 m²" in done.stdout
     assert "1 September 2026 to 31 August 2027 (365 days), sowing on Saturdays" in done.stdout
+    assert "harvesting on any day (harvest_on would name some)" in done.stdout
     assert "84 cells" in done.stdout and "24 holes" in done.stdout
     wished = "Butterhead lettuce: 2 heads a week, 5 December 2026 to 28 May 2027"
     assert wished in done.stdout and "Spinach: 300 g a week, 3 April 2027 to" in done.stdout

@@ -26,7 +26,7 @@ SEASON = Table(
             "fit on none of them is not counted on, save that what is cut or picked again waits "
             "for up to six days",
             '["Thursday", "Friday"]',
-            default="any day",
+            default="any day, those of sow_on first",
         ),
         Key(
             "never_on",
