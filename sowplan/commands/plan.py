@@ -97,7 +97,8 @@ def plan(
             OnceMore("The plan found is being written; Ctrl-C again stops that."),
             Waiting("Writing the plan folder"),
         ):
-            problems = write_folder(made, out, more=by_diary(made, out))
+            entries, more = by_diary(made, out)
+            problems = write_folder(made, out, more=more, entries=entries)
         stop_on(problems)
     except KeyboardInterrupt:
         typer.echo(NOTHING_WRITTEN, err=True)

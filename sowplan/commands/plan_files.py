@@ -128,26 +128,13 @@ def _planned_on(path: Path, out: Path) -> Problem:
     return Problem(str(path), None, "", "", message, Exit.UNWRITABLE)
 
 
-def by_diary(plan: Plan, folder: Path) -> dict[str, bytes]:
-    """Return page, sheets and calendar as the diary in a folder has them; nothing without one."""
+def by_diary(plan: Plan, folder: Path) -> tuple[tuple[Entry, ...], dict[str, bytes]]:
+    """Return the diary in a folder, and the calendar as it has it; nothing without one."""
     from sowplan.export.calendar import calendar
     from sowplan.records.diary import diary_path, read_diary
 
     entries, _ = read_diary(diary_path(folder, plan.site.start))
-    if not entries:
-        return {}
-    return told_anew(plan, entries) | {"season.ics": calendar(plan, diary=entries)}
-
-
-def told_anew(plan: Plan, entries: Sequence[Entry]) -> dict[str, bytes]:
-    """Return page and sheets as a diary has them, by their names in the plan folder."""
-    from sowplan.export.page.page import page_html
-    from sowplan.export.print.pdf import print_pdf
-
-    return {
-        PAGE: page_html(plan, entries).encode("utf-8"),
-        "print.pdf": print_pdf(plan, None, None, entries),
-    }
+    return entries, {"season.ics": calendar(plan, diary=entries)} if entries else {}
 
 
 def page_anew(plan: Plan, folder: Path, entries: Sequence[Entry]) -> None:

@@ -127,7 +127,6 @@ def _write(
     assumed: tuple[Task, ...],
     entries: Sequence[Entry],
 ) -> list[Problem]:
-    from sowplan.commands.plan_files import told_anew
     from sowplan.export.calendar import calendar
     from sowplan.export.changes import changes_text
     from sowplan.export.folder import write_folder
@@ -139,7 +138,7 @@ def _write(
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
         "season.ics": calendar(new, old),
     }
-    return write_folder(new, folder, more=more | told_anew(new, entries))
+    return write_folder(new, folder, more=more, entries=entries)
 
 
 def _said(

@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import count
 from pathlib import Path
 
 from sowplan.export.outputs import BEFORE, CHANGES, MARK, OUTPUTS, Output, render
 from sowplan.problem import Exit, Problem
+from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 
 FEW_OF_OURS = 3
@@ -22,6 +23,7 @@ def write_folder(
     out: str | Path,
     outputs: Iterable[Output] = OUTPUTS,
     more: Mapping[str, bytes] | None = None,
+    entries: Sequence[Entry] = (),
 ) -> list[Problem]:
     """Write the plan folder, whole or not at all.
 
@@ -39,6 +41,8 @@ def write_folder(
         What to write.
     more : mapping of str to bytes, optional
         Further files, or others in the stead of outputs, by name.
+    entries : sequence of Entry, optional
+        The season's diary, by which page and sheets are made.
 
     Returns
     -------
@@ -52,7 +56,8 @@ def write_folder(
     from sowplan.export.pictures.there import drawn_anew
 
     given = dict(more or {})
-    files = render(plan, [output for output in outputs if output.name not in given]) | given
+    chosen = [output for output in outputs if output.name not in given]
+    files = render(plan, chosen, entries) | given
     drawn, gone = drawn_anew(plan, folder)
     try:
         _put(files | drawn, folder.resolve(), gone)

@@ -6,11 +6,12 @@ To add an output, add one line to `OUTPUTS`: its name in the folder and the func
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from importlib import import_module
 from importlib.util import find_spec
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 
 if TYPE_CHECKING:
@@ -28,6 +29,8 @@ class Output(NamedTuple):
     name: str
     maker: str  # "module:function", from a plan to str or bytes
     needs: str = ""
+    by_diary: bool = False  # whether the maker takes a season's diary besides
+    beside: bool = False  # whether it gives a function instead, to be called beside the others
 
 
 OUTPUTS: tuple[Output, ...] = (
@@ -45,20 +48,36 @@ OUTPUTS: tuple[Output, ...] = (
     Output("beds.svg", "sowplan.export.pictures.beds:beds_svg"),
     Output("trays.svg", "sowplan.export.pictures.trays:trays_svg"),
     Output("water.svg", "sowplan.export.pictures.water:water_svg"),
-    Output("page.html", "sowplan.export.page.page:page_html"),
-    Output("print.pdf", "sowplan.export.print.pdf:print_pdf"),
+    Output("page.html", "sowplan.export.page.page:page_html", by_diary=True),
+    Output("print.pdf", "sowplan.export.print.pdf:to_be_set", by_diary=True, beside=True),
     Output("season.xlsx", "sowplan.export.workbook:workbook", needs="xlsxwriter"),
 )
 
 
-def render(plan: Plan, outputs: Iterable[Output] = OUTPUTS) -> dict[str, bytes]:
-    """Return every output of a plan by its name in the folder; nothing is written."""
-    files = {}
-    for output in outputs:
-        if not output.needs or find_spec(output.needs) is not None:
-            made = _maker(output)(plan)
-            files[output.name] = made.encode("utf-8") if isinstance(made, str) else made
-    return files
+def render(
+    plan: Plan, outputs: Iterable[Output] = OUTPUTS, entries: Sequence[Entry] = ()
+) -> dict[str, bytes]:
+    """Return every output of a plan by its name in the folder; nothing is written.
+
+    The typesetter, which is not ours, works on a second processor while the rest is made.
+    """
+    from concurrent.futures import ThreadPoolExecutor
+
+    chosen = [one for one in outputs if not one.needs or find_spec(one.needs) is not None]
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        beside = {one.name: pool.submit(_made(one, plan, entries)) for one in chosen if one.beside}
+        here = {one.name: _made(one, plan, entries) for one in chosen if not one.beside}
+        made = {
+            one.name: beside[one.name].result() if one.beside else here[one.name] for one in chosen
+        }
+    return {
+        name: one.encode("utf-8") if isinstance(one, str) else one for name, one in made.items()
+    }
+
+
+def _made(output: Output, plan: Plan, entries: Sequence[Entry]) -> Any:
+    maker = _maker(output)
+    return maker(plan, entries=entries) if output.by_diary else maker(plan)
 
 
 def drawer(name: str) -> Picture:
@@ -66,6 +85,6 @@ def drawer(name: str) -> Picture:
     return next(_maker(output) for output in OUTPUTS if output.name == name)
 
 
-def _maker(output: Output) -> Callable[..., str | bytes]:
+def _maker(output: Output) -> Callable[..., Any]:
     module, function = output.maker.split(":")
     return getattr(import_module(module), function)

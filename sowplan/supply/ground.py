@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
 from sowplan.supply.wording import (
@@ -37,12 +37,7 @@ class Ground:
     @property
     def rows(self) -> str:
         """Return the rows, holes or pots plant by plant, as one or two sentences."""
-        p = self.planting
-        if p.kind == "channel":
-            return self._slots_sentence("hole")
-        if p.kind == "pot":
-            return self._slots_sentence("pot")
-        return self._rows_sentence()
+        return _told_once(self)
 
     @property
     def part(self) -> str:
@@ -52,6 +47,14 @@ class Ground:
             start = self.place.edge_m + p.strip_start_m
             return span_text(start, start + p.strip_length_m, self.units)
         return numbers_text(p.slots, "hole" if p.kind == "channel" else "pot")
+
+    def _rows_told(self) -> str:
+        p = self.planting
+        if p.kind == "channel":
+            return self._slots_sentence("hole")
+        if p.kind == "pot":
+            return self._slots_sentence("pot")
+        return self._rows_sentence()
 
     def _slots_sentence(self, noun: str) -> str:
         p = self.planting
@@ -161,6 +164,11 @@ class Ground:
     def _offset(self) -> bool:
         points, odd = self._points, self.planting.per_row[0]
         return len(points) > odd and abs(float(points[odd, 1] - points[0, 1])) > 1e-6
+
+
+@lru_cache(maxsize=4096)  # most plantings stand in the plan before it was revised as well
+def _told_once(ground: Ground) -> str:
+    return ground._rows_told()
 
 
 def grounds(plan: Plan) -> tuple[Ground, ...]:

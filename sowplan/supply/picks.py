@@ -245,7 +245,8 @@ def _near(p: Portion, others: Iterable[date]) -> date:
     """Return the day for a portion placed before its days: one of these, where one is fit."""
     if p.day >= p.first:
         return p.day
-    fit = [day for day in others if _early(p) <= day <= p.last]
+    early = _early(p)
+    fit = [day for day in others if early <= day <= p.last]
     return min(fit, key=lambda day: (day < p.first, abs(day - p.first)), default=p.day)
 
 
@@ -275,7 +276,8 @@ def _nearest(p: Portion, others: set[date], by_day: dict[date, list[Portion]]) -
         alike = any(q.planting.crop == p.planting.crop for q in by_day.get(day, ()))
         return day < p.first, not alike, abs(day - p.day), day
 
-    return min((day for day in others if _early(p) <= day <= p.last), key=how_well, default=p.day)
+    early, last = _early(p), p.last
+    return min((day for day in others if early <= day <= last), key=how_well, default=p.day)
 
 
 def _without_crumbs(placed: list[Portion], workdays: Workdays, plan: Plan) -> list[Portion]:

@@ -62,13 +62,8 @@ def jobs_left(plan: Plan, told: Told) -> tuple[Task, ...]:
     told : Told
         The same as the diary has it.
     """
-    workdays = Workdays(plan.site.work_on, away=plan.site.away, never_on=plan.site.never_on)
-    frost = {sky.day: sky.frost_chance for sky in plan.sky}
-    out = planting_out_days(plan, workdays, frost)
-    workdays.add(p.sow for p in plan.plantings)
-    workdays.add(out.values())
-    harvest_days = workdays.to_harvest(plan.site.harvest_on)
-    brought_in = still_to_pick(picks(plan, harvest_days), told)
+    workdays, out, all_picks = _days_of(plan)
+    brought_in = still_to_pick(all_picks, told)
     needed = _needed(plan, out)
     now, left = told.plan, spare(told.plan)
     standing = grounds(now)
@@ -83,6 +78,18 @@ def jobs_left(plan: Plan, told: Told) -> tuple[Task, ...]:
             found.append(clear(ground, spent[name], needed.get(name), workdays))
     found += leaving(now, out)
     return tuple(one for one in found if one.until >= plan.site.start)
+
+
+@lru_cache(maxsize=2)  # the days are the plan's, whatever the diary leaves to be done on them
+def _days_of(plan: Plan) -> tuple[Workdays, dict[str, date], tuple[Pick, ...]]:
+    """Return a plan's days of work, on which of them is planted out, and the picks on theirs."""
+    workdays = Workdays(plan.site.work_on, away=plan.site.away, never_on=plan.site.never_on)
+    frost = {sky.day: sky.frost_chance for sky in plan.sky}
+    out = planting_out_days(plan, workdays, frost)
+    workdays.add(p.sow for p in plan.plantings)
+    workdays.add(out.values())
+    harvest_days = workdays.to_harvest(plan.site.harvest_on)
+    return workdays, out, picks(plan, harvest_days)
 
 
 def _needed(plan: Plan, out: dict[str, date]) -> dict[str, date]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
+from functools import lru_cache
 
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 from sowplan.supply.gather import gathered
 from sowplan.supply.task import Task
-from sowplan.supply.tasks import jobs_left, tasks
+from sowplan.supply.tasks import jobs, jobs_left, tasks
 from sowplan.supply.told import Told, told_by
 
 BEFORE_PLANTING_OUT = ("sow", "buy", "pot-on", "thin", "harden-off")
@@ -33,11 +34,16 @@ def undone(plan: Plan, entries: Iterable[Entry]) -> tuple[Task, ...]:
         What was to be sown or planted out before the plan was revised is taken as done, as revising
         told.
     """
-    entries = tuple(entries)
+    return _undone(plan, tuple(entries))
+
+
+@lru_cache(maxsize=2)  # page, sheets and revising all ask
+def _undone(plan: Plan, entries: tuple[Entry, ...]) -> tuple[Task, ...]:
     if not entries and plan.revised is None:
         return tasks(plan)
     told = told_by(plan, entries)
-    there = jobs_left(plan, told)
+    as_planned = told.plan is plan and not told.over
+    there = jobs(plan) if as_planned else jobs_left(plan, told)
     done = {entry.task for entry in entries} | _harvested(there, entries)
     lost = {entry.about for entry in entries if entry.what == "lost"}
     done |= {f"{name}:{job}" for name in lost for job in ("sow", "buy")}

@@ -614,18 +614,22 @@ def test_a_plan_made_again_beside_a_diary_goes_by_it_in_page_sheets_and_calendar
 ):
     from sowplan.commands.plan_files import by_diary
     from sowplan.export.calendar import calendar
+    from sowplan.export.folder import write_folder
     from sowplan.export.page.page import page_html
     from sowplan.records.diary import add_to_diary, diary_path
 
-    assert by_diary(sample_plan, tmp_path) == {}
+    assert by_diary(sample_plan, tmp_path) == ((), {})
     entries, *_ = in_midseason(sample_plan)
     path = diary_path(tmp_path, sample_plan.site.start)
     assert add_to_diary(path, [(e, "") for e in entries]) == []
-    assert by_diary(sample_plan, tmp_path) == {
+    by_it, more = by_diary(sample_plan, tmp_path)
+    assert write_folder(sample_plan, tmp_path / "plan", more=more, entries=by_it) == []
+    for name, made in {
         "page.html": page_html(sample_plan, entries).encode(),
         "print.pdf": print_pdf(sample_plan, entries=entries),
         "season.ics": calendar(sample_plan, diary=entries),
-    }
+    }.items():
+        assert (tmp_path / "plan" / name).read_bytes() == made, name
 
 
 def test_the_seasons_picture_for_a_screen(sample_plan, tmp_path):

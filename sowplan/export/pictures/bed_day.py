@@ -196,8 +196,9 @@ def _key(
     """Return the key of a bed drawn so wide and deep [px]: of strips too narrow for their names."""
     per_m = wide / bed.length_m
     high = deep - 2 * bed.edge_m * per_m
+    names = crop_names(plan)
     strips = [
-        (plan.crop(p.crop).name, p.plants, (bed.edge_m + p.strip_start_m) * per_m,
+        (names[p.crop].name, p.plants, (bed.edge_m + p.strip_start_m) * per_m,
          p.strip_length_m * per_m)
         for p in there
     ]  # fmt: skip

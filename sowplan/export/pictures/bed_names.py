@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
@@ -41,7 +42,7 @@ def plate(
     has no room whole.
     """
     *_, wide, high = strip
-    best: tuple[int, bool, list[str], tuple[float, float], tuple[float, float]] | None = None
+    best: tuple[int, bool, tuple[str, ...], tuple[float, float], tuple[float, float]] | None = None
     for turned, lines in _settings(name, plants, wide, high):
         size = _plate_size(lines, wide if turned else high)
         at, hidden = _clearest(strip, size[::-1] if turned else size, spots)
@@ -63,7 +64,9 @@ def plate(
     return [svg.group([paper, *labels], transform=middle)]
 
 
-def _settings(name: str, plants: int, wide: float, high: float) -> list[tuple[bool, list[str]]]:
+def _settings(
+    name: str, plants: int, wide: float, high: float
+) -> list[tuple[bool, tuple[str, ...]]]:
     """Return the ways to set a name whole on a strip of a size [px]: upright or not, its lines.
 
     With the number of plants; where none of these fits, without.
@@ -72,22 +75,27 @@ def _settings(name: str, plants: int, wide: float, high: float) -> list[tuple[bo
         found = []
         for turned, count in product((False, True), (1, 2)):
             long, deep = (high, wide) if turned else (wide, high)
-            lines = _broken(words, count)
+            lines, longest = _broken(words, count)
             least = LEAST_DEEP if count == 1 else LINE * count + 2
-            if lines and deep >= least and _longest(lines) <= long - ENDS:
+            if lines and deep >= least and longest <= long - ENDS:
                 found.append((turned, lines))
         if found:
             return found
     return []
 
 
-def _broken(words: str, count: int) -> list[str]:
-    """Return the words on one line or two; nothing where they cannot be parted."""
+@lru_cache(maxsize=4096)  # how large beds can be drawn is tried in many sizes
+def _broken(words: str, count: int) -> tuple[tuple[str, ...], float]:
+    """Return the words on one line or two, and the longest [px].
+
+    Nothing where they cannot be parted.
+    """
     if count == 1:
-        return [words]
+        return (words,), _longest((words,))
     gaps = [n for n, letter in enumerate(words) if letter == " "]
-    halves = [[words[:gap], words[gap + 1 :]] for gap in gaps]
-    return min(halves, key=_longest, default=[])
+    halves = [(words[:gap], words[gap + 1 :]) for gap in gaps]
+    lines = min(halves, key=_longest, default=())
+    return lines, _longest(lines) if lines else 0.0
 
 
 def _longest(lines: Sequence[str]) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from itertools import groupby, pairwise
@@ -13,6 +14,12 @@ Station = tuple[float, float]
 """Metres from the bed's corner, along its length and across it."""
 Ground = tuple[float, float, float, float]
 """Metres from the bed's corner: begin and end along its length, then across it."""
+
+
+def on_day(plan: Plan, day: date) -> Plan:
+    """Return a plan with only what stands on a day, for who asks of many places what does."""
+    there = (p for p in plan.plantings if p.occupies_from <= day < p.cleared)
+    return replace(plan, plantings=tuple(there))
 
 
 def standing(plan: Plan, place: str, day: date) -> list[Planting]:
@@ -46,7 +53,7 @@ def _with_room(plan: Plan, p: Planting) -> tuple[Station, ...]:
     return _stations(p.strip, p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
 
 
-def ground_of(plan: Plan, p: Planting) -> list[Ground]:
+def ground_of(plan: Plan, p: Planting) -> tuple[Ground, ...]:
     """Return the ground that a bed planting's plants take, row by row, rows alike as one.
 
     Rows with room for more plants end between the last and where the next would stand.
@@ -54,12 +61,19 @@ def ground_of(plan: Plan, p: Planting) -> list[Ground]:
     bed = plan.place(p.place)
     begin, near = bed.edge_m + p.strip_start_m, bed.edge_m
     ends = (begin, begin + p.strip_length_m), (near, bed.width_m - bed.edge_m)
-    row, mark = (1, 0) if p.along else (0, 1)
+    return _ground(_with_room(plan, p), p.plants, p.along, ends)
+
+
+@lru_cache(maxsize=1024)  # a planting is drawn on the sheets of all its months
+def _ground(
+    spots: tuple[Station, ...], plants: int, along: bool, ends: tuple[Station, Station]
+) -> tuple[Ground, ...]:
+    row, mark = (1, 0) if along else (0, 1)
     last: dict[float, float] = {}
     first_free: dict[float, float] = {}
-    for n, spot in enumerate(_with_room(plan, p)):
+    for n, spot in enumerate(spots):
         at = round(spot[row], 4)
-        if n < p.plants:
+        if n < plants:
             last[at] = max(last.get(at, spot[mark]), spot[mark])
         else:
             first_free[at] = min(first_free.get(at, spot[mark]), spot[mark])
@@ -76,8 +90,8 @@ def ground_of(plan: Plan, p: Planting) -> list[Ground]:
         numbers = list(some)
         band, run = (edges[numbers[0]], edges[numbers[-1] + 1]), (ends[mark][0], far)
         if far > run[0]:
-            found.append((*run, *band) if p.along else (*band, *run))
-    return found
+            found.append((*run, *band) if along else (*band, *run))
+    return tuple(found)
 
 
 @lru_cache(maxsize=2048)

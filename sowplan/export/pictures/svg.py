@@ -19,8 +19,10 @@ def escape(text: str) -> str:
 
 def number(value: float) -> str:
     """Return a coordinate: at most two decimals, no trailing zeros, never ``"-0"``."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    text = f"{value:.2f}"
+    if text[-1] == "0":  # a picture has ten thousands of them
+        text = text[:-3] if text[-2] == "0" else text[:-1]
+    return "0" if text == "-0" else text
 
 
 def element(name: str, content: str | None = None, **attributes: object) -> str:

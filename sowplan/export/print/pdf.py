@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from functools import partial
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from sowplan.export.pictures.bed_day import arrange, beds_key_svg, beds_on_svg, below_on, scale_for
 from sowplan.export.pictures.glance import by_crop, frame_height, glance_svg
 from sowplan.export.pictures.glance import describe as at_a_glance
 from sowplan.export.pictures.lettering import FONTS, legible
 from sowplan.export.pictures.season import above_rows, describe, lanes_needed, season_svg
-from sowplan.export.pictures.standing import standing
+from sowplan.export.pictures.standing import on_day, standing
 from sowplan.export.print.content import content, in_order
 from sowplan.export.print.marks import BESIDE_MM, drawing
 from sowplan.export.print.months import (
@@ -103,7 +104,15 @@ def print_pdf(
     ValueError
         For a paper or sheet that does not exist.
     """
-    return _compile(plan, paper, sheets, entries, format="pdf")
+    return _typesetting(plan, paper, sheets, entries, format="pdf")()
+
+
+def to_be_set(plan: Plan, entries: Sequence[Entry] = ()) -> Callable[[], bytes]:
+    """Word and draw the usual sheets, for `print_pdf`; the function given back sets them.
+
+    It calls the typesetter and nothing else, and may be called beside other work.
+    """
+    return _typesetting(plan, None, None, entries, format="pdf")
 
 
 def print_png(
@@ -113,18 +122,18 @@ def print_png(
     ppi: float = 96.0,
 ) -> list[bytes]:
     """Set a plan as `print_pdf` does, each page a PNG of ``ppi`` pixels an inch."""
-    pages = _compile(plan, paper, sheets, (), format="png", ppi=ppi)
+    pages = _typesetting(plan, paper, sheets, (), format="png", ppi=ppi)()
     return pages if isinstance(pages, list) else [pages]
 
 
-def _compile(
+def _typesetting(
     plan: Plan,
     paper: Paper | None,
     sheets: Sequence[str] | None,
     entries: Sequence[Entry],
     **form: object,
-) -> object:
-    """Hand words and pictures to the typesetter."""
+) -> Callable[[], Any]:
+    """Return what hands words and pictures to the typesetter."""
     paper = paper or paper_of(plan)
     sheets = usual_sheets(plan) if sheets is None else sheets
     if paper not in PAPERS:
@@ -141,7 +150,8 @@ def _compile(
     files["plan.json"] = json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
     files["main.typ"] = TEMPLATE.read_bytes()
     start = plan.site.start
-    return typst.compile(
+    return partial(
+        typst.compile,
         files,
         font_paths=[str(FONTS)],
         ignore_system_fonts=True,
@@ -195,10 +205,11 @@ def _pictures(plan: Plan, said: dict, paper: Paper, on_days: Plan) -> dict[str, 
     for sheet in said["months"]:
         for month in sheet["months"]:
             day = date.fromisoformat(month.pop("beds_day"))
+            today = on_day(on_days, day)
             for one in month["beds"]:
                 px_per_m = scale_for(plan, BEDS_WIDTH) * one.pop("large")
                 files[one["file"]] = beds_on_svg(
-                    on_days, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True,
+                    today, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True,
                     tight=_many(plan),
                 )  # fmt: skip
     for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
@@ -214,6 +225,7 @@ def _note_beds(plan: Plan, month: dict, across_mm: float, down_mm: float) -> Non
     """Note which places a month's sheet shows, in which pictures, and how tall these would be."""
     first = date.fromisoformat(month["month"])
     day = beds_day(plan, first)
+    plan = on_day(plan, day)
     month |= {"beds_day": day.isoformat(), "beds": [], "free": ""}
     if first > plan.site.end:
         return
@@ -254,8 +266,11 @@ def season_pages(plan: Plan, paper: Paper) -> SeasonPages:
     shapes = [(True, width, long, short) for width in LYING]
     shapes += [(False, width, short, long) for width in STANDING]
     for lying, width, across, down in sorted(shapes, key=lambda one: one[1] / (one[2] - SIDES_MM)):
+        free = _free(across, down, width)
+        if len(plan.places) * ROW_LEAST > free:
+            continue
         need = _heights(plan, width)
-        spare = _free(across, down, width) - sum(need.values())
+        spare = free - sum(need.values())
         if spare >= 0:
             spare_mm = spare * (across - SIDES_MM) / width
             return SeasonPages(lying, width, [list(need)], spare_mm=spare_mm)
@@ -335,13 +350,14 @@ def beds_pages(
     chosen = plan.places if shown is None else [plan.place(name) for name in shown]
     if any(_beds_high(plan, day, chosen, scale * by) <= tallest for by in LARGER if by <= 1):
         return [[place.name for place in chosen]] if chosen else []
-    pages: list[list[str]] = [[]]
+    below = below_on(plan, day, chosen, BEDS_WIDTH, scale) if day else {}
+    pages: list[list[PlanPlace]] = [[]]
     for place in chosen:
-        trial = [plan.place(name) for name in pages[-1]] + [place]
-        if pages[-1] and _beds_high(plan, day, trial, scale) > tallest:
+        high = arrange([*pages[-1], place], BEDS_WIDTH, scale, below, _many(plan))[1]
+        if pages[-1] and high > tallest:
             pages.append([])
-        pages[-1].append(place.name)
-    return [page for page in pages if page]
+        pages[-1].append(place)
+    return [[place.name for place in page] for page in pages if page]
 
 
 def _beds_high(plan: Plan, day: date | None, places: Sequence[PlanPlace], px_per_m: float) -> float:
