@@ -122,7 +122,7 @@ def read_diary(path: str | os.PathLike[str]) -> tuple[tuple[Entry, ...], list[Pr
     if not os.path.lexists(path):
         return (), []
     text, problems = read_text(path, "diary")
-    if text is None:
+    if text is None or problems:
         return (), problems
     return read_entries(text, os.fspath(path))
 

@@ -75,7 +75,7 @@ def read_table(path: Path, kind: str = "crop table") -> tuple[Table | None, list
     if sheet := _sheet_problem(path):
         return None, sheet
     text, unreadable = read_text(path, kind)
-    if text is None:
+    if text is None or unreadable:
         return None, unreadable
     text, skipped = _without_separator_line(text)
     separator = _separator(text)

@@ -8,6 +8,7 @@ from pathlib import Path
 from sowplan.problem import Exit, Problem, did_you_mean
 
 LARGEST_BYTES = 50_000_000
+_GLANCE = 60  # letters
 
 
 def read_text(path: str | os.PathLike[str], kind: str) -> tuple[str | None, list[Problem]]:
@@ -23,7 +24,9 @@ def read_text(path: str | os.PathLike[str], kind: str) -> tuple[str | None, list
     Returns
     -------
     tuple of (str or None, list of Problem)
-        The text, with line feeds as line ends, or None and the problem.
+        The text, with line feeds as line ends, or None and the problem. Of a text saved otherwise
+        than as UTF-8 that is the problem, and the text is as it most likely reads, so that
+        whatever else is wrong with it can be told as well.
     """
     name = os.fspath(path)
 
@@ -44,16 +47,25 @@ def read_text(path: str | os.PathLike[str], kind: str) -> tuple[str | None, list
         return unreadable(f"This file cannot be opened: {reason}.")
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         return unreadable("This file is saved as UTF-16. Save it again as UTF-8.")
+    otherwise: list[Problem] = []
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
-        there = raw.splitlines()[line - 1].decode("cp1252", "replace").strip()
+        text = raw.decode("cp1252", "replace")
         message = "This file is not saved as UTF-8: open it in an editor and save it as UTF-8."
-        return unreadable(message, line, there[:60])
+        _, otherwise = unreadable(message, line, _around(text, error.start))
     if "\0" in text:
         return unreadable(f"This is not a text file, so it cannot be a {kind}.")
-    return text.replace("\r\n", "\n").replace("\r", "\n"), []
+    return text.replace("\r\n", "\n").replace("\r", "\n"), otherwise
+
+
+def _around(text: str, at: int) -> str:
+    """Return a letter with its line, or as much of it about the letter as is read at a glance."""
+    begin, end = text.rfind("\n", 0, at) + 1, (text + "\n").find("\n", at)
+    if end - begin > _GLANCE:
+        begin, end = max(begin, at - _GLANCE // 2), min(end, at + _GLANCE // 2)
+    return text[begin:end].strip()
 
 
 def _near_file(path: Path) -> str:

@@ -92,14 +92,12 @@ def test_depths_and_lengths(text):
 
 def test_files_that_are_none(tmp_path):
     (tmp_path / "garden.toml").write_text(COURTYARD, encoding="utf-8")
-    (tmp_path / "latin.toml").write_bytes("[site]\nname = 'Gärten'\n".encode("cp1252"))
     (tmp_path / "wide.toml").write_bytes("[site]".encode("utf-16"))
     (tmp_path / "empty.toml").write_text("", encoding="utf-8")
     (tmp_path / "remarks.toml").write_text("# later\n", encoding="utf-8")
     for name, words, line in (
         ("gardn.toml", "Did you mean 'garden.toml'?", None),
         ("", "This is a folder", None),
-        ("latin.toml", "not saved as UTF-8", 2),
         ("wide.toml", "UTF-16", None),
         ("empty.toml", "The file is empty", None),
         ("remarks.toml", "The file is empty", None),
@@ -108,3 +106,18 @@ def test_files_that_are_none(tmp_path):
         (problem,) = read_garden(f"{tmp_path}/{name}").problems
         assert words in problem.message, problem
         assert problem.exit == Exit.UNREADABLE and problem.line == line
+
+
+def test_what_else_is_wrong_in_a_file_saved_otherwise_is_told_too(tmp_path):
+    """Saved as editors of old save it: letters with accents are those of western Europe."""
+    garden = tmp_path / "latin.toml"
+    text = COURTYARD.replace('name = "Wall box"', 'name = "Jardín"').replace('"90 cm"', '"90"', 1)
+    garden.write_bytes(text.encode("cp1252"))
+    first, second = read_garden(garden).problems
+    number = next(n for n, line in enumerate(text.split("\n"), 1) if not line.isascii())
+    assert "not saved as UTF-8" in first.message and first.line == number
+    assert not first.found.isascii() and first.found in text.split("\n")[number - 1]
+    assert "needs a unit" in second.message and second.found == "90"
+    garden.write_bytes(text.replace('"90"', '"90 cm"').encode("cp1252"))
+    reading = read_garden(garden)
+    assert reading.garden is None and reading.problems == (first,)

@@ -62,7 +62,10 @@ def read_garden(path: str | os.PathLike[str]) -> Reading:
     text, problems = read_text(path, "garden file")
     if text is None:
         return Reading(None, {}, tuple(problems))
-    return read_garden_text(text, os.fspath(path))
+    reading = read_garden_text(text, os.fspath(path))
+    if not problems:
+        return reading
+    return Reading(None, {}, tuple(in_reading_order([*problems, *reading.problems])))
 
 
 def read_garden_text(text: str, file: str) -> Reading:
