@@ -20,14 +20,13 @@ from sowplan.export.pictures.glance import by_crop
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.standing import rows_of, standing, stations
 from sowplan.export.pictures.words import day_month_year
+from sowplan.export.print.beds import beds_pages, beds_shown, in_short
 from sowplan.export.print.content import key_dates, shopping
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
-from sowplan.export.print.months import TOGETHER, dealt, month_lines, months, on_sheets
+from sowplan.export.print.months import LARGER, TOGETHER, dealt, month_lines, months, on_sheets
 from sowplan.export.print.pdf import (
     MANY_PLANTINGS,
     SHEETS,
-    beds_pages,
-    beds_shown,
     print_pdf,
     print_png,
     season_pages,
@@ -221,13 +220,41 @@ def test_a_month_of_many_long_beds_is_a_sheet_of_jobs_and_one_of_beds(sample_pla
             assert all(one.name in sheet.words for one in long)
 
 
+def told_free(said):
+    """Return the names in words like ``"Free: Wall; Field 1–3, 5; Tunnel 2."``."""
+    found = set()
+    for words in said.removeprefix("Free: ").removesuffix(".").split("; "):
+        many = re.fullmatch(r"(.+?) ([\d–]+(?:, [\d–]+)*)", words)
+        for span in many[2].split(", ") if many else ():
+            first, _, last = span.partition("–")
+            found |= {f"{many[1]} {n}" for n in range(int(first), int(last or first) + 1)}
+        found |= set() if many else set(re.split(", | and ", words))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        (["Wall"], "Wall"),
+        (["Wall", "Bed 2"], "Wall and Bed 2"),
+        (["Bed 1", "Bed 2"], "Bed 1, 2"),
+        (["Bed 1", "Bed 2", "Bed 3", "Wall", "Bed 5"], "Bed 1–3, 5; Wall"),
+        (["A 9", "B 9", "A 10", "A 11", "B 11"], "A 9–11; B 9, 11"),
+        (["Bed 01", "Bed 02", "Bed 3"], "Bed 01, Bed 02 and Bed 3"),
+        (["7", "8"], "7 and 8"),
+    ],
+)
+def test_places_that_differ_by_a_number_are_named_together(names, told):
+    assert in_short(names) == told
+
+
 def test_free_places_are_named_where_places_are_many(sample_plan):
     plan = forty(sample_plan)
     day = date(2026, 12, 15)
     shown, said = beds_shown(plan, day)
     for place in plan.places:
         assert (place.name in shown) == bool(standing(plan, place.name, day))
-        assert (place.name in shown) != (place.name in re.split(r": |, | and |\\.$", said))
+        assert (place.name in shown) != (place.name in told_free(said))
     assert beds_shown(sample_plan, day)[0] == [place.name for place in sample_plan.places]
     # The same where half of a few are free; the last bed's alone stands in December.
     beds = tuple(place for place in sample_plan.places if place.kind == "bed")
@@ -437,6 +464,31 @@ def test_a_busy_months_words_are_hardly_smaller_than_usual(sample_plan):
     busy |= {"lines": 8 * busy["lines"], "beds": [], "free": ""}
     (sheet,) = on_sheets([busy], *SIZES["a4"])
     assert 0.9 <= sheet["scale"] <= 1.0 and len(sheet["months"][0]["pages"]) > 1
+
+
+def test_beds_that_fill_a_page_and_more_begin_below_the_jobs_where_that_spares_a_page(sample_plan):
+    month = min(months(sample_plan), key=lambda month: len(month["lines"]))
+    wide, high = SIZES["a4"]
+    two = [
+        {"file": f"{n}.svg", "alt": "", "places": [name], "high_mm": dict.fromkeys(LARGER, 200.0)}
+        for n, name in enumerate("ab")
+    ]
+    asked = []
+
+    def deal(below_mm, page_mm, by):
+        asked.append(below_mm)
+        first, rest = (["a"], ["b"]) if below_mm > 40.0 else ([], ["a", "b"])
+        return [{"file": f"{n}.svg", "alt": "", "places": p} for n, p in enumerate((first, rest))]
+
+    month |= {"beds": two, "free": "", "deal": deal}
+    (sheet,) = on_sheets([month], wide, high)
+    (set_,) = sheet["months"]
+    assert [one["places"] for one in set_["beds"]] == [["a"], ["b"]]
+    assert 40.0 < max(asked) < high and "deal" not in set_
+    full = month | {"lines": 30 * month["lines"]}  # whatever is left below: nothing, or room for a
+    (set_,) = on_sheets([full], wide, high)[0]["months"]
+    assert sorted(name for one in set_["beds"] for name in one["places"]) == ["a", "b"]
+    assert all(one["places"] for one in set_["beds"])
 
 
 def test_a_number_stands_on_one_line_with_what_it_counts(sample_plan):

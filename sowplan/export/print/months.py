@@ -33,6 +33,8 @@ SMALLER = (1.0, 0.95, 0.9)
 """A month of several pages is set a little smaller where that spares a page."""
 LARGER = (2.0, 1.85, 1.7, 1.55, 1.45, 1.35, 1.25, 1.15, 1.08, 1.0, 0.92, 0.85, 0.78, 0.7, 0.62)
 """How large the beds may be drawn, to the usual: as paper is left; their names are set alike."""
+PARTED = (1.0, 0.92, 0.85, 0.78)
+"""How large beds on several pages are drawn: not as small as those that fit one then."""
 TOGETHER = 1.2
 """Months share a sheet where they can be set so large on it at least."""
 MOST_TOGETHER = 4
@@ -180,7 +182,8 @@ def on_sheets(months: Sequence[dict], across_mm: float, down_mm: float) -> list[
     ----------
     months : sequence of dict
         Of `months`; each with ``beds``, its pictures with their heights (``high_mm``), by how much
-        large they are drawn (`LARGER`), and ``free``, words on what stands free.
+        large they are drawn (`LARGER`), and ``free``, words on what stands free. ``deal`` deals
+        the places anew, onto a room below the tasks and then pages, drawn so large.
     across_mm, down_mm : float
         Size of the page.
 
@@ -209,14 +212,13 @@ def _set(group: Sequence[dict], wide_mm: float, high_mm: float) -> dict[str, obj
     together = next(roomy, 0.0)
     found = []
     for month in group:
-        told = {key: value for key, value in month.items() if key not in ("lines", "month")}
+        told = {key: value for key, value in month.items() if key not in ("lines", "month", "deal")}
         pages = dealt(month["lines"], high_mm - HEAD_MM, scale)
-        large = together or _below(month, pages, scale, high_mm)
-        if not large:  # each on a page to itself, all to one scale
-            large = min((_alone(one, month, scale, high_mm) for one in month["beds"]), default=1.0)
+        pictures, large, _ = _beds_set(month, pages, scale, high_mm)
         beds = [
-            {key: value for key, value in one.items() if key != "high_mm"} | {"large": large}
-            for one in month["beds"]
+            {key: value for key, value in one.items() if key != "high_mm"}
+            | {"large": together or large}
+            for one in (month["beds"] if together else pictures)
         ]
         found.append(told | {"pages": pages, "beds": beds})
     return {"scale": scale, "months": found}
@@ -229,25 +231,43 @@ def _scale_of_pages(group: Sequence[dict], high_mm: float) -> float:
         many = 0
         for month in group:
             told = dealt(month["lines"], high_mm - HEAD_MM, scale)
-            below = _below(month, told, scale, high_mm) > 0
-            many += max(len(told), 1) + (0 if below else len(month["beds"]))
+            many += max(len(told), 1) + _beds_set(month, told, scale, high_mm)[2]
         return many, -scale
 
     return min(SMALLER, key=pages)
 
 
-def _below(month: dict, pages: Sequence, scale: float, high_mm: float) -> float:
-    """Return how large a month's beds are drawn below the last of its tasks; 0 without room."""
-    if len(month["beds"]) != 1:
-        return 0.0
+def _beds_set(
+    month: dict, pages: Sequence, scale: float, high_mm: float
+) -> tuple[list[dict], float, int]:
+    """Return a month's pictures of beds, how large they are drawn, and how many pages they fill.
+
+    Below the last of its tasks, where there is room for all; else on pages of their own, all to one
+    scale. Some of them begin below the tasks where that spares a page.
+    """
+    room, page = _room_below(month, pages, scale, high_mm), _room_alone(month, scale, high_mm)
+    own = month["beds"]
+    below = _largest(own[0], room) if len(own) == 1 else 0.0
+    if below:
+        return own, below, 0
+    if "deal" in month:
+        found = {by: month["deal"](room, page, by) for by in PARTED if len(own) > 1}
+        by = min(found, key=lambda by: (len(found[by]), -by), default=1.0)
+        # The first of them, below the tasks, is on no page of its own.
+        if found and found[by][0]["places"] and len(found[by]) - 1 < len(own):
+            return found[by], by, len(found[by]) - 1
+    return own, min((_largest(one, page) or 1.0 for one in own), default=1.0), len(own)
+
+
+def _room_below(month: dict, pages: Sequence, scale: float, high_mm: float) -> float:
+    """Return the height left for beds below the last of a month's tasks."""
     used = max((_column_mm(column, scale) for column in pages[-1]), default=0.0) if pages else 0.0
-    room = high_mm - HEAD_MM - used - BEDS_HEAD_MM - _free_mm(month, scale)
-    return _largest(month["beds"][0], room)
+    return high_mm - HEAD_MM - used - BEDS_HEAD_MM - _free_mm(month, scale)
 
 
-def _alone(picture: dict, month: dict, scale: float, high_mm: float) -> float:
-    """Return how large beds are drawn that have a page to themselves."""
-    return _largest(picture, high_mm - BEDS_HEAD_MM - _free_mm(month, scale)) or 1.0
+def _room_alone(month: dict, scale: float, high_mm: float) -> float:
+    """Return the height for beds that have a page to themselves."""
+    return high_mm - BEDS_HEAD_MM - _free_mm(month, scale)
 
 
 def _largest(picture: dict, room_mm: float) -> float:

@@ -10,26 +10,19 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
-from sowplan.export.pictures.bed_day import arrange, beds_key_svg, beds_on_svg, below_on, scale_for
+from sowplan.export.pictures.bed_day import beds_key_svg, beds_on_svg, scale_for
 from sowplan.export.pictures.glance import by_crop, frame_height, glance_svg
 from sowplan.export.pictures.glance import describe as at_a_glance
 from sowplan.export.pictures.lettering import FONTS, legible
 from sowplan.export.pictures.season import above_rows, describe, lanes_needed, season_svg
-from sowplan.export.pictures.standing import on_day, standing
+from sowplan.export.pictures.standing import on_day
+from sowplan.export.print.beds import BEDS_WIDTH, many_places, note_beds
 from sowplan.export.print.content import content, in_order
 from sowplan.export.print.marks import BESIDE_MM, drawing
-from sowplan.export.print.months import (
-    BEDS_HEAD_MM,
-    LARGER,
-    MARGINS_MM,
-    beds_day,
-    months,
-    on_sheets,
-)
+from sowplan.export.print.months import months, on_sheets
 from sowplan.records.diary import Entry
-from sowplan.season.plan import Plan, PlanPlace
+from sowplan.season.plan import Plan
 from sowplan.supply.told import Told, told_by
-from sowplan.supply.wording import join_words
 
 SHEETS = ("season", "months", "plantings", "labels", "shopping")
 BY_PLANTING = ("plantings", "labels")
@@ -55,8 +48,6 @@ TAPES = {
     "metric": "centimetres, or in metres as the words beside them",
     "imperial": "inches, or in feet and inches as 4′9½″",
 }
-BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
-MANY_PLACES, FEW_FREE = 12, 3
 
 
 def usual_sheets(plan: Plan) -> tuple[str, ...]:
@@ -199,7 +190,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper, on_days: Plan) -> dict[str, 
                 {"file": name, "alt": legible(describe(plan, places))}
             )  # fmt: skip
     for month in said["months"]:
-        _note_beds(on_days, month, *PAPERS[paper][1:])
+        note_beds(on_days, month, *PAPERS[paper][1:])
     files["beds-key.svg"] = beds_key_svg()
     said["months"] = on_sheets(said["months"], *PAPERS[paper][1:])
     for sheet in said["months"]:
@@ -210,7 +201,7 @@ def _pictures(plan: Plan, said: dict, paper: Paper, on_days: Plan) -> dict[str, 
                 px_per_m = scale_for(plan, BEDS_WIDTH) * one.pop("large")
                 files[one["file"]] = beds_on_svg(
                     today, day, one.pop("places"), width=BEDS_WIDTH, px_per_m=px_per_m, bare=True,
-                    tight=_many(plan),
+                    tight=many_places(plan),
                 )  # fmt: skip
     for n, (card, planting) in enumerate(zip(said["plantings"], in_order(plan), strict=False)):
         card["drawing"] = card["scale"] = ""
@@ -219,30 +210,6 @@ def _pictures(plan: Plan, said: dict, paper: Paper, on_days: Plan) -> dict[str, 
             files[card["drawing"]], scale, wide = drawing(plan, planting)
             card["scale"], card["beside"] = f"1:{scale}", wide <= BESIDE_MM
     return files
-
-
-def _note_beds(plan: Plan, month: dict, across_mm: float, down_mm: float) -> None:
-    """Note which places a month's sheet shows, in which pictures, and how tall these would be."""
-    first = date.fromisoformat(month["month"])
-    day = beds_day(plan, first)
-    plan = on_day(plan, day)
-    month |= {"beds_day": day.isoformat(), "beds": [], "free": ""}
-    if first > plan.site.end:
-        return
-    shown, month["free"] = beds_shown(plan, day)
-    mm, px_per_m = (across_mm - MARGINS_MM) / BEDS_WIDTH, scale_for(plan, BEDS_WIDTH)
-    tallest = (down_mm - MARGINS_MM - BEDS_HEAD_MM) / mm
-    for n, names in enumerate(beds_pages(plan, shown, tallest, day), start=1):
-        places = [plan.place(name) for name in names]
-        high_mm = {by: _beds_high(plan, day, places, px_per_m * by) * mm for by in LARGER}
-        alt = f"Where each planting stands, part {n}"
-        file = f"beds-{first.isoformat()}-{n}.svg"
-        month["beds"].append({"file": file, "alt": alt, "places": names, "high_mm": high_mm})
-
-
-def _many(plan: Plan) -> bool:
-    """Tell whether places are so many that their pictures stand close to one another."""
-    return len(plan.places) > MANY_PLACES
 
 
 @dataclass(frozen=True)
@@ -317,50 +284,3 @@ def _free(across: float, down: float, width: float) -> float:
     """Return the height left for places [px] on a page of a size [mm]."""
     px_mm = (across - SIDES_MM) / width
     return (down - TOP_BOTTOM_MM - HEAD_MM - KEY_DATES_MM) / px_mm - SEASON_FRAME
-
-
-def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
-    """Return the places a month's sheet draws, and words for those that stand free.
-
-    Where places are many, or half of them free, the free ones are only named; where all are free
-    none is drawn.
-    """
-    names = [place.name for place in plan.places]
-    free = [name for name in names if not standing(plan, name, day)]
-    if len(free) == len(names):
-        return [], "Nothing stands in any place on this day."
-    idle = len(free) >= FEW_FREE and 2 * len(free) >= len(names)
-    if not free or not (idle or _many(plan)):
-        return names, ""
-    return [name for name in names if name not in free], f"Free: {join_words(free)}."
-
-
-def beds_pages(
-    plan: Plan,
-    shown: Sequence[str] | None = None,
-    tallest: float = BEDS_TALLEST,
-    day: date | None = None,
-) -> list[list[str]]:
-    """Return the places shown (all otherwise) in groups whose pictures are at most so tall [px].
-
-    ``day`` is the day drawn; without one, no place has more than its frame. Beds are drawn a little
-    smaller than usual where that brings all of them into one picture.
-    """
-    scale = scale_for(plan, BEDS_WIDTH)
-    chosen = plan.places if shown is None else [plan.place(name) for name in shown]
-    if any(_beds_high(plan, day, chosen, scale * by) <= tallest for by in LARGER if by <= 1):
-        return [[place.name for place in chosen]] if chosen else []
-    below = below_on(plan, day, chosen, BEDS_WIDTH, scale) if day else {}
-    pages: list[list[PlanPlace]] = [[]]
-    for place in chosen:
-        high = arrange([*pages[-1], place], BEDS_WIDTH, scale, below, _many(plan))[1]
-        if pages[-1] and high > tallest:
-            pages.append([])
-        pages[-1].append(place)
-    return [[place.name for place in page] for page in pages if page]
-
-
-def _beds_high(plan: Plan, day: date | None, places: Sequence[PlanPlace], px_per_m: float) -> float:
-    """Return how tall a picture of places on a day is [px]."""
-    below = below_on(plan, day, places, BEDS_WIDTH, px_per_m) if day else {}
-    return arrange(places, BEDS_WIDTH, px_per_m, below, _many(plan))[1]

@@ -1,0 +1,140 @@
+"""The beds on a month's sheets: which are drawn, which named, and in which pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from sowplan.export.pictures.bed_day import Below, arrange, below_on, scale_for
+from sowplan.export.pictures.standing import on_day, standing
+from sowplan.export.print.months import BEDS_HEAD_MM, LARGER, MARGINS_MM, beds_day
+from sowplan.season.plan import Plan, PlanPlace
+from sowplan.supply.wording import join_words
+
+BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
+MANY_PLACES, FEW_FREE = 12, 3
+
+
+def many_places(plan: Plan) -> bool:
+    """Tell whether places are so many that their pictures stand close to one another."""
+    return len(plan.places) > MANY_PLACES
+
+
+def note_beds(plan: Plan, month: dict, across_mm: float, down_mm: float) -> None:
+    """Note which places a month's sheet shows, in which pictures, and how tall these would be."""
+    first = date.fromisoformat(month["month"])
+    day = beds_day(plan, first)
+    plan = on_day(plan, day)
+    month |= {"beds_day": day.isoformat(), "beds": [], "free": ""}
+    if first > plan.site.end:
+        return
+    shown, month["free"] = beds_shown(plan, day)
+    mm, px_per_m = (across_mm - MARGINS_MM) / BEDS_WIDTH, scale_for(plan, BEDS_WIDTH)
+    tallest = (down_mm - MARGINS_MM - BEDS_HEAD_MM) / mm
+
+    def picture(n: int, names: list[str]) -> dict[str, object]:
+        alt = f"Where each planting stands, part {n}"
+        return {"file": f"beds-{first.isoformat()}-{n}.svg", "alt": alt, "places": names}
+
+    def deal(below_mm: float, page_mm: float, by: float) -> list[dict[str, object]]:
+        rooms = below_mm / mm, page_mm / mm
+        dealt = _onto(plan, [plan.place(name) for name in shown], day, px_per_m * by, *rooms)
+        return [picture(n, names) for n, names in enumerate(dealt, start=1)]
+
+    for n, names in enumerate(beds_pages(plan, shown, tallest, day), start=1):
+        places = [plan.place(name) for name in names]
+        high_mm = {by: _beds_high(plan, day, places, px_per_m * by) * mm for by in LARGER}
+        month["beds"].append(picture(n, names) | {"high_mm": high_mm})
+    month["deal"] = deal
+
+
+def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
+    """Return the places a month's sheet draws, and words for those that stand free.
+
+    Where places are many, or half of them free, the free ones are only named; where all are free
+    none is drawn.
+    """
+    names = [place.name for place in plan.places]
+    free = [name for name in names if not standing(plan, name, day)]
+    if len(free) == len(names):
+        return [], "Nothing stands in any place on this day."
+    idle = len(free) >= FEW_FREE and 2 * len(free) >= len(names)
+    if not free or not (idle or many_places(plan)):
+        return names, ""
+    return [name for name in names if name not in free], f"Free: {in_short(free)}."
+
+
+def in_short(names: Sequence[str]) -> str:
+    """Return names in a row, those that differ by a number alone as one.
+
+    ``"Wall, Pond and Gate"``, ``"Field 1–7, 9; Tunnel 2"``.
+    """
+    groups: dict[str, list[int]] = {}
+    for name in names:
+        stem, _, last = name.rpartition(" ")
+        if stem and last.isascii() and last.isdecimal() and last == str(int(last)):
+            groups.setdefault(stem, []).append(int(last))
+    if all(len(numbers) < 2 for numbers in groups.values()):
+        return join_words(list(names))
+    told: dict[str, None] = {}
+    for name in names:
+        stem, _, last = name.rpartition(" ")
+        numbered = stem in groups and last.isdecimal() and int(last) in groups[stem]
+        told[f"{stem} {', '.join(_runs(sorted(groups[stem])))}" if numbered else name] = None
+    return "; ".join(told)
+
+
+def _runs(numbers: Sequence[int]) -> list[str]:
+    """Return numbers in a row, three or more that follow on one another as ``"1–7"``."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [[f"{run[0]}–{run[-1]}"] if len(run) > 2 else map(str, run) for run in runs]
+    return [words for run in told for words in run]
+
+
+def beds_pages(
+    plan: Plan,
+    shown: Sequence[str] | None = None,
+    tallest: float = BEDS_TALLEST,
+    day: date | None = None,
+) -> list[list[str]]:
+    """Return the places shown (all otherwise) in groups whose pictures are at most so tall [px].
+
+    ``day`` is the day drawn; without one, no place has more than its frame. Beds are drawn a little
+    smaller than usual where that brings all of them into one picture.
+    """
+    scale = scale_for(plan, BEDS_WIDTH)
+    chosen = plan.places if shown is None else [plan.place(name) for name in shown]
+    if any(_beds_high(plan, day, chosen, scale * by) <= tallest for by in LARGER if by <= 1):
+        return [[place.name for place in chosen]] if chosen else []
+    pages = _onto(plan, chosen, day, scale, tallest, tallest)
+    return [page for page in pages if page]
+
+
+def _onto(
+    plan: Plan, places: Sequence[PlanPlace], day: date | None, px_per_m: float,
+    first: float, tallest: float,
+) -> list[list[str]]:  # fmt: skip
+    """Return places in groups whose pictures are at most so tall [px], the first and the others.
+
+    The first is empty where there is no room for any in it; each other has a place at least.
+    """
+    below: dict[str, Below] = below_on(plan, day, places, BEDS_WIDTH, px_per_m) if day else {}
+    groups: list[list[PlanPlace]] = [[]]
+    for place in places:
+        room = first if len(groups) == 1 else tallest
+        high = arrange([*groups[-1], place], BEDS_WIDTH, px_per_m, below, many_places(plan))[1]
+        if high > room and (groups[-1] or len(groups) == 1):
+            groups.append([])
+        groups[-1].append(place)
+    return [[place.name for place in group] for group in groups]
+
+
+def _beds_high(plan: Plan, day: date | None, places: Sequence[PlanPlace], px_per_m: float) -> float:
+    """Return how tall a picture of places on a day is [px]."""
+    below = below_on(plan, day, places, BEDS_WIDTH, px_per_m) if day else {}
+    return arrange(places, BEDS_WIDTH, px_per_m, below, many_places(plan))[1]
