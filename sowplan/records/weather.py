@@ -158,7 +158,8 @@ def _day(text: str) -> tuple[date | None, str]:
         return read_day(text), ""
     except ValueError as error:
         right = "A day is written year-month-day, such as 2026-09-01."
-        return None, f"{right} {error}".strip() if re.search(r"\d", text) else right
+        why = re.sub(r"(?<=mistaken):.*", ".", str(error))  # all such rows have one message
+        return None, f"{right} {why}".strip() if re.search(r"\d", text) else right
 
 
 def _value(name: str, text: str, unit: str, comma: bool) -> tuple[float | None, str]:

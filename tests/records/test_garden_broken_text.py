@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+from datetime import date
 
 import pytest
 
@@ -144,7 +145,8 @@ def test_a_day_without_its_noughts_is_read_all_the_same(document):
     start = 2026-9-1
     """
     assert told(document) == [(1, "start", "start = 2026-9-1")]
-    assert document.values == {"start": "2026-9-1"}
+    assert document.values == {"start": date(2026, 9, 1)}
+    assert "start = 2026-09-01" in document.problems[0].message
 
 
 def test_a_list_without_commas(document):

@@ -174,7 +174,27 @@ CASES = [
     # the season
     ("end = 2027-08-31", "end = 2026-08-31", "[season], end", "2026-08-31", "before it starts"),
     ("end = 2027-08-31", "end = 2028-09-01", "[season], end", "2028-09-01", "until 2028-08-31"),
-    ("end = 2027-08-31", 'end = "31/8/2027"', "[season], end", "31/8/2027", "year, month and day"),
+    ("end = 2027-08-31", 'end = "31/8/2027"', "[season], end", "31/8/2027", "taken: 2027-08-31."),
+    ("end = 2027-08-31", 'end = "8.9.27"', "[season], end", "8.9.27", "2027-08-09 or 2027-09-08."),
+    ("end = 2027-08-31", 'end = "31/31/2027"', "[season], end", "31/31/2027", "is mistaken."),
+    ("end = 2027-08-31", "end = 2027/8/9", "[season], end", "end = 2027/8/9", "end = 2027-08-09."),
+    (
+        "end = 2027-08-31",
+        "end = 2027-13-09",
+        "[season], end",
+        "end = 2027-13-09",
+        "year, month, day",
+    ),
+    (
+        'length = "2.4 m"',
+        "length = 8' 6\"",
+        "[[bed]] 1, length",
+        "length = 8' 6\"",
+        '= "8 ft 6 in"',
+    ),
+    ('depth = "30 cm"', 'depth = 12"', "[[bed]] 1, depth", 'depth = 12"', 'depth = "12 in"'),
+    ("cells = 84", "cells 84", "[[tray]] 1", "cells 84", "stands =: cells = 84."),
+    ('units = "metric"', 'units = "furlongs"', "units", "furlongs", 'one of "metric", "imperial"'),
     ("end = 2027-08-31", 'end = "2027-13-01"', "[season], end", "2027-13-01", "no month 13"),
     ("end = 2027-08-31", 'end = "2027-02-29"', "[season], end", "2027-02-29", "has 28 days"),
     ("end = 2027-08-31", "end = 20270831", "[season], end", "20270831", "a day such as"),
@@ -470,6 +490,41 @@ def test_a_want_in_another_year_is_one_problem():
     text = text.replace("to = 2027-05-28", "to = 2030-05-28")
     (problem,) = read_garden_text(text, "g.toml").problems
     assert "outside the season" in problem.message and problem.found == "2029-11-14"
+
+
+def test_a_want_whose_days_are_exchanged():
+    text = RIGHT.replace("from = 2026-11-14", "from = 2027-05-28x").replace(
+        "to = 2027-05-28", "to = 2026-11-14"
+    )
+    (problem,) = read_garden_text(text.replace("28x", "28"), "g.toml").problems
+    assert problem.message.endswith("on 2027-05-28. Are from and to exchanged?")
+
+
+def test_a_text_that_is_no_garden_file_at_all_is_told_where_to_begin():
+    text = "# My garden\n\nBed 1: 2.4 m by 1.2 m\nI want 2 lettuces a week.\n"
+    first, *lines = read_garden_text(text, "g.toml").problems
+    assert [p.line for p in lines] == [3, 4]
+    assert "sowplan new" in first.message and first.line is None
+
+
+def test_a_file_that_is_named_and_not_there_says_where_it_is_named(tmp_path):
+    text = RIGHT.replace('units = "metric"', 'units = "metric"\ncrops = "mine.csv"')
+    (problem,) = read_garden_text(text, str(tmp_path / "g.toml")).problems
+    assert problem.file == str(tmp_path / "mine.csv") and "no such file" in problem.message
+    assert problem.where == f"named in {tmp_path / 'g.toml'}:2, crops"
+
+
+def test_a_table_that_is_missing_is_told_with_its_keys():
+    text = RIGHT[: RIGHT.index("[site]")] + RIGHT[RIGHT.index("[climate]") :]
+    (problem,) = read_garden_text(text, "g.toml").problems
+    assert "Add [site] and below it, a line each, name = " in problem.message
+    assert "timezone = " in problem.message and "elevation" not in problem.message
+
+
+def test_feet_and_inches_as_they_are_spoken_of_mean_units():
+    for word in ("feet", "US"):
+        text = RIGHT.replace('units = "metric"', f'units = "{word}"')
+        assert read_garden_text(text, "g.toml").garden.units == "imperial"
 
 
 def test_a_climate_given_twice():

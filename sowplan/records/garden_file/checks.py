@@ -211,6 +211,8 @@ def _turned(row: Row, first: date, last: date, season: tuple[date | None, date |
         meant = _other_year(first, start, min(last, end)).replace("mean ", "mean from = ")
     else:
         meant = _other_year(last, first, end)
+    if not meant and (start is None or start <= last):
+        meant = " Are from and to exchanged?"
     return row.problem("to", message + meant)
 
 

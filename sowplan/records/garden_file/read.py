@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -17,14 +17,14 @@ from sowplan.records.garden import Garden
 from sowplan.records.garden_file.build import as_rested, build
 from sowplan.records.garden_file.checks import check_rows
 from sowplan.records.garden_file.keys import CLIMATE, SITE, TOP, Table
-from sowplan.records.garden_file.rows import read_rows, tables_meant
+from sowplan.records.garden_file.rows import Row, read_rows, tables_meant
 from sowplan.records.garden_file.values import READERS, Around, Wrong
 from sowplan.records.text_file import read_text
-from sowplan.records.toml.breaks import NO_QUOTES
+from sowplan.records.toml.line_breaks import NO_QUOTES
 from sowplan.records.toml.text import read_toml
 from sowplan.records.weather import read_weather
 
-_NO_TEXT = re.compile(r"\w+ is (a (whole )?number|true or false)\b")
+_NO_TEXT = re.compile(r"\w+ is (a (whole )?number|true or false|a day such as|month and day)\b")
 
 
 @dataclass(frozen=True)
@@ -83,9 +83,11 @@ def read_garden_text(text: str, file: str) -> Reading:
     folder = Path(file).parent
     if document.values is None:
         return Reading(None, {}, tuple(in_reading_order(problems)))
-    if not document.values and not problems:
-        message = "The file is empty. `sowplan new` writes a garden file to begin with."
-        return Reading(None, {}, (Problem(file, None, "", "", message, Exit.UNREADABLE),))
+    if not document.values:
+        what = "No line of it is a garden file's." if problems else "The file is empty."
+        message = f"{what} `sowplan new` writes a garden file to begin with."
+        problems.append(Problem(file, None, "", "", message, Exit.UNREADABLE))
+        return Reading(None, {}, tuple(in_reading_order(problems)))
     crops, crop_problems = read_crops(_own_crops(document.values, folder))
     misspelt = {table.name: name for name, table in tables_meant(document.values).items()}
     climate_values, site_values = (
@@ -106,7 +108,8 @@ def read_garden_text(text: str, file: str) -> Reading:
     # Of what is to be no text it is told what it is to be, and not that quotes are missing.
     wrong = {problem.line for problem in rows.problems if _NO_TEXT.match(problem.message)}
     problems = [p for p in problems if not (p.message.startswith(NO_QUOTES) and p.line in wrong)]
-    problems += [*crop_problems, *rows.problems, *check_rows(rows, crops)]
+    problems += [*_named(crop_problems, rows.one(""), "crops"), *rows.problems]
+    problems += check_rows(rows, crops)
     climate = rows.one("climate")
     records = ()
     if climate is not None and climate.get("records") is not None:
@@ -115,11 +118,21 @@ def read_garden_text(text: str, file: str) -> Reading:
             climate.get("temperature_unit", "C"),
             climate.get("rain_unit", "mm"),
         )
-        problems += weather_problems
+        problems += _named(weather_problems, climate, "records")
     garden = None if problems else build(rows, crops, records)
     if garden is not None:
         crops = as_rested(crops, garden.rests)
     return Reading(garden, crops, tuple(in_reading_order(problems)))
+
+
+def _named(problems: Sequence[Problem], row: Row | None, key: str) -> list[Problem]:
+    """Return problems of a file that a key names; one of the whole file says where it is named."""
+    line, _ = row.given.get(key, (None, "")) if row else (None, "")
+    if row is None or line is None:
+        return list(problems)
+    table = f"{row.where.table}, {key}" if row.where.table else key
+    where = f"named in {row.where.file}:{line}, {table}"
+    return [one if one.line or one.where else replace(one, where=where) for one in problems]
 
 
 def _own_crops(values: Mapping[str, Any], folder: Path) -> Path | None:

@@ -111,7 +111,10 @@ def read_rows(document: Document, file: str, around: Around) -> Rows:
     for table in TABLES:
         there = table.name in values or table in meant.values()
         if table.required and not there and not document.left_out:
-            message = f"The table {table.heading} is missing: {table.meaning}."
+            keys = ", ".join(_line(key) for key in table.keys if key.required)
+            below = f" and below it, a line each, {keys}" if keys else ""
+            add = f"Add {table.heading}{below}."
+            message = f"The table {table.heading} is missing: {table.meaning}. {add}"
             reading.complain(None, table.heading, "", message)
     return reading.rows
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import calendar
 import re
+from contextlib import suppress
 from datetime import date, datetime
 from typing import Any
 
@@ -56,13 +57,23 @@ def read_day(value: Any) -> date:
     match = re.fullmatch(r"([A-Za-z.]+)\s*(\d{1,2})(?:st|nd|rd|th)?,?\s*(\d{4})", text)
     if match and (month := _month(match[1])):
         return _day(int(match[3]), month, int(match[2]))
-    match = re.fullmatch(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{2,4})", text)
+    match = re.fullmatch(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})", text)
     if match:
-        raise ValueError("Write year, month and day in this order, so that none is mistaken.")
+        raise ValueError(_year_last(*map(int, match.groups())))
     if re.fullmatch(r"(?:\d{1,2}(?:st|nd|rd|th)?\.?\s*)?[A-Za-z]+\.?(?:\s*\d{1,2})?", text):
         if any(_month(word) for word in re.findall(r"[A-Za-z]{3,}", text)):
             raise ValueError("Write the day, the month and the year.")
     raise ValueError("")
+
+
+def _year_last(one: int, two: int, year: int) -> str:
+    """Return what to write instead of a day with its year last: the one it is, or may be."""
+    right = "Write year, month and day in this order, so that none is mistaken"
+    days = []
+    for month, day in {(one, two), (two, one)}:
+        with suppress(ValueError):
+            days.append(date(year if year > 99 else 2000 + year, month, day).isoformat())
+    return f"{right}: {' or '.join(sorted(days))}." if days else f"{right}."
 
 
 def _day(year: int, month: int, day: int) -> date:

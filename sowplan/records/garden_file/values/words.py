@@ -57,6 +57,8 @@ _ALSO = {
     **dict.fromkeys(("tray", "trays", "in a tray", "raised", "cells", "modules"), "in trays"),
     **dict.fromkeys(_DIRECT, "direct"),
     **dict.fromkeys(("us letter", "us-letter"), "letter"),
+    **dict.fromkeys(("ft", "feet", "us", "american", "english"), "imperial"),
+    **dict.fromkeys(("cm", "m", "metre", "metres", "meters", "si"), "metric"),
     **dict.fromkeys(
         ("bought", "plants", "young plants", "bought young plants", "as plants", "as young plants"),
         "bought plants",
