@@ -15,7 +15,8 @@ TOLD = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 STAGES = (
     "problem quantity records site growth bed season supply export commands cli __main__".split()
 )
-BY_HAND = ("small_search", "tub_search")  # programs run once, for the tables of layouts in bed/
+# Programs run by hand, for the tables of layouts in bed/ and of towns in site/.
+BY_HAND = ("small_search", "tub_search", "from_geonames")
 OUTSIDE = {"print", "input", "today", "now", "perf_counter", "getenv", "setlocale", "urlopen"}
 
 
