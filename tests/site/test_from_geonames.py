@@ -8,7 +8,7 @@ from sowplan.site.from_geonames import HEADING, as_text, table, with_heights
 
 # Columns as the readme of GeoNames names them, but for the last; the small places are made up.
 TOWNS = """
-2158177 Melbourne Melbourne - -37.814 144.96332 P PPLA AU - 07 - - - 4917750 - 25 Australia/Melbourne
+2158177 Melbourne M - -37.814 144.96332 P PPLA AU - 07 - - - 4917750 - 25 Australia/Melbourne
 2165798 Geelong Geelong - -38.14711 144.36069 P PPL AU - 07 - - - 6500 - 19 Australia/Melbourne
 2867714 Munich Munich - 48.13743 11.57549 P PPLA DE - 02 - - - 1505005 - 524 Europe/Berlin
 2800000 Weiler Weiler - 48.1 11.5 P PPL DE - 02 - - - 9000 - 500 Europe/Berlin
