@@ -284,3 +284,27 @@ def test_the_examples_in_the_docstrings_run():
 def test_gr_is_not_taken_for_grains(text):
     with pytest.raises(QuantityError, match="give it in g"):
         mass_kg(text)
+
+
+# BIPM, The International System of Units (9th edition, 2019), sections 5.4.3 and 5.4.7: a space
+# always stands between number and unit, between number and %; a line does not end at it.
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("Harvest 280 g Spinach", "Harvest 280_g Spinach"),
+        ("1 1/2 bunches Radish", "1_1/2_bunches Radish"),
+        ("Back bed, 3 ft 6½ in to 4 ft", "Back bed, 3_ft_6½_in to 4_ft"),
+        ("about 14 US gal a week", "about 14_US_gal a week"),
+        ("2.4 × 0.9 m, 10 % later", "2.4_×_0.9_m, 10_% later"),
+        ("9 to 20 °C", "9 to 20_°C"),
+        ("until Sat 21 November 2026", "until Sat_21_November 2026"),
+        ("South field 1 and South field 2", "South field 1 and South field 2"),
+        ("holes 1-12 of the Rail", "holes 1-12 of the Rail"),
+        ("", ""),
+    ],
+)
+def test_a_figure_is_kept_with_what_it_counts(text, kept):
+    from sowplan.quantity import kept_together
+
+    assert kept_together(text).replace("\N{NO-BREAK SPACE}", "_") == kept
+    assert kept_together(kept_together(text)) == kept_together(text)

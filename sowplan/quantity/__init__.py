@@ -8,7 +8,7 @@ against pint's.
 Nothing here depends on a locale: the decimal sign shown is always the point.
 """
 
-from sowplan.quantity.lines import HARD_SPACE, wrapped
+from sowplan.quantity.lines import HARD_SPACE, kept_together, wrapped
 from sowplan.quantity.reading import (
     QuantityError,
     bed_m,
@@ -60,6 +60,7 @@ __all__ = [
     "format_step",
     "format_temperature",
     "format_volume",
+    "kept_together",
     "length_m",
     "mass_kg",
     "size_m",

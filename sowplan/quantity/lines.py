@@ -9,6 +9,30 @@ HARD_SPACE = "\N{NO-BREAK SPACE}"
 _BEFORE_UNIT = re.compile(r"(?<=[0-9½]) (?=%|°[CF]|(?:m²|sq ft|cm|mm|m|kg|g|lb|oz|l|h|ft|in)\b)")
 
 
+_KEPT = re.compile(
+    r"(?<=[\d½¼¾⅛⅜⅝⅞]) (?=[%°½×(\d]|(?!(?:and|at|by|for|from|is|of|or|the|to|until|with)\b)[^\W\d])"
+    r"|(?<=\bft) (?=\d)|(?<=×) (?=\d)|(?<=\bUS) (?=gal\b)"
+    r"|(?<=\b(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)) (?=\d)"
+)
+
+
+def kept_together(text: str) -> str:
+    """Return a text in which no line ends between a figure and what it counts or measures.
+
+    Parameters
+    ----------
+    text : str
+        For a page or a print, which break its lines themselves.
+
+    Returns
+    -------
+    str
+        The same with no-break spaces: within ``"280 g"``, ``"3 ft 6½ in"``, ``"10 %"``,
+        ``"1 1/2 bunches"``, ``"9 heads"``, ``"Sat 21 Nov"``, ``"2.4 × 0.9 m"``.
+    """
+    return _KEPT.sub(HARD_SPACE, text)
+
+
 def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     """Return a text as lines, a figure and its unit on one; ``first`` and ``rest`` begin them."""
     lines = textwrap.wrap(

@@ -103,7 +103,11 @@ def spelled(code, pieces):
             said, lead = said + pieces[lead * len(ENDS) + ENDS.index(sign)], 0
         else:
             lead = lead * len(LEADS) + LEADS.index(sign) + 1
-    return said
+    return plain_spaces(said)
+
+
+def plain_spaces(text):
+    return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_the_page_tells_every_task_and_day(page, sample_plan):
@@ -159,7 +163,7 @@ def test_the_page_tells_the_water_of_each_week(page, sample_plan):
 
 def test_every_job_is_listed_for_readers_without_scripts(page, sample_plan):
     todo = tasks(sample_plan)
-    said = [text for kind, text in Reader(page).said if kind == "dd"]
+    said = [plain_spaces(text) for kind, text in Reader(page).said if kind == "dd"]
     assert said == [task.title for task in todo]
     days = [text for kind, text in Reader(page).said if kind == "dt"]
     assert len(days) == len({task.day for task in todo})
@@ -208,7 +212,7 @@ def test_frosts_are_told_in_the_order_of_time(sample_plan):
         sample_plan.site, last_frost=date(2027, 5, 3), first_frost=date(2026, 10, 20), frost_note=""
     )
     page = page_html(replace(sample_plan, site=site))
-    assert "First frost 20 October 2026, last frost 3 May 2027, at " in page
+    assert "First frost 20 October 2026, last frost 3 May 2027, at " in plain_spaces(page)
 
 
 def test_templates_travel_with_the_package():
@@ -239,3 +243,27 @@ def test_odd_plans_make_a_page(sample_plan, change):
         assert "7 ft 10½ in" in page and data_of(page)["degree"] == "°F"
     if change == "frost-free":
         assert "No frost expected." in page
+
+
+# BIPM, The International System of Units (9th edition, 2019), section 5.4.3: a space always
+# separates the number and the unit; ISO 80000-1:2022 asks that they are not parted at a line's end.
+PARTED = re.compile(r"[0-9½] (?:%|°[CF]|(?:m²|cm|mm|m|kg|g|lb|oz|l|h|ft|US gal)\b)")
+
+
+def test_no_line_of_the_page_ends_between_a_figure_and_its_unit(page, sample_plan):
+    imperial = page_html(
+        replace(sample_plan, site=replace(sample_plan.site, units="imperial", frost_note=""))
+    )
+    for text in (page, imperial):
+        data = data_of(text)
+        one_line = ("script", "style", "text", "title", "desc")  # these are never broken
+        told = [words for kind, words in Reader(text).said if kind not in one_line]
+        told += [place["size"] for place in data["places"]]
+        # Of coded texts the pieces: "280", then "\u00a0g".
+        units = [
+            piece for piece in data["pieces"] if re.match(r" (?:%|°|(?:cm|m|g|kg|l)\b)", piece)
+        ]
+        assert not units
+        for words in told:
+            assert not PARTED.search(words), words
+        assert any("\N{NO-BREAK SPACE}" in words for words in told)

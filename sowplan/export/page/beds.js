@@ -80,6 +80,8 @@
     return p.name + ", " + p.count + ", " + p.where + ": " + what;
   }
 
+  const listed = (words) => (words.length > 1 ? words.slice(0, -1).join(", ") + " and " : "") + words.at(-1);
+
   // What is unfolded stays so while the day is moved along.
   const unfolded = new Set();
   function folded(name, summary, ...children) {
@@ -91,7 +93,9 @@
   function shownPlace(place, day) {
     const here = holders(place.name, day).sort((a, b) => a.at - b.at);
     const list = make("ol", null, ...here.map((p) => make("li", null, told(p, day))));
-    const names = here.flatMap((p, n) => [n ? ", " : "", make("b", null, String(n + 1)), "\u00a0" + p.name]);
+    const numbers = new Map();
+    here.forEach((p, n) => numbers.set(p.name, [...(numbers.get(p.name) || []), String(n + 1)]));
+    const names = [...numbers].flatMap(([name, its], n) => [n ? ", " : "", make("b", null, listed(its)), HARD + name]);
     return make("div", { class: "place" },
       make("h3", null, place.name, make("span", null, place.size)),
       place.kind === "bed" ? bed(place, here, day) : slots(place, here, day),
@@ -121,13 +125,20 @@
     $("slider").setAttribute("aria-valuetext", long(day));
     if (plan.places.length <= MANY) $("places").replaceChildren(...plan.places.map((place) => shownPlace(place, day)));
     else showGroups(day);
-    const raising = plan.plantings.filter((p) => p.tray && p.sow <= day && day < p.in).sort((a, b) => a.in - b.in);
-    const box = $("trays");
+    const box = $("trays"), rows = new Map(); // those alike that go out on one day are one line
     box.replaceChildren();
+    for (const p of plan.plantings.filter((p) => p.tray && p.sow <= day && day < p.in).sort((a, b) => a.in - b.in)) {
+      const words = (day < p.up ? "up about " + short(p.up) + ", " : "") + "out " + short(p.in) + " to ", key = [p.tray, p.name, words].join("\n");
+      const row = rows.get(key) || { tray: p.tray, name: p.name, words, cells: 0, places: new Set() };
+      row.cells += p.cells;
+      row.places.add(p.place);
+      rows.set(key, row);
+    }
+    const raising = [...rows.values()];
     if (raising.length) {
-      const one = new Set(raising.map((p) => p.tray)).size === 1;
-      const head = one ? "In the trays: " + raising[0].tray : "In the trays", list = make("ul", null, ...raising.map((p) =>
-        make("li", null, (one ? "" : p.tray + ": ") + p.name + ", " + p.cells + (p.cells === 1 ? " cell, " : " cells, ") + (day < p.up ? "up about " + short(p.up) + ", " : "") + "out " + short(p.in) + " to " + p.place)));
+      const one = new Set(raising.map((row) => row.tray)).size === 1;
+      const head = one ? "In the trays: " + raising[0].tray : "In the trays", list = make("ul", null, ...raising.map((row) =>
+        make("li", null, (one ? "" : row.tray + ": ") + row.name + ", " + row.cells + HARD + (row.cells === 1 ? "cell, " : "cells, ") + row.words + listed([...row.places]))));
       if (narrow.matches || raising.length > MANY) box.append(folded("trays", head + ", " + raising.length + (raising.length === 1 ? " sowing" : " sowings"), list));
       else box.append(make("h3", null, head), list);
     }

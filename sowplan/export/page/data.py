@@ -16,6 +16,7 @@ from sowplan.export.pictures.words import (
     place_size,
     where_in_place,
 )
+from sowplan.quantity import kept_together
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
 from sowplan.supply.task import Task
@@ -44,12 +45,14 @@ def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
     """
     start, units = plan.site.start, plan.site.units
     todo, done = page_tasks(plan, entries)
-    places = {p.id: where_in_place(plan, p) for p in plan.plantings}
+    places = {p.id: kept_together(where_in_place(plan, p)) for p in plan.plantings}
     by_weight = weighed(plan)
     lots = {p.id: _amounts(plan, p, by_weight) for p in plan.plantings}
-    drinks = _water(as_it_stands(plan, entries))
+    drinks = [kept_together(words) for words in _water(as_it_stands(plan, entries))]
     amounts = [amount for row in lots.values() for amount in row]
-    book = PhraseBook([*(t.details for t in todo), *places.values(), *amounts, *drinks])
+    book = PhraseBook(
+        [*(kept_together(t.details) for t in todo), *places.values(), *amounts, *drinks]
+    )
     ids = {p.id: n for n, p in enumerate(plan.plantings)}
     crops = {crop.key: n for n, crop in enumerate(plan.crops)}
     sky = {day.day: day for day in plan.sky}
@@ -110,7 +113,7 @@ def _task(
     if owner is None or rest == task.id:
         owner, rest = None, task.id
     wait = (task.until - task.day).days
-    told = [owner, rest, (task.day - start).days, wait, book.coded(task.details)]
+    told = [owner, rest, (task.day - start).days, wait, book.coded(kept_together(task.details))]
     by_crop: dict[int, list[object]] = {}
     for part in task.parts:
         alike = owner is not None and part.id == part.planting + rest
@@ -121,7 +124,8 @@ def _task(
 
 def _amounts(plan: Plan, p: Planting, by_weight: frozenset[str]) -> list[str]:
     crop, units = plan.crop(p.crop), plan.site.units
-    return [harvest_text(lot.amount, crop, p.crop in by_weight, units) for lot in p.lots]
+    told = (harvest_text(lot.amount, crop, p.crop in by_weight, units) for lot in p.lots)
+    return [kept_together(words) for words in told]
 
 
 def _wanted_later(plan: Plan, crop: str, ready: date) -> tuple[date, ...]:
@@ -148,12 +152,13 @@ def _place(place: PlanPlace, units: str) -> dict[str, object]:
     found: dict[str, object] = {
         "name": place.name,
         "kind": place.kind,
-        "size": place_size(place, units),
+        "size": kept_together(place_size(place, units)),
     }
     if place.kind == "bed":
         found |= {"length": place.length_m, "width": place.width_m, "edge": place.edge_m}
         found |= _as_built(place)
-        found["size"] = "; ".join(filter(None, (place_size(place, units), kept_words(place))))
+        told = "; ".join(filter(None, (place_size(place, units), kept_words(place))))
+        found["size"] = kept_together(told)
     else:
         found["slots"] = place.holes if place.kind == "channel" else place.count
     return found

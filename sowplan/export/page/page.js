@@ -5,6 +5,7 @@
   const DAY = 86400000;
   const MONTHS = "January February March April May June July August September October November December".split(" ");
   const WEEKDAYS = "Sun Mon Tue Wed Thu Fri Sat".split(" ");
+  const HARD = "\u00a0"; // a space at which no line ends: a figure stays with what it counts
   const first = Date.parse(plan.start + "T00:00:00Z");
   const last = plan.days - 1;
 
@@ -26,7 +27,7 @@
     DATES.forEach((name, n) => { p[name] = days[n]; });
     p.tray = tray < 0 ? "" : plan.trays[tray];
     p.bought = tray === -2;
-    p.count = plants + (plants === 1 ? " plant" : " plants");
+    p.count = plants + HARD + (plants === 1 ? "plant" : "plants");
     p.where = spell(where);
     p.lots = lots.map(([ready, end, amount, wanted]) => [ready, end, spell(amount), wanted ?? ready]);
     if (plan.places[place].kind === "bed") [p.rows, p.at, p.long, p.lead, p.pitch, p.ys] = stands;
@@ -40,8 +41,8 @@
   // Days are counted from the season's first, so that no time zone can shift them.
   const date = (n) => new Date(first + n * DAY);
   const iso = (n) => date(n).toISOString().slice(0, 10);
-  const short = (n) => date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()].slice(0, 3);
-  const long = (n) => WEEKDAYS[date(n).getUTCDay()] + " " + date(n).getUTCDate() + " " + MONTHS[date(n).getUTCMonth()] + " " + date(n).getUTCFullYear();
+  const short = (n) => date(n).getUTCDate() + HARD + MONTHS[date(n).getUTCMonth()].slice(0, 3);
+  const long = (n) => WEEKDAYS[date(n).getUTCDay()] + HARD + date(n).getUTCDate() + HARD + MONTHS[date(n).getUTCMonth()] + " " + date(n).getUTCFullYear();
   const alike = (from, to) => date(from).getUTCMonth() === date(to).getUTCMonth() && to - from < 31;
   const span = (from, to) => (from === to ? "" : (alike(from, to) ? date(from).getUTCDate() : short(from)) + " to ") + short(to);
   const clamp = (n) => Math.min(Math.max(n, 0), last);
@@ -216,8 +217,8 @@
     let words = long(day);
     if (sky.length) {
       const [hours, night, noon, frost] = sky;
-      words += ": day " + hours + " h, usually " + night + " to " + noon + " " + plan.degree;
-      if (frost >= 0.5) words += ", frost " + (frost < 1 ? "under 1" : frost) + " %";
+      words += ": day " + hours + HARD + "h, usually " + night + " to " + noon + HARD + plan.degree;
+      if (frost >= 0.5) words += ", frost " + (frost < 1 ? "under 1" : frost) + HARD + "%";
     }
     $("sky").textContent = words.replace(/-(\d)/g, "\u2212$1");
     const water = spell(plan.water[(weekOf(day) - weekOf(0)) / 7] || "");
@@ -252,6 +253,7 @@
   }
   $("all").closest("details").addEventListener("toggle", fillTable);
 
+  const MOST_TOLD = 8; // of the crops that are fit soon so many stand on a phone, the rest in a fold
   function showHarvest(day) {
     $("coming-day").textContent = short(day);
     const rows = [];
@@ -284,11 +286,15 @@
       return [...crops].map(([name, lines]) => make("li", null, make("b", null, name), make("ul", null, ...[...lines.values()].map(line))));
     };
     const soon = rows.filter(([ready]) => ready <= day + near), later = rows.slice(soon.length);
-    $("coming").replaceChildren(...byCrop(soon));
+    const nearest = byCrop(soon), most = narrow.matches && nearest.length > MOST_TOLD + 2 ? MOST_TOLD : nearest.length;
+    $("coming").replaceChildren(...nearest.slice(0, most));
+    $("rest").hidden = most === nearest.length;
+    $("rest").querySelector("summary").textContent = nearest.length - most + " more crops";
+    $("rest").querySelector("ul").replaceChildren(...nearest.slice(most));
     if (!soon.length) $("coming").append(make("li", null, make("span", null, "Nothing is fit in these days.")));
     $("later").hidden = !later.length;
     const crops = byCrop(later), weeks = narrow.matches ? "The three weeks after: " : "The two weeks after: ";
-    $("later").querySelector("summary").textContent = weeks + crops.length + (crops.length === 1 ? " crop" : " crops");
+    $("later").querySelector("summary").textContent = weeks + crops.length + HARD + (crops.length === 1 ? "crop" : "crops");
     $("later").querySelector("ul").replaceChildren(...crops);
   }
 

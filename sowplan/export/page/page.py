@@ -26,6 +26,7 @@ from sowplan.export.pictures.words import (
     weekday_day,
 )
 from sowplan.export.wanted import help_told, why_text
+from sowplan.quantity import kept_together
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 from sowplan.supply.wording import count_text, month_text, percent_text
@@ -59,7 +60,7 @@ def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
         "title": escape(f"{site.name}, {season}"),
         "name": escape(site.name),
         "season": escape(season),
-        "facts": escape(_facts(plan)),
+        "facts": _text(_facts(plan)),
         "colours": colour_rules(),
         "style": (HERE / "page.css").read_text(encoding="utf-8"),
         "names_share": f"{100 * NAMES / (NAMES + width):.2f}",
@@ -67,7 +68,7 @@ def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
         "season_chart": chart,
         "shared": _shared(plan),
         "wants": _wants(plan),
-        "count": sowings_text(plan),
+        "count": _text(sowings_text(plan)),
         "jobs": _jobs(plan, entries),
         "notes": _notes(plan),
         "quality": _quality(plan),
@@ -82,6 +83,11 @@ def _script() -> str:
     """Return the page's script, the part that draws beds in its place."""
     script, beds = ((HERE / name).read_text(encoding="utf-8") for name in ("page.js", "beds.js"))
     return script.replace("  // {{beds.js}}\n", beds)
+
+
+def _text(words: str) -> str:
+    """Return words as markup, their figures kept with their units."""
+    return escape(kept_together(words))
 
 
 def colour_rules() -> str:
@@ -118,9 +124,9 @@ def _quality(plan: Plan) -> str:
     words = f"{met[0].upper()}{met[1:]} of all that is wanted comes, from "
     words += f"{sowings_text(plan)}."
     known = distance_told(q)
-    known = element("p", escape(f"{known[0].upper()}{known[1:]} {bound_told(q)}"))
+    known = element("p", _text(f"{known[0].upper()}{known[1:]} {bound_told(q)}"))
     known = element("details", element("summary", "How this is known") + known)
-    return element("p", escape(f"{words} {near_told(plan)}")) + known
+    return element("p", _text(f"{words} {near_told(plan)}")) + known
 
 
 def _wants(plan: Plan) -> str:
@@ -142,23 +148,23 @@ def _want(plan: Plan, row: Tally) -> str:
     said = []
     for words in sums(row):
         kind = {"missing": "lack", "over": "spare"}.get(words.rsplit(" ", 1)[-1])
-        said.append(element("span", escape(words), class_=kind) if kind else escape(words))
+        said.append(element("span", _text(words), class_=kind) if kind else _text(words))
     whys = [
         element(
             "li",
-            f"{escape(span(first, last))}: {escape(amount(lack, row.unit, row.units))} missing"
-            + (f". {escape(why_text(why))}" if why else ""),
+            _text(f"{span(first, last)}: {amount(lack, row.unit, row.units)} missing")
+            + (_text(f". {why_text(why)}") if why else ""),
         )
         for why, first, last, lack in row.whys
     ]
     reasons = element("ul", "".join(whys)) if whys else ""
     numbers = sorted({w.want for w in plan.wants if w.crop == row.crop.key and w.unit == row.unit})
     told = dict.fromkeys(help_told(plan, number) for number in numbers)
-    reasons += "".join(element("p", escape(words)) for words in told if words)
+    reasons += "".join(element("p", _text(words)) for words in told if words)
     if reasons:
         why = f"Why {row.crop.name} goes short"
         reasons = element("details", element("summary", escape(why)) + reasons)
-    head = element("h4", escape(f"{row.crop.name}, {row.asked or 'not asked for'}"))
+    head = element("h4", _text(f"{row.crop.name}, {row.asked or 'not asked for'}"))
     body = element("p", ", ".join(said), class_="sums")
     return element("div", head + body + harvest_strip(plan, row) + reasons, class_="want")
 
@@ -172,11 +178,13 @@ def _jobs(plan: Plan, entries: Sequence[Entry]) -> str:
     for month, its in groupby(todo, key=lambda task: month_text(task.day)):
         lines = ""
         for day, jobs in groupby(its, key=lambda task: task.day):
-            lines += element("dt", weekday_day(day))
+            lines += element("dt", _text(weekday_day(day)))
             for job in jobs:
                 note = f"until {day_month(job.until)}" if job.until > day else ""
                 note = "done" if done_whole(job, known) else note
-                lines += element("dd", escape(job.title) + (element("i", note) if note else ""))
+                lines += element(
+                    "dd", _text(job.title) + (element("i", _text(note)) if note else "")
+                )
         parts.append(element("h3", month) + element("dl", lines))
     return "".join(parts)
 
@@ -184,6 +192,6 @@ def _jobs(plan: Plan, entries: Sequence[Entry]) -> str:
 def _notes(plan: Plan) -> str:
     if not plan.notes:
         return ""
-    items = "".join(element("li", escape(note)) for note in plan.notes)
+    items = "".join(element("li", _text(note)) for note in plan.notes)
     notes = count_text(len(plan.notes), "note")
     return element("details", element("summary", f"{notes} of the plan") + element("ul", items))

@@ -91,18 +91,22 @@ def beds_on_svg(
     scale = px_per_m or scale_for(plan, width)
     below = below_on(plan, day, chosen, width, scale)
     spots, height = arrange(chosen, width, scale, below, tight)
-    parts, told = [], []
-    for spot in spots:
-        parts += _spot(plan, spot, day, colours)
-        names = crop_names(plan)
-        there = ", ".join(
-            f"{p.plants} {names[p.crop].name}" for p in standing(plan, spot.place.name, day)
-        )
-        told.append(f"{spot.place.name}: {there or 'empty'}.")
+    parts = [part for spot in spots for part in _spot(plan, spot, day, colours)]
+    told = told_on(plan, day, chosen)
     return svg.document(
-        width, height, f"The beds on {day_month_year(day)}", " ".join(told), parts, colours,
+        width, height, f"The beds on {day_month_year(day)}", told, parts, colours,
         name=f"beds-{day.isoformat()}", bare=bare,
     )  # fmt: skip
+
+
+def told_on(plan: Plan, day: date, places: Sequence[PlanPlace]) -> str:
+    """Say in words what stands in places on a day."""
+    names = crop_names(plan)
+    told = []
+    for place in places:
+        there = [f"{p.plants} {names[p.crop].name}" for p in standing(plan, place.name, day)]
+        told.append(f"{place.name}: {', '.join(there) or 'empty'}.")
+    return " ".join(told)
 
 
 def beds_key_svg(dark: bool = False) -> str:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from sowplan.export.pictures.bed_day import Below, arrange, below_on, scale_for
+from sowplan.export.pictures.bed_day import Below, arrange, below_on, scale_for, told_on
+from sowplan.export.pictures.lettering import legible
 from sowplan.export.pictures.standing import on_day, standing
+from sowplan.export.pictures.words import day_month_year
 from sowplan.export.print.months import BEDS_HEAD_MM, LARGER, MARGINS_MM, beds_day
 from sowplan.season.plan import Plan, PlanPlace
 from sowplan.supply.wording import join_words
@@ -33,8 +35,12 @@ def note_beds(plan: Plan, month: dict, across_mm: float, down_mm: float) -> None
     tallest = (down_mm - MARGINS_MM - BEDS_HEAD_MM) / mm
 
     def picture(n: int, names: list[str]) -> dict[str, object]:
-        alt = f"Where each planting stands, part {n}"
-        return {"file": f"beds-{first.isoformat()}-{n}.svg", "alt": alt, "places": names}
+        there = told_on(plan, day, [plan.place(name) for name in names])
+        return {
+            "file": f"beds-{first.isoformat()}-{n}.svg",
+            "alt": legible(f"The beds on {day_month_year(day)}. {there}"),
+            "places": names,
+        }
 
     def deal(below_mm: float, page_mm: float, by: float) -> list[dict[str, object]]:
         rooms = below_mm / mm, page_mm / mm

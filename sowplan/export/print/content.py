@@ -18,6 +18,7 @@ from sowplan.export.pictures.words import (
     where_in_place,
 )
 from sowplan.export.print.marks import marks
+from sowplan.quantity import kept_together
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.seed import seed_needs, tray_use
@@ -48,7 +49,8 @@ def content(plan: Plan, sheets: Sequence[str], by_month: Iterable[dict] = ()) ->
     Returns
     -------
     dict
-        Plain values fit for JSON, in letters the shipped font has.
+        Plain values fit for JSON, in letters the shipped font has; no line of them ends between a
+        figure and its unit.
     """
     site = plan.site
     said = {
@@ -66,15 +68,15 @@ def content(plan: Plan, sheets: Sequence[str], by_month: Iterable[dict] = ()) ->
         "tray_labels": [tray_label(plan, p) for p in raised(plan)] if "labels" in sheets else [],
         "shopping": shopping(plan) if "shopping" in sheets else {},
     }
-    return _legible(said)
+    return _fit_to_set(said)
 
 
-def _legible(value: object) -> object:
+def _fit_to_set(value: object) -> object:
     if isinstance(value, str):
-        return legible(value)
+        return kept_together(legible(value))
     if isinstance(value, dict):
-        return {key: _legible(one) for key, one in value.items()}
-    return [_legible(one) for one in value] if isinstance(value, list) else value
+        return {key: _fit_to_set(one) for key, one in value.items()}
+    return [_fit_to_set(one) for one in value] if isinstance(value, list) else value
 
 
 def in_order(plan: Plan) -> list[Planting]:

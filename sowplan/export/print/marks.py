@@ -10,7 +10,7 @@ from sowplan.export.pictures.bed_day import plant_marks
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.standing import rows_of, stations
 from sowplan.export.pictures.style import LIGHT
-from sowplan.quantity import INCH_MM
+from sowplan.quantity import INCH_MM, kept_together
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.wording import length_text, lengths_text, step_text
 
@@ -19,7 +19,6 @@ SCALES = (10, 20, 25, 50, 100, 200)
 BESIDE_MM = 40.0  # a drawing no wider stands beside its words
 DRAWN_MM = (78.0, 58.0)  # the most a drawing may take
 MANY = 9  # marks told one by one
-_UNIT = re.compile(r"(?<=[\d¼½¾⅛⅜⅝⅞]) (?=ft|in\b|cm|m\b|\d+/16)|(?<=ft) (?=\d)")
 MARGIN_MM = 7.0  # room for the tape's figures, at least
 FIGURE = 8.5  # px
 
@@ -79,7 +78,7 @@ def _told(values: list[float], units: str, count: str) -> str:
         words += f" to {length_text(last, units)}" + (f": {count}" if count else "")
     else:
         words = lengths_text(values, units)
-    return _UNIT.sub("\N{NO-BREAK SPACE}", words)
+    return kept_together(words)
 
 
 def _listed(numbers: list[int]) -> str:

@@ -6,14 +6,13 @@ and months so short that several are read well on one sheet share it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterator, Sequence
 from datetime import date, timedelta
 
 from sowplan.export.by_diary import left_and_done
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.words import day_month, day_month_year, plain, temperature, weekday_day
-from sowplan.quantity import HARD_SPACE, INCH_MM
+from sowplan.quantity import HARD_SPACE, INCH_MM, kept_together
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
 from sowplan.supply.tasks import ORDER, Task
@@ -24,8 +23,6 @@ MID_MONTH = 15
 ONE_DAY = timedelta(days=1)
 FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
 SCRAP = 2  # tasks of a first or last month that needs no sheet of its own
-_BOUND = re.compile(r"(?<=[\d½¼¾⅛⅜⅝⅞]) (?=[\w(])|(?<=\bft) (?=\d)")
-"""Spaces at which no line ends: a number stays with what it counts or measures."""
 
 SCALES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
 """How much larger than usual the words may be set: from 14 pt down to 9.5 pt."""
@@ -139,7 +136,7 @@ def month_lines(
                 "date": weekday_day(task.day).rsplit(" ", 1)[0],
                 "day": weekday_day(task.day).rsplit(" ", 1)[0] if new else "",
                 "week": before is not None and _week(plan, task.day) != _week(plan, before),
-                "title": _BOUND.sub(HARD_SPACE, task.title),
+                "title": kept_together(task.title),
                 "until": f"until {day_month(task.until)}".replace(" ", HARD_SPACE)
                 if task.until > task.day and task.kind != "harden off"  # its title says it
                 else "",
