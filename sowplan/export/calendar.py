@@ -103,11 +103,13 @@ def calendar(
     rings = _rings([e for _, e, state, _ in events if state == "open"], crops, ring_harvests)
     if before is not None:
         kept = {uid for uid, *_ in events}
-        gone = [(_uid(before, e), e) for e in entries(tasks(before))]
         old_crops = {crop.key: crop.name for crop in before.crops}
-        events += [(uid, e, "cancelled", old_crops) for uid, e in gone if uid not in kept]
+        for uid, entry, state in _by_diary(before, diary):
+            if uid not in kept:  # what was done was done, whatever became of it
+                events.append((uid, entry, "done" if state == "done" else "cancelled", old_crops))
+    sequence = _sequence(plan, diary)
     for uid, entry, state, names in events:
-        event = _event(uid, entry, stamp, names, state, _sequence(plan, diary))
+        event = _event(uid, entry, stamp, names, state, sequence)
         if state == "open" and entry in rings:
             event.add_component(_alarm(rings[entry]))
         out.add_component(event)
@@ -115,7 +117,7 @@ def calendar(
     for number in range(max(len(gone), len(before.site.away) if before else 0)):
         cancelled = number >= len(gone)
         span = before.site.away[number] if cancelled else gone[number]
-        out.add_component(_away(plan, number + 1, span, stamp, cancelled))
+        out.add_component(_away(plan, number + 1, span, stamp, cancelled, sequence))
     if not events:
         out.add_component(_nothing(plan, stamp))
     return out.to_ical()
@@ -156,8 +158,8 @@ def _by_diary(plan: Plan, diary: Sequence[Told]) -> list[tuple[str, Entry, State
 
 
 def _sequence(plan: Plan, diary: Sequence[Told]) -> int:
-    """Return how often the calendar may have changed before: once a revision, once by a diary."""
-    return plan.revision + bool(diary)
+    """Return how often the calendar may have changed before: by each revision and each entry."""
+    return plan.revision + len(diary)
 
 
 def title(entry: Entry, crop_names: dict[str, str]) -> str:
@@ -207,7 +209,8 @@ def _event(
 ):
     """Return one event, without an alarm.
 
-    Its sequence number rises with each revision of the plan (RFC 5545, section 3.8.7.4).
+    Its sequence number rises with each revision of the plan and each entry in its diary (RFC 5545,
+    section 3.8.7.4).
     """
     from icalendar import Event
 
@@ -253,7 +256,14 @@ def _alarm(words: str):
     return alarm
 
 
-def _away(plan: Plan, number: int, span: tuple[date, date], stamp: datetime, cancelled: bool):
+def _away(
+    plan: Plan,
+    number: int,
+    span: tuple[date, date],
+    stamp: datetime,
+    cancelled: bool,
+    sequence: int,
+):
     """Return a time in which nobody is there as an event without alarm, named by its number."""
     from icalendar import Event
 
@@ -268,8 +278,8 @@ def _away(plan: Plan, number: int, span: tuple[date, date], stamp: datetime, can
     event.add("description", f"Nothing is sown, planted out or wanted.{water}")
     event.add("transp", "TRANSPARENT")
     event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
-    if cancelled or plan.revision:
-        event.add("sequence", max(plan.revision, 1))
+    if cancelled or sequence:
+        event.add("sequence", max(sequence, 1))
     return event
 
 

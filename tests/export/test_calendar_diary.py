@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import icalendar
@@ -88,3 +89,33 @@ def test_the_command_goes_by_the_diary_in_the_folder(sample_plan, tmp_path):
     done = CliRunner().invoke(app, ["calendar", str(tmp_path)])
     assert done.exit_code == 0, done.output
     assert (tmp_path / "season.ics").read_bytes() == calendar(sample_plan, diary=[entry])
+
+
+def test_each_calendar_made_later_supersedes_the_ones_before(sample_plan):
+    """RFC 5545, section 3.8.7.4: the number grows with each revision that is sent out."""
+    sown = [Entry(date(2026, 9, 20), "sown", name) for name in ("pak-choi-2", "pak-choi-1")]
+    again = replace(sample_plan, revision=1, revised=date(2026, 9, 26))
+    more = [*sown, Entry(date(2026, 9, 27), "lost", "pak-choi-2", 1)]
+    made = [
+        calendar(sample_plan, diary=sown[:1]),
+        calendar(sample_plan, diary=sown),
+        calendar(again, sample_plan, diary=sown),
+        calendar(again, sample_plan, diary=more),
+    ]
+    numbers = [{int(e["SEQUENCE"]) for e in events(data).values()} for data in made]
+    assert all(len(some) == 1 for some in numbers)
+    assert sorted(map(min, numbers)) == [min(some) for some in numbers]
+    assert len(set(map(min, numbers))) == len(made)
+
+
+def test_what_was_done_before_the_season_was_revised_stays_done(sample_plan):
+    sown = Entry(date(2026, 9, 20), "sown", "pak-choi-2")
+    jobs = named(sample_plan, "pak-choi-2")
+    again = replace(sample_plan, revision=1, revised=date(2026, 9, 26))
+    left = tuple(p for p in again.plantings if p.id != "pak-choi-2")
+    lost = replace(again, plantings=left, retired=("pak-choi-2",))
+    for made in (again, lost):
+        after = events(calendar(made, sample_plan, diary=[sown]))
+        assert str(after[jobs["sow"]]["SUMMARY"]).startswith("Done: ")
+        assert after[jobs["sow"]]["STATUS"] == "CONFIRMED"
+    assert after[jobs["thin"]]["STATUS"] == "CANCELLED"

@@ -155,6 +155,8 @@ def _contrary(entry: Entry, p: Planting, all_of_it: Happened) -> str:
         return "its plants are bought: enter when they were bought, or planted."
     if entry.what == "bought" and not p.bought:
         return "it is sown, and not bought as plants."
+    if entry.what == "lost" and all_of_it.cleared and entry.day > all_of_it.cleared:
+        return f"it was cleared on {day_words(all_of_it.cleared)}, by the diary."
     word = "bought" if p.bought else "sown"
     if entry.what == "skipped" and all_of_it.sown:
         return f"it was {word} on {day_words(all_of_it.sown)}, by the diary."

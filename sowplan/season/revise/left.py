@@ -79,8 +79,9 @@ def after_losses(
     for day, many in told.lost:
         new, known = max(many - known, 0), max(known - many, 0)
         if new:
+            all_of_it = new >= now.plants
             now = after_loss(now, new, day, fewer, giving)
-            if now is None or now.plants <= 0 or now.cleared <= day:
+            if now is None or all_of_it:
                 return now
     return now
 

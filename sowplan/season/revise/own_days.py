@@ -18,6 +18,7 @@ from sowplan.growth.evolve import evolve
 from sowplan.season.choices.book import ROWS, Book, Way
 from sowplan.season.choices.options import LEAST_HARVEST_DAYS, brought_in, last_there, lots_of
 from sowplan.season.days import absence_of, days_off, planting_days
+from sowplan.season.revise.changes import SAME_DAYS
 from sowplan.season.revise.kept import Future, of_its_days
 from sowplan.season.revise.so_far import with_options
 
@@ -159,7 +160,7 @@ def _option(
     if not lots:
         return None
     first, over = lots[0][0], max(b for _, b, _ in lots) + 1
-    limit = over + (0 if off is None else OVER_DAYS)
+    limit = over + (SAME_DAYS if off is None else OVER_DAYS)
     if crop.tender and way.conditions.in_open:  # it leaves the open before any frost at all
         frosty = np.nonzero(~book.sky.frost.safe(max(0.0, crop.killing_frost_c), _risk(book)))[0]
         outside = int(table.planting_out[row] if way.tray >= 0 else table.emergence[row])
