@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sowplan.commands.screen import SCREEN, tell
 from sowplan.problem import exit_code
+from sowplan.quantity import wrapped
 
 if TYPE_CHECKING:
     from datetime import date
@@ -59,9 +61,9 @@ def check(
     typer.echo("\n".join(_summary(reading.garden, names)))
     _caution(reading.garden)
     for remark in remarks(reading.garden, reading.crops):
-        typer.echo(f"Is this meant? {remark}")
+        tell(f"Is this meant? {remark}", hanging=" " * 4)
     for words in _in_vain(reading):
-        typer.echo(words)
+        tell(words)
 
 
 def _caution(garden: Garden) -> None:
@@ -72,7 +74,7 @@ def _caution(garden: Garden) -> None:
 
         words = lamp_words(places)
         if words:
-            typer.echo(words)
+            tell(words)
 
 
 def _cannot_be(reading: Reading) -> list[Problem]:
@@ -121,8 +123,10 @@ def _summary(garden: Garden, names: dict[str, str]) -> list[str]:
         rows.append(("rotation", "; ".join(_rest(rest) for rest in garden.rests)))
     if garden.sowings:
         rows.append(("settled", _listed([names[s.crop] for s in garden.sowings])))
-    head = f"{garden.file} is fine."
-    return [head, *(f"  {label:<9} {text}" for label, text in rows)]
+    lines = [f"{garden.file} is fine."]
+    for label, text in rows:
+        lines += wrapped(text, SCREEN, f"  {label:<9} ", " " * 12)
+    return lines
 
 
 def _rest(rest: Rest) -> str:

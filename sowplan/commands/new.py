@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
+from sowplan.commands.screen import tell
 from sowplan.problem import Exit
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 # Where no place is given: an example, said to be one in the file and on the screen.
 _EXAMPLE = (-41.4, 147.1)
-_WIDTH = 78
 
 
 def new(
@@ -95,7 +95,8 @@ def new(
 
     write_file(file, starter(begin).encode("utf-8"))
     typer.echo(f"Wrote {file}.")
-    _tell(said)
+    for line in said:
+        tell(line, "  ")
     typer.echo("  Open it in a text editor: put in your beds and what you want to eat.")
     typer.echo(f"  Then: sowplan check {_shell(file)}")
     typer.echo(f"        sowplan plan {_shell(file)}")
@@ -111,18 +112,10 @@ def _next_year(file: Path, after: Path, plan: Path, start: date | None) -> None:
     text, said = next_year(file, after, plan, start)
     write_file(file, text.encode("utf-8"))
     typer.echo(f"Wrote {file}.")
-    _tell(said)
+    for line in said:
+        tell(line, "  ")
     typer.echo(f"  Then: sowplan check {_shell(file)}")
     typer.echo(f"        sowplan plan {_shell(file)} --out {_shell(_another(plan))}")
-
-
-def _tell(said: list[str]) -> None:
-    """Print sentences, each indented below what was written."""
-    from sowplan.quantity import wrapped
-
-    for line in said:
-        for part in wrapped(line, _WIDTH, "  ", "  "):
-            typer.echo(part)
 
 
 def _another(plan: Path) -> Path:

@@ -137,7 +137,7 @@ def asked(tmp_path, text):
     file.write_text(text, encoding="utf-8")
     done = CliRunner().invoke(app, ["check", str(file)])
     assert done.exit_code == 0, done.output
-    return re.findall(r"Is this meant\? (.*)", done.stdout)
+    return re.findall(r"Is this meant\? (.*)", re.sub(r"\n {4}(?! )", " ", done.stdout))
 
 
 @pytest.mark.parametrize(

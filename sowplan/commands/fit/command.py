@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from sowplan.commands.screen import SCREEN
 from sowplan.problem import Exit
+from sowplan.quantity import wrapped
 
 if TYPE_CHECKING:
     from sowplan.bed.layout import Layout
@@ -168,12 +170,22 @@ def fit(
         typer.echo(json.dumps(values, ensure_ascii=False))
     else:
         for line in told(asked, layout, strip, number, compare, found):
-            typer.echo(line)
+            for part in _broken(line):
+                typer.echo(part)
         for written in (picture, ruler):
             if written is not None:
                 typer.echo(f"Written: {written}")
     if layout.plants == 0 or not any(one.plants for one in found or ()) and asked.between:
         raise typer.Exit(Exit.IMPOSSIBLE)
+
+
+def _broken(line: str) -> list[str]:
+    """Return a sentence in lines as wide as the screen; tables and marks stay as they are."""
+    indent = line[: len(line) - len(line.lstrip())]
+    table = "  " in line.strip() or line[:1] in ("→", "*")
+    if table or len(line) <= SCREEN:
+        return [line]
+    return wrapped(line.strip(), SCREEN, indent, indent * 2)
 
 
 def _between(asked: Question, layout: Layout, extra: dict[str, Any]) -> list[Found] | None:

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sowplan.commands.named import crop_meant, garden_at
+from sowplan.commands.screen import tell
 from sowplan.commands.when.elsewhere import YEAR_DAYS, same_there, summed_up, under_cover
 from sowplan.commands.when.grown import Grown, grown_as_asked, grown_otherwise, setting
-from sowplan.commands.when.table import SCREEN, plain, table
-from sowplan.quantity import wrapped
+from sowplan.commands.when.table import plain, table
 
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions
@@ -110,8 +110,7 @@ def _tell(lines: Iterable[str]) -> None:
     """Print lines, broken for the screen; what is indented hangs below its first line."""
     for line in lines:
         indent = "  " if line.startswith("  ") else ""
-        for part in wrapped(line.strip(), SCREEN, indent, indent * 2):
-            typer.echo(part)
+        tell(line.strip(), indent, indent * 2)
 
 
 def _frost(found: Succession, risk: float) -> list[str]:

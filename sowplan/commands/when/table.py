@@ -6,11 +6,12 @@ from datetime import date
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
+from sowplan.commands.screen import SCREEN
+
 if TYPE_CHECKING:
     from sowplan.growth.courses import Course
     from sowplan.growth.succession import Row
 
-SCREEN = 80  # characters
 _WIDE = 27  # characters of the column "First harvest", more where years stand in it
 _LONG_DAYS = 300  # a harvest later than this after sowing is told with its year
 

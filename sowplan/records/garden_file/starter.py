@@ -127,8 +127,8 @@ def _site(start: Start) -> str:
     return (
         f"{of if start.place_of else ''}[site]\n"
         f"name = {_text(start.name)}\n"
-        f"latitude = {start.latitude:g}       # degrees; south of the equator with a minus\n"
-        f"longitude = {start.longitude:g}      # degrees; west of Greenwich with a minus\n"
+        f"{f'latitude = {start.latitude:g}':<24}# degrees; south of the equator with a minus\n"
+        f"{f'longitude = {start.longitude:g}':<24}# degrees; west of Greenwich with a minus\n"
         f"timezone = {_text(start.timezone)}{zone}\n"
         f"{height or unknown}"
     ).rstrip()
