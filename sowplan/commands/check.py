@@ -78,9 +78,9 @@ def _caution(garden: Garden) -> None:
 
 
 def _cannot_be(reading: Reading) -> list[Problem]:
-    """Return a problem for each settled sowing that cannot be; at once where there are none."""
+    """Return a problem for each sowing or want that cannot be."""
     garden = reading.garden
-    if garden is None or not garden.sowings:
+    if garden is None:
         return []
     from sowplan.season.settled import cannot_be
 

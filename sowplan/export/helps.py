@@ -26,12 +26,13 @@ TO_BUY = (
 )
 COVERING = ("fleece over ", "tunnel over ")
 TO_COVER = (
-    "Fleece and tunnels are counted as lying all the days told. They are laid by hand, and the "
-    'garden file has no word for them: cover = "fleece" of a [[bed]] is for all of it, all year.'
+    "What is sown under a cover is written as a [[sowing]] with that date, number and place, and "
+    'cover = "fleece" or "tunnel". It is counted as lying all the days told.'
 )
-WHOLE = (
-    "Each by itself, for one of its crops, beside this plan as it is; planned anew it may be more "
-    "or less."
+ALONE = "Each by itself, beside this plan."
+SHARED = (
+    "Where several crops would have of it, planned anew others may; what it comes to in all is "
+    "about the same."
 )
 
 
@@ -47,7 +48,8 @@ def most_help(plan: Plan) -> str:
     if not ranked:
         return ""
     what, gains = ranked[0]
-    return f"What would help most: {one_line(what)} (brings {_brought(plan, gains[0])})."
+    what = one_line(what).partition(", lying ")[0]
+    return f"What would help most: {what} (brings {_brings(plan, gains, 1)})."
 
 
 def helps_told(plan: Plan, width: int) -> list[str]:
@@ -60,15 +62,12 @@ def helps_told(plan: Plan, width: int) -> list[str]:
     width : int
         Most characters a line may have.
     """
-    rows = []
-    for what, gains in _ranked(plan)[:THINGS_TOLD]:
-        few = gains if len(gains) <= CROPS_TOLD + 1 else gains[:CROPS_TOLD]
-        told = [_brought(plan, gain) for gain in few]
-        told += [f"some of {len(gains) - len(few)} others"] if len(few) < len(gains) else []
-        rows.append((what, ", or ".join(told)))
+    ranked = _ranked(plan)[:THINGS_TOLD]
+    rows = [(what, _brings(plan, gains, CROPS_TOLD)) for what, gains in ranked]
     helping = {gain.what for gain in plan.gains if gain.brings > 0}
     idle = list(dict.fromkeys(gain.what for gain in plan.gains if gain.what not in helping))
-    lines = textwrap.wrap(WHOLE, width) if rows else []
+    head = ALONE + (f" {SHARED}" if any(len(gains) > 1 for _, gains in ranked) else "")
+    lines = textwrap.wrap(head, width) if rows else []
     left = min(max((len(one_line(what)) for what, _ in rows), default=0), WHAT_WIDTH)
     for what, brings in rows:
         lines += _row(one_line(what), brings, left, width)
@@ -90,19 +89,45 @@ def _ranked(plan: Plan) -> list[tuple[str, list[Gain]]]:
     counts = {want.want: want.priority for want in plan.wants}
     worth: dict[str, list[tuple[float, int, Gain]]] = {}
     for gain in plan.gains:
-        weeks = _weeks(plan, gain)
-        if weeks >= WORTH_SAYING and is_worth_telling(gain.brings, gain.unit):
-            counted = -weeks * counts[gain.want]
-            worth.setdefault(gain.what, []).append((counted, gain.want, gain))
-    ranked = sorted((sorted(mine, key=lambda one: one[:2]) for mine in worth.values()),
-                    key=lambda mine: (mine[0][0], mine[0][2].what))  # fmt: skip
-    return [(mine[0][2].what, [gain for *_, gain in mine]) for mine in ranked]
+        if is_worth_telling(gain.brings, gain.unit):
+            felt = _weeks(plan, gain) * counts[gain.want]
+            worth.setdefault(gain.what, []).append((-felt, gain.want, gain))
+    told = [(_in_all(plan, mine), sorted(mine, key=lambda one: one[:2])) for mine in worth.values()]
+    told = [(felt, mine) for felt, mine in told if _is_felt(plan, mine)]
+    told.sort(key=lambda one: (-one[0], one[1][0][2].what))
+    return [(mine[0][2].what, [gain for *_, gain in mine]) for _, mine in told]
+
+
+def _in_all(plan: Plan, mine: list[tuple[float, int, Gain]]) -> float:
+    """Return what a thing brings to all wants [want-weeks], the gardener's priorities counted in.
+
+    An older plan says only what it brings to each by itself: there it is the most of these.
+    """
+    known = max(gain.in_all for *_, gain in mine) * plan.quality.wanted
+    return known or max(-felt for felt, *_ in mine)
+
+
+def _is_felt(plan: Plan, mine: list[tuple[float, int, Gain]]) -> bool:
+    """Return whether a thing brings as much as is worth reading of, whatever a want counts."""
+    known = max(gain.in_all for *_, gain in mine) * plan.quality.wanted
+    return max(known, *(_weeks(plan, gain) for *_, gain in mine), 0.0) >= WORTH_SAYING
 
 
 def _weeks(plan: Plan, gain: Gain) -> float:
     """Return what a thing brings, in weeks of the want it helps."""
     wanted = max((w.wanted for w in plan.wants if w.want == gain.want), default=0.0)
     return gain.brings / wanted * usual_days(plan, gain.want) / 7 if wanted else 0.0
+
+
+def _brings(plan: Plan, gains: list[Gain], most: int) -> str:
+    """Return what a thing brings: ``"4 % of all that is wanted, such as 6 heads of Endive"``."""
+    few = gains if len(gains) <= most + (most > 1) else gains[:most]
+    told = listed([_brought(plan, gain) for gain in few])
+    if len(gains) == 1 or not gains[0].in_all:
+        return told
+    points = 100 * gains[0].in_all
+    share = f"{points:.0f} %" if points >= 1.5 else f"{points:.1f} %"
+    return f"{share} of all that is wanted, such as {told}"
 
 
 def _brought(plan: Plan, gain: Gain) -> str:

@@ -32,7 +32,7 @@ LATER = frozenset(
         "PlanSite.paper", "Planting.lost", "Planting.cover",
         "Planting.overgrown", "Planting.stands_on",
         "Planting.along", "Planting.in_vain", "Planting.held",
-        "WantPeriod.priority",
+        "WantPeriod.priority", "Gain.in_all",
         "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
         "Plan.own_gone",
     }

@@ -259,13 +259,15 @@ class OwnGone:
 class Gain:
     """What one thing more would bring a want that goes short: ``brings`` in its ``unit``.
 
-    Found by sowing it on the finished plan's beds with nothing else moved; 0: nothing.
+    Found by going on from the finished plan with it; 0: nothing. What serves the whole garden, a
+    bed, say, brings all that is told of it to several wants together.
     """
 
     want: int
     what: str  # "1 m² more of a bed like Long bed"
     brings: float
     unit: str
+    in_all: float = 0.0  # to all wants together, share of all that is wanted
 
 
 @dataclass(frozen=True)

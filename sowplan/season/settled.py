@@ -15,22 +15,24 @@ from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.even_so import NOT_BY_THEN, held_until, large_too_late, why_nothing
 from sowplan.season.choices.instance import NEVER, CropCase
 from sowplan.season.in_vain import vain_words
+from sowplan.season.nowhere import nowhere
 from sowplan.season.planted import planting_of
 from sowplan.season.search.standing import Standing
 
 
 def cannot_be(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[Problem]:
-    """Return a problem for each settled sowing that cannot be; quick, as nothing else is weighed.
+    """Return a problem for each sowing or want that cannot be; quick, as nothing else is weighed.
 
     Parameters
     ----------
     garden, crops, safety
         As for `sowplan.season.planner.make_plan`.
     """
+    found = nowhere(garden, crops)
     if not garden.sowings:
-        return []
+        return found
     book = book_of(replace(garden, wants=()), crops, safety)
-    return settle(book, Standing(book.instance))
+    return found + settle(book, Standing(book.instance))
 
 
 def stand_in_vain(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> list[str]:

@@ -205,43 +205,56 @@ def test_a_lack_is_as_long_as_its_days_whatever_the_reasons(sample_plan):
 
 
 def with_gains(plan, *rows):
-    return dataclasses.replace(plan, gains=tuple(Gain(*row) for row in rows))
+    """Return a plan with gains, each with its weeks of all that is wanted where they are told."""
+    wanted = plan.quality.wanted
+    gains = tuple(Gain(*row[:4], *(weeks / wanted for weeks in row[4:])) for row in rows)
+    return dataclasses.replace(plan, gains=gains)
 
 
 GAINS = (
-    (0, "1 m² more of a bed like Long bed", 6.0, "head"),
+    (0, "1 m² more of a bed like Long bed", 6.0, "head", 7.0),
     (0, "12 more tray cells", 0.0, "head"),
-    (4, "1 m² more of a bed like Long bed", 2.0, "kg"),
-    (6, "sowing on Tuesdays too", 0.2, "bunch"),
-    (7, "12 more tray cells", 6.0, "bunch"),
+    (4, "1 m² more of a bed like Long bed", 2.0, "kg", 7.0),
+    (6, "sowing on Tuesdays too", 0.2, "bunch", 0.1),
+    (7, "12 more tray cells", 6.0, "bunch", 3.0),
     (0, "5 more holes in a channel like Rail", 0.0, "head"),
 )
 
 
 def test_what_would_bring_more_is_a_table_most_useful_first(sample_plan):
-    """By hand: 6 bunches of 2 a week are 3 weeks, as are 6 heads of 2; 2 kg of 0.5 are 4."""
+    """By hand: 6 bunches of 2 a week are 3 weeks, as are 6 heads of 2; 2 kg of 0.5 are 4.
+
+    Of what serves several the share of all that is wanted is told, by hand too.
+    """
     plan = with_gains(sample_plan, *GAINS)
     lines = helps_told(plan, 78)
     table = flat("\n".join(lines))
     assert max(map(len, lines)) <= 78
     long, cells = (table.index(what) for what in ("1 m² more", "12 more tray cells"))
     assert long < cells
-    assert "2 kg of Dwarf French bean, or 6 heads of Butterhead lettuce" in table
+    share = f"{700 / plan.quality.wanted:.0f} % of all that is wanted, such as "
+    both = "2 kg of Dwarf French bean and 6 heads of Butterhead lettuce"
+    assert share + both in table and "planned anew others may" in table
     assert "12 more tray cells 6 bunches of Basil" in table
     assert "Tuesdays" not in table  # a fifth of a bunch is not worth reading of
     assert table.endswith("Nothing beside this plan: 5 more holes in a channel like Rail.")
     assert most_help(plan) == (
-        "What would help most: 1 m² more of a bed like Long bed (brings 2 kg of Dwarf French bean)."
+        f"What would help most: 1 m² more of a bed like Long bed (brings {share}2 kg of Dwarf "
+        "French bean)."
     )
     assert "What one thing more would bring" in summary(plan)
 
 
 def test_what_helps_a_want_that_counts_more_is_named_first(sample_plan):
-    """By hand: 6 bunches of 2 a week are 3 weeks, counted twice 6; 2 kg of 0.5 are 4."""
+    """By hand: 6 bunches of 2 a week are 3 weeks, counted twice 6; what was told before is so.
+
+    An older plan tells what each thing brings to one want: 2 kg of 0.5 are 4 weeks.
+    """
     wants = tuple(
         dataclasses.replace(w, priority=2.0) if w.want == 7 else w for w in sample_plan.wants
     )
-    plan = dataclasses.replace(with_gains(sample_plan, *GAINS), wants=wants)
+    older = with_gains(sample_plan, *(row[:4] for row in GAINS))
+    plan = dataclasses.replace(older, wants=wants)
     assert (
         most_help(plan) == "What would help most: 12 more tray cells (brings 6 bunches of Basil)."
     )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -15,6 +15,7 @@ from sowplan.records.garden_file import read_garden
 from sowplan.records.garden_file.next_year import _sowing_text
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.planner import make_plan
+from sowplan.season.settled import cannot_be
 from sowplan.supply.tasks import jobs
 
 GARDEN = """
@@ -74,20 +75,20 @@ to = 2026-12-18
 
 [[sowing]]
 crop = "basil"
-date = 2026-12-19
+date = {day}
 number = 6
 {sowing}
 """
 
 
-def read(folder, sowing, bed=""):
+def read(folder, sowing, bed="", day=date(2026, 12, 12)):
     file = folder / "garden.toml"
-    file.write_text(GARDEN.format(bed=bed, sowing=sowing), encoding="utf-8")
+    file.write_text(GARDEN.format(bed=bed, sowing=sowing, day=day), encoding="utf-8")
     return read_garden(file)
 
 
-def planned(folder, sowing, bed=""):
-    reading = read(folder, sowing, bed)
+def planned(folder, sowing, bed="", day=date(2026, 12, 12)):
+    reading = read(folder, sowing, bed, day)
     assert not reading.problems
     return make_plan(reading.garden, reading.crops, effort=0.05)
 
@@ -103,10 +104,23 @@ def test_it_grows_as_in_a_bed_that_has_the_cover(tmp_path):
     one, other = basil(laid), basil(whole)
     assert one.cover == "fleece" and other.cover == "none"
     assert replace(one, cover="none") == other
-    # What frost would take in the open is a problem there, told before anything is planned.
-    none, problems = planned(tmp_path, 'place = "Open"')
-    assert none is None and "would kill it" in problems[0].message
-    assert problems[0].where.endswith("date")
+
+
+def test_it_may_be_sown_later_than_in_the_open(tmp_path):
+    """What cold would take in the open is a problem there, told before anything is planned."""
+
+    def why_not(sowing, day):
+        reading = read(tmp_path, sowing, day=day)
+        return [p.message for p in cannot_be(reading.garden, reading.crops)]
+
+    saturdays = [date(2026, 12, 5) + timedelta(weeks=n) for n in range(10)]
+    last = {
+        cover: max(day for day in saturdays if not why_not(f'place = "Open"\n{cover}', day))
+        for cover in ("", 'cover = "fleece"')
+    }
+    assert last[""] < last['cover = "fleece"'] < saturdays[-1]
+    (told,) = why_not('place = "Open"', last['cover = "fleece"'])
+    assert "would kill it" in told
 
 
 def test_only_what_it_is_laid_over_is_under_it(tmp_path):
@@ -125,7 +139,7 @@ def test_left_to_the_plan_it_goes_to_a_bed_in_the_open(tmp_path):
 def test_elsewhere_it_is_a_problem_with_its_line(tmp_path, place):
     reading = read(tmp_path, f'place = "{place}"\ncover = "fleece"')
     (problem,) = reading.problems
-    lines = GARDEN.format(bed="", sowing=f'place = "{place}"\ncover = "fleece"').splitlines()
+    lines = (tmp_path / "garden.toml").read_text(encoding="utf-8").splitlines()
     assert lines[problem.line - 1] == 'cover = "fleece"' and place in problem.message
 
 
@@ -143,4 +157,3 @@ def test_it_is_kept_in_the_plan_and_in_next_years_file(tmp_path):
     plan, _ = make_plan(reading.garden, reading.crops, effort=0.05)
     assert from_json(to_json(plan)) == plan and basil(plan).cover == "tunnel"
     assert re.search(r'^cover = "tunnel"$', _sowing_text(reading.garden.sowings[0]), re.M)
-    assert reading.garden.sowings[0].day == date(2026, 12, 19)

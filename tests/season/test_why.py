@@ -355,7 +355,7 @@ def test_fleece_is_named_where_frost_is_the_reason(southern):
     told = [g for g in southern.gains if g.want == 1]
     assert told and told[0].brings > 0
     # The cover is asked for over sowings that are named, so that it can be laid.
-    assert re.search(r"fleece over (a sowing|sowings) of \d+ \w+.* in Plot", told[0].what)
+    assert re.search(r"fleece over \d+ sown on \d+ \w+.* in Plot, lying \d", told[0].what)
     assert all(g.brings > 0 for g in told)  # more room or cells would not be expected to help
 
 

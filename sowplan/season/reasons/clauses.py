@@ -51,7 +51,7 @@ def in_years(words: str, risk: float) -> str:
     """Return a reason with the share of years in which frost would do what it says, told once."""
     if not 0 < risk < 1:
         return words
-    return _ENDED.sub(rf"\g<0> in one year of {round(1 / risk)}", words, count=1)
+    return _ENDED.sub(rf"\g<0> in one year in {round(1 / risk)}", words, count=1)
 
 
 def planted_of(crop: Crop, want: Want) -> str:

@@ -44,7 +44,8 @@ class Fate(NamedTuple):
 
     Of several ways to grow it, the quickest that comes to anything; else one raised in a tray, or
     that which comes to something soonest in the season: under a cover, say.
-    ``out`` is the day it is planted out, -1 where it is not.
+    ``out`` is the day it is planted out, -1 where it is not; ``way`` the number of the way to grow
+    it, as `ways_of` has them.
     """
 
     sow: int
@@ -53,6 +54,7 @@ class Fate(NamedTuple):
     over: int
     reason: str
     out: int = -1
+    way: int = -1
 
 
 def ways_of(book: Book, crop: int) -> list[Way]:
@@ -117,7 +119,7 @@ def _fates_of(book: Book, crop: int, always_there: bool) -> list[Fate]:
             good = (False, fate.ready, number)
             rank = good if fate.comes else (True, way.tray < 0, opens, number)
             if fate.sow not in best or rank < best[fate.sow][0]:
-                best[fate.sow] = (rank, fate)
+                best[fate.sow] = (rank, fate._replace(way=number))
     return [best[day][1] for day in sorted(best)]
 
 

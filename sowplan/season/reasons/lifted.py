@@ -2,30 +2,40 @@
 
 One square metre more, a dozen cells, another day to sow on, a fleece, no rest for a family, bought
 plants: each is given to the season as it stands, and the sowings that become possible are made, on
-real beds, with nothing else moved. What they bring is therefore there to be had; with everything
-planned anew it may be more or less.
+real beds, with nothing else moved. What a cover or bought plants bring is told so: it is had by
+those very sowings, whatever else is planned.
+
+What serves the whole garden is not told by that, since planned anew it would go to whom it serves
+best. Of such things the most promising are given to the season and the search goes on with each
+(`sowplan.season.reasons.continued`): what then comes to all wants together is what is told.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
-from typing import NamedTuple
 
 import numpy as np
 
-from sowplan.growth.reasons import day_words
+from sowplan.season.bound.model import Relaxation, relax
 from sowplan.season.choices.book import Book
 from sowplan.season.days import plants_per_unit
 from sowplan.season.plan import Gain
 from sowplan.season.reasons.clauses import planted, planted_of
-from sowplan.season.reasons.limits import COVERED, PLANTS, Limit, limits_of, pairs_of, sowable
+from sowplan.season.reasons.continued import Continued
+from sowplan.season.reasons.limits import (
+    COVERED,
+    Limit,
+    everywhere,
+    limits_of,
+    pairs_of,
+    sowable,
+)
+from sowplan.season.reasons.own_sowings import Sown, dated
 from sowplan.season.reasons.trials import as_it_stands
 from sowplan.season.search.filling import Reach, best_more
 from sowplan.season.search.standing import Standing
-from sowplan.season.words import listed, seen_twice
 
 MOST_CROPS = 12
 """So many crops are asked after, those that lack most."""
@@ -33,70 +43,102 @@ WORTH_ASKING = 0.5
 """A crop that lacks fewer want-weeks is not asked after."""
 WORTH_SOWING = 0.15
 """Least that a sowing has to bring in these trials [want-weeks]."""
-PLACES_TOLD = 3
-"""More places of further sowings than so many are told by their number."""
-MOST_TOLD = {"room": 2, "two together": 1, "cover": 1}
+WORTH_TELLING, CERTAIN = 0.5, 0.15
+"""What brings less to the whole season than so much is not told [want-weeks]; nor what brings less
+than such a share of what may be missing beyond the least: planned anew, a season is seldom as far
+from the best again, and the difference might hide it (measured on some twenty gardens)."""
+MOST_TOLD = {"two together": 1, "cover": 1}
 """So many of a kind are told that would help a want, so that other help is seen beside them: of
 fleece and tunnel that which brings more, the fleece where they bring the same."""
+MOST_CONTINUED, SMALL = 6, 3000
+"""So many things are searched on with; two fewer in a garden larger than a home garden, of more
+places times periods."""
+SURE = 0.75
+"""Of what the search found for several wants together so much is told: planned anew from nothing it
+mostly comes to as much, seldom to all of it (measured as above)."""
 FURTHER = 1.25
 """Two things together are told where they bring so many times what the better of them does."""
 
 
-class Sown(NamedTuple):
-    """A sowing made with a limit lifted: its day, its place, its plants, the days it stands."""
-
-    day: int
-    spot: int
-    plants: int
-    into: int
-    clear: int
-
-
 @dataclass(frozen=True)
 class Brought:
-    """What a lifted limit brings each want of a crop [plants], and by which sowings."""
+    """What a lifted limit brings each want of a crop [plants], by which sowings, and in all.
+
+    ``weeks`` is how much less is missing [want-weeks].
+    """
 
     plants: dict[int, float]
+    weeks: float
     sown: tuple[Sown, ...] = ()
+
+    @property
+    def helps(self) -> bool:
+        """Whether it brings anything."""
+        return any(amount > 1e-6 for amount in self.plants.values())
 
 
 @dataclass(frozen=True)
 class Tried:
-    """A lifted limit, in words with days and places, and what it brings."""
+    """A limit lifted for one crop, and what it brings with nothing else moved."""
 
+    crop: int
     limit: Limit
-    what: str
     brought: Brought
 
     @property
     def kind(self) -> str:
         """What kind of help it is."""
-        if self.limit.parts:
-            return "two together"
-        if self.limit.is_room:
-            return "room"
-        return "cover" if COVERED in self.limit.what else "other"
+        return "two together" if self.limit.parts else "cover" if self._covers else "other"
+
+    @property
+    def _covers(self) -> bool:
+        return COVERED in self.limit.what
 
 
-def gains_of(book: Book, standing: Standing) -> tuple[Gain, ...]:
-    """Return what one thing more would bring each want that goes short, most useful first."""
+def gains_of(
+    book: Book, standing: Standing, relaxation: Relaxation | None = None, effort: float = 1.0
+) -> tuple[Gain, ...]:
+    """Return what one thing more would bring the wants that go short, by want, the best first.
+
+    Parameters
+    ----------
+    book : Book
+        The garden's.
+    standing : Standing
+        The finished season.
+    relaxation : Relaxation, optional
+        The season's, solved; else it is solved here.
+    effort : float
+        Work spent on it, as a multiple of the usual.
+    """
     lacking = [(standing.missing(n), n) for n in range(len(book.crops))]
     lacking = sorted((p for p in lacking if p[0] >= WORTH_ASKING), key=lambda p: (-p[0], p[1]))
-    found: list[Gain] = []
-    for _, crop in sorted(lacking[:MOST_CROPS], key=lambda pair: pair[1]):
-        found += _of_crop(book, standing, crop)
-    return tuple(sorted(found, key=lambda gain: gain.want))
+    if not lacking:
+        return ()
+    crops = sorted(crop for _, crop in lacking[:MOST_CROPS])
+    relaxation = relaxation or relax(standing.instance)
+    least = max(WORTH_TELLING, CERTAIN * (standing.score().missing - relaxation.bound))
+    tried = [one for crop in crops for one in _tries(book, standing, crop)]
+    continued = Continued(standing, relaxation, effort)
+    whole = [one for one in tried if one.limit.whole]
+    found = list(_of_all(book, standing, crops, whole, continued, least))
+    told = {gain.what: gain.in_all for gain in found}
+    rest = [one for one in tried if not one.limit.whole]
+    found += _of_crops(book, standing, rest, least, told)
+    helping = {gain.what for gain in found if gain.brings > 0}
+    order = sorted(found, key=lambda gain: (gain.want, -gain.brings))
+    return tuple(gain for gain in order if gain.brings > 0 or gain.what not in helping)
 
 
-def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
-    """Return the gains of the wants of one crop, by want, most useful first."""
-    before = _lack_by_want(book, standing, crop)
+def _tries(book: Book, standing: Standing, crop: int) -> list[Tried]:
+    """Return what each limit brings a crop by itself, and two together where that may be more."""
+    before = _lack_by_want(standing, crop)
     limits = [_quieter(limit, standing, crop) for limit in limits_of(book, standing, crop)]
     brought = [_brought(standing, crop, limit, before) for limit in limits]
     # What small sowings would bring with nothing lifted at all is owed to no limit.
     anyway = _brought(standing, crop, Limit("", standing.instance), before)
     brought = [_beyond(each, anyway) for each in brought]
-    idle = [not any(amount > 1e-6 for amount in each.plants.values()) for each in brought]
+    idle = [not each.helps for each in brought]
     # What helps in no way by itself may together with room: looked at where nothing else helps,
     # of covers where cold is what forbids some of the days, and of cells where they are scarce.
     paired = [
@@ -106,48 +148,115 @@ def _of_crop(book: Book, standing: Standing, crop: int) -> list[Gain]:
     ]
     alone = {limit.what: each for limit, each in zip(limits, brought, strict=True)}
     pairs = list(pairs_of(book, crop, paired))
+    both = [_beyond(_brought(standing, crop, pair, before), anyway) for pair in pairs]
     both = [
-        _more_than_parts(_beyond(_brought(standing, crop, pair, before), anyway), pair, alone)
-        for pair in pairs
+        each if pair.whole else _more_than_parts(each, pair, alone)
+        for pair, each in zip(pairs, both, strict=True)
     ]
-    tried = [
-        Tried(limit, _dated(book, crop, limit.what, each), each)
-        for limit, each in zip(pairs + limits, both + brought, strict=True)
-    ]
-    return [
-        gain
-        for want, lack in before.items()
-        if lack > 1e-6
-        for gain in _of_want(book, crop, want, tried)
-    ]
+    every = zip(pairs + limits, both + brought, strict=True)
+    return [Tried(crop, limit, each) for limit, each in every]
 
 
-def _of_want(book: Book, crop: int, want: int, tried: Sequence[Tried]) -> list[Gain]:
-    """Return the gains of one want, most useful first; of what is much alike only the best."""
+# -- what one crop's own sowings bring
+
+
+def _of_crops(
+    book: Book,
+    standing: Standing,
+    tried: Sequence[Tried],
+    least: float,
+    whole: dict[str, float],
+) -> Iterator[Gain]:
+    """Yield the gains by a crop's own sowings; of what is much alike only the best of a want.
+
+    What helps less than the ``least`` is told neither as help nor as none [want-weeks]; nor what
+    brings hardly more than the part of it that serves the ``whole`` garden.
+    """
+    total = standing.instance.wanted or 1.0
+    many: Counter[tuple[int, str]] = Counter()
+    for one in sorted(tried, key=lambda one: -one.brought.weeks):
+        alone = total * max((whole.get(part, 0.0) for part in one.limit.parts), default=0.0)
+        if one.brought.helps and one.brought.weeks < max(least, FURTHER * alone):
+            continue
+        told = dated(book, one.crop, one.limit.what, one.brought.sown)
+        for want, plants in one.brought.plants.items():
+            helps = plants > 1e-6
+            many[want, one.kind] += helps
+            first = many[want, one.kind] <= MOST_TOLD.get(one.kind, len(tried))
+            if first if helps else not one.limit.quiet:
+                yield _gain(book, want, told, plants, max(one.brought.weeks, 0.0) / total)
+
+
+# -- what the whole garden makes of it
+
+
+def _of_all(
+    book: Book,
+    standing: Standing,
+    crops: Sequence[int],
+    tried: Sequence[Tried],
+    continued: Continued,
+    least: float,
+) -> Iterator[Gain]:
+    """Yield the gains of all wants by what serves the whole garden, and what helps nobody.
+
+    ``least`` as in `_of_crops`.
+    """
+    total = standing.instance.wanted or 1.0
+    weeks: dict[str, float] = {}
+    for one in _to_continue(standing, tried):
+        plants, less = continued.brings(everywhere(book, one.limit, crops))
+        parts = [weeks.get(part, 0.0) for part in one.limit.parts]
+        if less < max(least, FURTHER * max(parts, default=0.0)):
+            continue
+        weeks[one.limit.what] = less
+        served = [want for want, some in plants.items() if some > 1e-6]
+        share = less / total * (SURE if len(served) > 1 else 1.0)
+        for want in served:
+            yield _gain(book, want, one.limit.what, plants[want], share)
+    known = {_thing(one.limit.what): "" for one in tried if one.brought.helps}
+    for one in tried:
+        if not one.limit.quiet and not one.brought.helps:
+            what = known.setdefault(_thing(one.limit.what), one.limit.what)
+            for want in one.brought.plants if what else ():
+                yield _gain(book, want, what, 0.0)
+
+
+def _to_continue(standing: Standing, tried: Sequence[Tried]) -> list[Tried]:
+    """Return one of each thing that helps some crop, the most promising, single things first."""
+    best: dict[str, Tried] = {}
+    for one in sorted(tried, key=lambda one: -one.brought.weeks):
+        if one.brought.helps and one.brought.weeks > 0:
+            best.setdefault(_thing(one.limit.what), one)
+    instance = standing.instance
+    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
+    most = MOST_CONTINUED if size <= SMALL else MOST_CONTINUED - 2
+    first = list(best.values())[:most]
+    return sorted(first, key=lambda one: bool(one.limit.parts))
+
+
+def _thing(what: str) -> str:
+    """Return what a thing is, however much of it a crop asks for: ``"more of a bed like Low"``."""
+    return what.lstrip("0123456789., ") if what[0].isdigit() else what
+
+
+def _gain(book: Book, want: int, what: str, plants: float, in_all: float = 0.0) -> Gain:
     asked = book.garden.wants[want]
-    unit = plants_per_unit(book.crops[crop], asked.unit)
-    mine = [
-        (one, Gain(want, one.what, round(one.brought.plants[want] / unit, 6), asked.unit))
-        for one in tried
-        if one.brought.plants[want] > 1e-6 or not one.limit.quiet
-    ]
-    mine.sort(key=lambda pair: -pair[1].brings)
-    many: Counter[str] = Counter()
-    told = []
-    for one, gain in mine:
-        many[one.kind] += gain.brings > 0
-        if gain.brings <= 0 or many[one.kind] <= MOST_TOLD.get(one.kind, len(mine)):
-            told.append(gain)
-    what = planted_of(book.crops[crop], asked)
-    return [replace(gain, what=planted(gain.what, what)) for gain in told] if what else told
+    crop = next(crop for crop in book.crops if crop.key == asked.crop)
+    planted_as = planted_of(crop, asked)
+    told = planted(what, planted_as) if planted_as else what
+    amount = round(max(plants, 0.0) / plants_per_unit(crop, asked.unit), 6)
+    return Gain(want, told, amount, asked.unit, round(in_all, 6))
+
+
+# -- a limit lifted for one crop, with nothing else moved
 
 
 def _beyond(each: Brought, anyway: Brought) -> Brought:
     """Return what a limit brings beyond what comes with nothing lifted."""
     plants = {want: max(0.0, some - anyway.plants[want]) for want, some in each.plants.items()}
-    return (
-        replace(each, plants=plants) if any(p > 1e-6 for p in plants.values()) else Brought(plants)
-    )
+    beyond = Brought(plants, each.weeks - anyway.weeks, each.sown)
+    return beyond if beyond.helps else Brought(plants, 0.0)
 
 
 def _more_than_parts(each: Brought, pair: Limit, alone: dict[str, Brought]) -> Brought:
@@ -157,83 +266,6 @@ def _more_than_parts(each: Brought, pair: Limit, alone: dict[str, Brought]) -> B
         want: some if some > FURTHER * best[want] else 0.0 for want, some in each.plants.items()
     }
     return replace(each, plants=plants)
-
-
-def _dated(book: Book, crop: int, what: str, each: Brought) -> str:
-    """Return a thing in words, with the days and places of the sowings that it is counted with.
-
-    Elsewhere they might be ready too late: bought plants are told so that each can be written into
-    the garden file as a ``[[sowing]]``.
-    """
-    if each.sown and PLANTS in what:
-        return what.replace(PLANTS, f"buying {_bought(book, each.sown)}")
-    if not each.sown or COVERED not in what:
-        return what
-    days = sorted({sowing.day for sowing in each.sown})
-    first, last = (_day(book, day) for day in (days[0], days[-1]))
-    many = "sowings" if len(each.sown) > 1 else "a sowing"
-    if book.day(days[0]).replace(day=1) == book.day(days[-1]).replace(day=1):
-        first = str(book.day(days[0]).day)  # of one month, which is told once
-    when = f"of {last}" if len(days) == 1 else f"of {first} to {last}"
-    lies = _lying(book, crop, each.sown)
-    return what.replace(COVERED, f"{many} {when}{_where(book, each.sown)}, {lies}")
-
-
-def _lying(book: Book, crop: int, sown: Sequence[Sown]) -> str:
-    """Return when a cover lies, as it is counted, and when frost makes it needed.
-
-    ``"lying 5 December to 20 April (against frost 30 March to 20 April)"``.
-    """
-    kills_c, risk = book.crops[crop].killing_frost_c, book.garden.climate.frost_risk
-    unsafe = ~book.sky.frost.safe(kills_c, risk)
-    stands = np.zeros(len(unsafe), bool)
-    for sowing in sown:
-        stands[sowing.into : sowing.clear + 1] = True
-    lies, cold = np.nonzero(stands)[0], np.nonzero(stands & unsafe)[0]
-    words = f"lying {_day(book, int(lies[0]))} to {_day(book, int(lies[-1]))}"
-    if not len(cold):
-        return words
-    what = "cold nights" if kills_c > 0 else "frost"
-    first, last = (_day(book, int(day)) for day in (cold[0], cold[-1]))
-    when = f"on {first}" if first == last else f"{first} to {last}"
-    return f"{words} (against {what} {when})"
-
-
-def _where(book: Book, sown: Sequence[Sown]) -> str:
-    """Return the places of sowings; nothing for the bed that is lifted together with a cover."""
-    spots = dict.fromkeys(sowing.spot for sowing in sorted(sown))
-    places = [book.places[spot].name for spot in spots if spot < len(book.places)]
-    if not places:
-        return ""
-    return f" in {listed(places) if len(places) <= PLACES_TOLD else f'{len(places)} beds'}"
-
-
-def _bought(book: Book, sown: Sequence[Sown]) -> str:
-    """Return ``"6 plants on 5 May for Long bed and 4 on 12 May for Tunnel"``.
-
-    One place is told once, at the end, and one day once.
-    """
-    plants: Counter[tuple[int, int]] = Counter()
-    for day, spot, some, *_ in sown:
-        plants[day, spot] += some
-    told, before = [], -1
-    last, places = max(plants), {spot for _, spot in plants}
-    for day, spot in sorted(plants):
-        noun = "" if told else " plant" if plants[day, spot] == 1 else " plants"
-        when = "" if day == before else f" on {_day(book, day)}"
-        where = f" for {book.places[spot].name}"
-        where = "" if len(places) == 1 and (day, spot) != last else where
-        told.append(f"{plants[day, spot]}{noun}{when}{where}")
-        before = day
-    return listed(told)
-
-
-def _day(book: Book, day: int) -> str:
-    """Return a day in words, with its year where the season sees one date twice."""
-    told: date = book.day(day)
-    season = book.garden.season
-    twice = seen_twice(told, season.start, season.end)
-    return f"{day_words(told)} {told.year}" if twice else day_words(told)
 
 
 def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
@@ -246,9 +278,9 @@ def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
     return replace(limit, quiet=limit.quiet or forbidden)
 
 
-def _lack_by_want(book: Book, standing: Standing, crop: int) -> dict[int, float]:
+def _lack_by_want(standing: Standing, crop: int) -> dict[int, float]:
     """Return what each want of a crop lacks [plants]."""
-    periods = book.instance.crops[crop].periods
+    periods = standing.instance.crops[crop].periods
     lack = standing.lack(crop)
     found = dict.fromkeys(periods.want.tolist(), 0.0)
     for want, short in zip(periods.want.tolist(), lack, strict=True):
@@ -269,13 +301,12 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
         if more is None:
             break
         other.add(more.batch)
-        day, into, clear = (
-            int(days[more.batch.option]) for days in (options.sow, options.into, options.clear)
-        )
-        sown.append(Sown(day, more.batch.spot, more.batch.plants, into, clear))
+        columns = (options.sow, options.into, options.clear, options.raising)
+        day, into, clear, raising = (int(column[more.batch.option]) for column in columns)
+        sown.append(Sown(day, more.batch.spot, more.batch.plants, into, clear, raising))
     periods = limit.instance.crops[crop].periods
     after = dict.fromkeys(before, 0.0)
     for want, short in zip(periods.want.tolist(), other.lack(crop), strict=True):
         after[want] += short
     brings = {want: max(0.0, lack - after[want]) for want, lack in before.items()}
-    return Brought(brings, tuple(sown))
+    return Brought(brings, standing.missing(crop) - other.missing(crop), tuple(sown))

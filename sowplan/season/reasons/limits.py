@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.quantity import FOOT_M, format_area
-from sowplan.records.garden import Bed, Channel
+from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import with_more
 from sowplan.season.choices.instance import BOUGHT, CropCase, Instance
@@ -29,9 +29,9 @@ LARGE_M2, LARGE_BED_M2 = 60.0, 10.0
 more is asked after, not a square metre."""
 BUSY = 0.8
 """An hour more is expected to help where some week has so much of its hours taken."""
-MOST_SOWINGS, MOST_BOUGHT = 10, 3
-"""Most sowings of one crop that one thing more is tried with; and times that plants are bought,
-so few that each can be told with its day and place."""
+MOST_SOWINGS, MOST_OWN = 10, 3
+"""Most sowings of one crop that one thing more is tried with; and of those that are covered or
+bought, so few that each can be told with its day and place, to be written as a [[sowing]]."""
 COVERED = "its sowings"
 """What a cover lies over, until it is known which sowings those are."""
 PLANTS = "buying plants"
@@ -55,6 +55,23 @@ class Limit:
     scarce: bool = False  # hardly any is left when a sowing that helps would take it
     parts: tuple[str, ...] = ()  # of two things together, each by itself
     sowings: int = MOST_SOWINGS  # most that it is tried with
+    whole: bool = True  # lifted for the whole garden, not for sowings of one crop
+    days: tuple[Garden, tuple[int, ...]] | None = None  # a garden of more days, and when it sows
+
+
+def everywhere(book: Book, limit: Limit, crops: Sequence[int]) -> Instance:
+    """Return the instance of a lifted limit of the whole garden in which all of some crops have it.
+
+    Further days to sow on are options of each crop; all else is there for every crop anyway.
+    """
+    if limit.days is None:
+        return limit.instance
+    garden, days = limit.days
+    made = replace(book, garden=garden, instance=limit.instance)
+    for crop in crops:
+        if len(made.instance.crops[crop].options) == len(book.instance.crops[crop].options):
+            made, _ = with_more(made, crop, days)
+    return made.instance
 
 
 def limits_of(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
@@ -182,8 +199,9 @@ def pairs_of(book: Book, crop: int, limits: Sequence[Limit]) -> Iterator[Limit]:
                 options = other.options & (instance.crops[crop].options.group == group)
                 parts = (what, other.what)
                 yield Limit(
-                    " and ".join(parts), instance, (spot,), options, quiet=True, parts=parts
-                )
+                    " and ".join(parts), instance, (spot,), options, quiet=True, parts=parts,
+                    sowings=other.sowings, whole=other.whole, days=other.days,
+                )  # fmt: skip
 
 
 def _rest(book: Book, crop: int) -> Iterator[Limit]:
@@ -220,9 +238,10 @@ def _days(book: Book, crop: int) -> Iterator[Limit]:
     sow = tuple(
         n for n in days if book.day(n).weekday() in new and not is_away(closed, book.day(n))
     )
+    sow = tuple(sorted({*book.sow_days, *sow}))  # what is sown as ever may be planted out sooner
     more, had = with_more(replace(book, garden=garden), crop, sow)
     what = f"sowing on {WEEKDAYS[weekday]} too" if named else ANY_DAY
-    yield _further(what, more, crop, had, True)
+    yield replace(_further(what, more, crop, had, True), days=(garden, sow))
 
 
 def another_weekday(sow_on: Sequence[int], never_on: Sequence[int] = ()) -> int | None:
@@ -250,9 +269,25 @@ def _covers(book: Book, crop: int) -> Iterator[Limit]:
         article = "a " if cover == "tunnel" else ""
         opens = bool((sowable(more.instance.crops[crop]) & ~sowable(case)).any())
         lifted = _further(f"{article}{cover} over {COVERED}", more, crop, had, True)
-        yield replace(lifted, opens=opens)
+        needed = lifted.options & _needed(more.instance.crops[crop], had)
+        yield replace(lifted, options=needed, opens=opens, sowings=MOST_OWN, whole=False)
         if sowable(case).all() or opens:
             return
+
+
+def _needed(case: CropCase, had: int) -> NDArray[np.bool_]:
+    """Return which options serve some days that none of the first ``had`` sown alike does.
+
+    Alike is what is sown on the same day, in the same way and kind of place, but not covered.
+    """
+    options, serves = case.options, Reach(case).share > 0
+    keys = list(
+        zip(options.sow.tolist(), options.group.tolist(), options.tray.tolist(), strict=True)
+    )
+    bare: dict[tuple[int, int, int], NDArray[np.bool_]] = {}
+    for n, key in enumerate(keys[:had]):
+        bare[key] = bare[key] | serves[n] if key in bare else serves[n]
+    return np.array([(serves[n] & ~bare.get(key, False)).any() for n, key in enumerate(keys)], bool)
 
 
 def _plants(book: Book, crop: int) -> Iterator[Limit]:
@@ -269,7 +304,7 @@ def _plants(book: Book, crop: int) -> Iterator[Limit]:
     more, had = with_more(replace(book, garden=garden), crop, book.sow_days)
     lifted = _further(PLANTS, more, crop, had, True)
     new = lifted.options & (more.instance.crops[crop].options.raising == BOUGHT)
-    yield replace(lifted, options=new, with_room=False, sowings=MOST_BOUGHT)
+    yield replace(lifted, options=new, with_room=False, sowings=MOST_OWN, whole=False)
 
 
 def _further(what: str, book: Book, crop: int, had: int, quiet: bool) -> Limit:

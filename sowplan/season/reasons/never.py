@@ -9,7 +9,7 @@ from sowplan.growth.reasons import day_words, without_dates
 from sowplan.season.choices.book import Book
 from sowplan.season.plan import labelled
 from sowplan.season.reasons.clauses import clause
-from sowplan.season.reasons.fates import Fate, days_before, fates_of, ways_of
+from sowplan.season.reasons.fates import Fate, days_before, fates_of, fates_of_way, ways_of
 from sowplan.season.reasons.nearest import nearest
 
 EARLIER_DAYS = 182
@@ -144,11 +144,15 @@ def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start
     if book.instance.gone:  # planned again: what would have been in time is past
         return labelled("too late", f"nothing sown from now on is ready before {first}")
     words = f"nothing sown this season is ready before {first}"
-    early = [fate for fate in fates if fate.sow < good[0].sow and fate.reason]
+    # What holds up the way in which it is ready first, be others open sooner or not.
+    best = min(good, key=lambda fate: (fate.ready, fate.sow))
+    mine = _of_way(book, crop, best)
+    opens = min(fate.sow for fate in mine if fate.comes)
+    early = [fate for fate in mine if fate.sow < opens and fate.reason]
     if early:
-        to, why = _day(book, good[0].sow, start), clause(early[-1].reason)
+        to, why = _day(book, opens, start), clause(early[-1].reason)
         # Until about then, as it is told already.
-        for day in range(early[-1].sow, good[0].sow + 1):
+        for day in range(early[-1].sow, opens + 1):
             why = why.removesuffix(f" until {day_words(book.day(day))}")
         return labelled("too early", f"{words}; sown before {to}, {why}")
     before = _before_season(book, crop, start)
@@ -156,6 +160,12 @@ def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start
         by, sown = day_words(book.day(start)), _day(book, before, start)
         words += f"; for {by} it would be sown by {sown}, before the season begins"
     return labelled("too early", words)
+
+
+def _of_way(book: Book, crop: int, fate: Fate) -> list[Fate]:
+    """Return what becomes of a crop on each sowing day in the way a fate is of, and it itself."""
+    way, days = ways_of(book, crop)[fate.way], set(book.sow_days)
+    return [*fates_of_way(book, way, way.courses, book.garden.season, days), fate]
 
 
 def _day(book: Book, day: int, asked: int) -> str:

@@ -12,9 +12,7 @@ Each reason begins with what is short, in a word or two, and a colon.
 
 from __future__ import annotations
 
-import math
 import re
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
@@ -22,32 +20,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.growth.reasons import day_words, in_units
-from sowplan.quantity import format_area
-from sowplan.records.garden import Bed, Channel
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.instance import Ints
-from sowplan.season.choices.spaces import usable
 from sowplan.season.plan import WantPeriod, label_of_why, labelled
 from sowplan.season.reasons.clauses import clause, in_years, planted, planted_of, too_few
 from sowplan.season.reasons.fates import as_wanted, fates_of
+from sowplan.season.reasons.in_the_way import in_the_way, lacks_of
 from sowplan.season.reasons.never import never, served_but_for_absence, slow_label
 from sowplan.season.reasons.own import Owns
 from sowplan.season.reasons.trials import (
     Found,
     Trial,
     first_found,
-    minutes_by_week,
     plants_for,
     trials_of,
 )
 from sowplan.season.search.filling import WASTE, WORTH_A_SOWING
 from sowplan.season.search.standing import Standing
-from sowplan.season.words import listed
 
-STAYS = 1.5
-"""A sowing that stands so many times as long as the shortest is not one a gardener thinks of."""
-HOLDERS = 2
-"""So many crops that hold the room are named, and one more where it is the last."""
 WORTH_TRYING = 0.25
 """Of what a period wants: where less is missing, the gardener's own words are not tried."""
 
@@ -157,8 +147,7 @@ def _reason(book, standing: Standing, crop: int, run: Run, owns: Owns, own: bool
     want = max(run, key=lambda want: (want.wanted - want.met, -want.start.toordinal()))
     case = book.instance.crops[crop]
     if not len(case.room):
-        name = book.crops[crop].name
-        return labelled("no place", f"no bed, channel or pot here is large enough for {name}")
+        return labelled("no place", f"no place here is large enough for {book.crops[crop].name}")
     fits = _fits(book, crop, want)
     able = np.unique(case.options.lot_option[fits])
     if not len(able):
@@ -177,10 +166,10 @@ def _reason(book, standing: Standing, crop: int, run: Run, owns: Owns, own: bool
     trials = trials_of(book, standing, crop, able, fits, lack)
     if not trials:
         return labelled("no place", "no place that suits it is large enough")
-    open_ = next((trial for trial in trials if not _lacks(book, crop, trial)), None)
+    open_ = next((trial for trial in trials if not lacks_of(book, crop, trial)), None)
     if open_ is not None:  # in a season that was stopped before it was filled up
         return _does_without(book, crop, open_)
-    label, words = _in_the_way(book, standing, crop, trials, say=len(run) > 1)
+    label, words = in_the_way(book, standing, crop, trials, say=len(run) > 1)
     if own and sum(w.wanted - w.met for w in run) >= WORTH_TRYING * want.wanted:
         said = _crowded_out(book, standing, crop, want, owns)
         if said:
@@ -262,148 +251,3 @@ def _with_room(book: Book, crop: int, sowing: Trial | Found) -> str:
     day = book.day(int(book.instance.crops[crop].options.sow[sowing.option]))
     place = book.instance.spots[sowing.spot].name
     return f"{sowing.plants} sown on {day_words(day)} would find room in {place}"
-
-
-# -- what stands in the way, in words
-
-
-def _in_the_way(
-    book: Book, standing: Standing, crop: int, trials: list[Trial], say: bool
-) -> tuple[str, str]:
-    """Return what is short, and how, for the sowing that is nearest to finding its place.
-
-    One that lacks a single thing before one that lacks several; then the one that lacks the
-    smallest part of what it takes; of those alike, the one that stands for the shortest time.
-    ``say``: it is one of several of its kind.
-    """
-    options = book.instance.crops[crop].options
-
-    def stay(trial: Trial) -> int:
-        return int(options.clear[trial.option] - options.into[trial.option])
-
-    def rank(trial: Trial) -> tuple:
-        lacks = _lacks(book, crop, trial)
-        near = round(sum(lacks.values()), 1)
-        return len(lacks) > 1, near, stay(trial), trial.spot, trial.option
-
-    usual = STAYS * min(map(stay, trials))
-    trial = min((trial for trial in trials if stay(trial) <= usual), key=rank)
-    lacks = list(_lacks(book, crop, trial))
-    sown = _sowing_words(book, crop, trial) + (", say," if say else "")
-    wording = {
-        "no room": _room_words,
-        "too few tray cells": _cells_words,
-        "too little time": _hours_words,
-        "rotation": _rotation_words,
-    }
-    parts = [wording[lack](book, standing, crop, trial) for lack in lacks]
-    if len(parts) > 1 and parts[0].startswith("need "):
-        parts[1] = parts[1].removeprefix("need ")
-    return lacks[0], f"{sown} would {', and '.join(parts)}"
-
-
-def _lacks(book: Book, crop: int, trial: Trial) -> dict[str, float]:
-    """Return the share that is not there of each thing a sowing takes; empty where all is."""
-    found = {}
-    if trial.room_short:
-        found["no room"] = trial.room_short / max(_whole(book, crop, trial), 1)
-    if trial.cells_short:
-        cells = book.instance.crops[crop].cells(trial.plants)
-        found["too few tray cells"] = trial.cells_short / max(cells, 1)
-    if trial.too_long:
-        found["too little time"] = trial.too_long
-    if trial.rotation:
-        found["rotation"] = 1.0
-    return found
-
-
-def _whole(book: Book, crop: int, trial: Trial) -> int:
-    """Return the room all of a sowing takes, so that beds and holes can be compared."""
-    group = book.instance.spots[trial.spot].group
-    return book.instance.crops[crop].units[group][trial.plants]
-
-
-def _sowing_words(book: Book, crop: int, trial: Trial) -> str:
-    """Return the sowing that a limit keeps out: ``"12 sown on 3 May"``."""
-    day = book.day(int(book.instance.crops[crop].options.sow[trial.option]))
-    return f"{trial.plants} sown on {day_words(day)}"
-
-
-def _hours_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
-    """Say in which week a sowing would take more hours than there are."""
-    most = book.instance.week_minutes or 0.0
-    load = {
-        week: standing.load.get(week, 0.0) + some
-        for week, some in minutes_by_week(standing, crop, trial.option, trial.plants).items()
-    }
-    week = max(load, key=lambda week: (load[week], -week))
-    hours = math.ceil(load[week] / 6 - 1e-6) / 10
-    begins = day_words(book.day(week * 7 - book.instance.week_begun))
-    allowed = f"{most / 60:g} at most (hours_a_week)"
-    return f"make {hours:g} hours of work in the week of {begins}, of {allowed}"
-
-
-def _cells_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
-    """Say how many cells are short, and when."""
-    options = book.instance.crops[crop].options
-    sow, into = (book.day(int(v[trial.option])) for v in (options.sow, options.into))
-    more = f"{trial.cells_short} more tray cell{'s' if trial.cells_short > 1 else ''}"
-    return f"need {more} from {day_words(sow)} to {day_words(into)}"
-
-
-def _rotation_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
-    family, spot = book.crops[crop].family, book.instance.spots[trial.spot].name
-    rests = {rest.family: rest.months for rest in book.garden.rests}
-    months = rests.get(family, rests.get(""))
-    told = f"; you rest it for {months:g} months ([[rotation]])" if months is not None else ""
-    return f"stand in {spot}, where {family} may not go {_rest_words(book, crop, trial)}{told}"
-
-
-def _rest_words(book: Book, crop: int, trial: Trial) -> str:
-    """Say until when a family is kept out of a place."""
-    case = book.instance.crops[crop]
-    stays = [
-        stay.until
-        for stay in book.instance.stays
-        if stay.spot == trial.spot and stay.family == case.family
-    ]
-    until = max(stays, default=None)
-    if until is not None and int(case.options.into[trial.option]) <= until + case.gap_days:
-        stood, opens = book.day(until), book.day(until + case.gap_days)
-        return (
-            f"before {day_words(opens)} {opens.year}, having stood there until "
-            f"{day_words(stood)} {stood.year} ([[past]])"
-        )
-    return "so soon after its turn there this season"
-
-
-def _room_words(book: Book, standing: Standing, crop: int, trial: Trial) -> str:
-    options = book.instance.crops[crop].options
-    into, clear = (int(v[trial.option]) for v in (options.into, options.clear))
-    place = book.places[trial.spot]
-    if isinstance(place, Bed):
-        area = trial.room_short * book.unit_m * usable(place)[1]
-        need = f"{format_area(area, book.garden.units)} more of {place.name}"
-    else:
-        noun = "hole" if isinstance(place, Channel) else "pot"
-        many = f"{trial.room_short} more {noun}" + ("s" if trial.room_short > 1 else "")
-        need = f"{many} of {place.name}"
-    span = f"{day_words(book.day(into))} to {day_words(book.day(clear))}"
-    held = _holders(book, standing, crop, trial.spot, into, clear)
-    return f"need {need}, {span}{held}"
-
-
-def _holders(book: Book, standing: Standing, crop: int, spot: int, into: int, clear: int) -> str:
-    """Name the crops that hold a place for some days, those that hold most of it first."""
-    there: Counter[int] = Counter()
-    for first, until, mask, number in standing.rooms[spot].stands:
-        both = min(until, clear) - max(first, into)
-        if both > 0:
-            there[standing.batches[number].crop] += mask.bit_count() * both
-    if not there:
-        return ""
-    ranked = sorted(there, key=lambda number: (-there[number], number))
-    few = ranked if len(ranked) <= HOLDERS + 1 else ranked[:HOLDERS]
-    names = [f"{'other ' * (number == crop)}{book.crops[number].name}" for number in few]
-    names += [f"{len(ranked) - len(few)} other crops"] if len(few) < len(ranked) else []
-    return f", where {listed(names)} stand{'s' if len(names) == 1 else ''}"
