@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sowplan.commands.problems import finite
-from sowplan.problem import NOTHING_WRITTEN, Exit
+from sowplan.commands.stopped import how_stopped, leave_unwritten
 
 if TYPE_CHECKING:
     from sowplan.season.plan import Plan
@@ -24,7 +24,9 @@ def plan(
     effort: Annotated[
         float,
         typer.Option(
-            min=0.0, callback=finite, help="Work to spend on it, as a multiple of the usual."
+            min=0.0,
+            callback=finite,
+            help="Work to spend on it, as a multiple of the usual; more never gives a worse plan.",
         ),
     ] = 1.0,
     safety: Annotated[
@@ -69,40 +71,34 @@ def plan(
         )
         from sowplan.commands.problems import stop_on
         from sowplan.commands.progress_line import ProgressLine
-        from sowplan.commands.waiting import OnceMore, Waiting
         from sowplan.export.folder import cannot_write, write_folder
         from sowplan.records.garden_file import read_garden
         from sowplan.season.planner import make_plan
 
-        reading = read_garden(garden)
-        stop_on(reading.problems)
-        assert reading.garden is not None  # there is no problem
-        # What the folder has against it is told before minutes are spent on the plan.
-        stop_on(cannot_write(out))
-        stop_on(revised_in_the_way(reading.garden, out))
-        stop_on(unfinished_in_the_way(reading.garden, out))
-        with ProgressLine("Planning") as line:
+        with ProgressLine() as line:
+            reading = read_garden(garden)
+            stop_on(reading.problems)
+            assert reading.garden is not None  # there is no problem
+            # What the folder has against it is told before minutes are spent on the plan.
+            stop_on(cannot_write(out))
+            stop_on(revised_in_the_way(reading.garden, out))
+            stop_on(unfinished_in_the_way(reading.garden, out))
             made, problems = make_plan(
                 reading.garden,
                 reading.crops,
                 effort=effort,
                 safety=safety,
                 fixed_interval=fixed_interval,
-                progress=line.show,
+                watch=line.watch,
             )
-        stop_on(problems)
-        assert made is not None
-        stop_on(diary_in_the_way(made, out))
-        with (
-            OnceMore("The plan found is being written; Ctrl-C again stops that."),
-            Waiting("Writing the plan folder"),
-        ):
-            entries, more = by_diary(made, out)
-            problems = write_folder(made, out, more=more, entries=entries)
-        stop_on(problems)
+            stop_on(problems)
+            assert made is not None
+            stop_on(diary_in_the_way(made, out))
+            with line.writing():
+                entries, more = by_diary(made, out)
+                stop_on(write_folder(made, out, more=more, entries=entries))
     except KeyboardInterrupt:
-        typer.echo(NOTHING_WRITTEN, err=True)
-        raise typer.Exit(Exit.STOPPED) from None
+        leave_unwritten(out)
     if as_json:
         from sowplan.season.archive import to_json
 
@@ -124,8 +120,7 @@ def _said(made: Plan, out: Path) -> list[str]:
     lines = [head]
     for line in (*headline(made), *vain_notes(made)):
         lines += wrapped(line, WIDTH, "  ", " " * 4)
-    if "stopped" in made.quality.method:
-        lines.append("  Stopped before its time: this is the best plan found so far.")
+    lines += ["  " + line for line in how_stopped(made.quality)]
     opens = [
         ("page.html", "this week and the season, for phone and screen"),
         ("print.pdf", f"sheets for the shed door{more}"),

@@ -1,77 +1,114 @@
-"""How far a search is, and the best it has: a line on the terminal, and Ctrl-C."""
+"""How far the making of a plan is, and the best there is: a line on the terminal, and Ctrl-C."""
 
 from __future__ import annotations
 
 import signal
 import sys
-import time
-from typing import NoReturn
+from collections.abc import Iterator
+from contextlib import contextmanager
+from threading import Timer, current_thread, main_thread
 
-from sowplan.commands.waiting import Waiting
+from sowplan.season.watch import READING, WRITING, Told, Watch
+
+STOPS, KEEPS, STOPPING = "Ctrl-C stops", "Ctrl-C keeps this", "Stopping …"
+IS_WRITTEN = "The plan found is being written; Ctrl-C again stops that."
 
 
 class ProgressLine:
     """A progress line on the terminal, for work longer than a second; silent in a pipe.
 
-    Ctrl-C is answered at once, though the best plan so far takes a moment more to finish.
-
-    Parameters
-    ----------
-    words : str
-        ``"Planning"``: what is being done.
+    It says what is being done, moves all the while, and has the best plan so far and the bound on
+    it as soon as they are known. Ctrl-C is answered at once, though to finish the best plan so far
+    takes a moment more.
     """
 
     WAIT_S = 1.0
-    HINT = "Ctrl-C keeps this"
 
-    def __init__(self, words: str) -> None:
-        self._words = words
+    def __init__(self) -> None:
+        self.watch = Watch(self.show)
 
     def __enter__(self) -> ProgressLine:
-        self._clock = time.monotonic
-        self._from = self._clock()
         self._bar = self._before = None
-        self._shown = sys.stderr.isatty()
-        self._waiting = Waiting("Working out what can be sown when")
-        self._waiting.__enter__()
-        if self._shown:
+        self._doing = ""
+        self._pressed = self._writing = self._asked = False
+        self.watch.begin(READING)
+        self._timer = Timer(self.WAIT_S, self._start) if sys.stderr.isatty() else None
+        if self._timer is not None:
+            self._timer.daemon = True
+            self._timer.start()
+        if current_thread() is main_thread():
             self._before = signal.signal(signal.SIGINT, self._stopping)
         return self
 
     def __exit__(self, *exc: object) -> None:
-        if self._before is not None:
-            signal.signal(signal.SIGINT, self._before)
-        self._waiting.__exit__()
+        if self._timer is not None:
+            self._timer.cancel()
+            self._timer.join()
         if self._bar is not None:
             self._bar.stop()
+        if self._before is not None:
+            signal.signal(signal.SIGINT, self._before)
 
-    def show(self, done: int, rounds: int, missing: float, bound: float) -> None:
-        """Show how far the work is, and what the best plan so far lacks."""
-        if not self._shown or self._clock() - self._from < self.WAIT_S:
-            return
+    def show(self, told: Told) -> None:
+        """Show what is being done, how far it is, and what the best plan so far brings."""
         if self._bar is None:
-            self._waiting.__exit__()
-            self._start(rounds)
-        text = f"{100 * (1 - missing):.1f} % comes, at most {100 * (1 - bound):.1f} %"
-        self._bar.update(self._task, completed=done, total=rounds, best=text)
+            return
+        words = []
+        if told.missing is not None:
+            words.append(f"{100 * (1 - told.missing):.1f} % comes")
+            if told.bound is not None:
+                words.append(f"at most {100 * (1 - told.bound):.1f} %")
+        if told.doing != self._doing:  # what remains of it is not reckoned by what went before
+            self._doing = told.doing
+            self._bar.reset(self._task, description=told.doing)
+        hint = STOPPING if self._pressed else KEEPS if self.watch.keeps else STOPS
+        self._bar.update(
+            self._task,
+            completed=told.done,
+            total=told.of or None,
+            best=", ".join(words),
+            hint=hint,
+        )
 
-    def _stopping(self, *_: object) -> NoReturn:
-        if self._bar is not None:
-            self._bar.update(self._task, hint="Stopping …")
-        raise KeyboardInterrupt
+    @contextmanager
+    def writing(self) -> Iterator[None]:
+        """While this block writes the plan, the first Ctrl-C is told so, the second ends it."""
+        self._writing = True
+        self.watch.begin(WRITING)
+        yield
 
-    def _start(self, rounds: int) -> None:
+    def _stopping(self, *_: object) -> None:
+        if not self._writing:
+            self._pressed = True
+            self.show(self.watch.told)
+            self.watch.press()
+        elif self._asked:
+            raise KeyboardInterrupt
+        else:
+            self._asked = True
+            print(f"\n{IS_WRITTEN}", file=sys.stderr)
+
+    def _start(self) -> None:
         from rich.console import Console
-        from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+        from rich.progress import (
+            BarColumn,
+            Progress,
+            SpinnerColumn,
+            TextColumn,
+            TimeRemainingColumn,
+        )
 
-        self._bar = Progress(
-            TextColumn(self._words),
+        bar = Progress(
+            SpinnerColumn("line"),
+            TextColumn("{task.description}"),
             BarColumn(bar_width=None),
             TextColumn("{task.fields[best]}"),
-            TimeRemainingColumn(),
+            TimeRemainingColumn(compact=True),
             TextColumn("[dim]{task.fields[hint]}"),
             console=Console(stderr=True),
             transient=True,
         )
-        self._task = self._bar.add_task("plan", total=rounds, best="", hint=self.HINT)
-        self._bar.start()
+        self._task = bar.add_task("", total=None, best="", hint="")
+        bar.start()
+        self._bar = bar
+        self.show(self.watch.told)

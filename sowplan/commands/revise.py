@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sowplan.commands.problems import finite
-from sowplan.problem import NOTHING_WRITTEN, Exit
+from sowplan.commands.stopped import how_stopped, leave_unwritten
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +36,9 @@ def revise(
     effort: Annotated[
         float,
         typer.Option(
-            min=0.0, callback=finite, help="Work to spend on it, as a multiple of the usual."
+            min=0.0,
+            callback=finite,
+            help="Work to spend on it, as a multiple of the usual; more never gives a worse plan.",
         ),
     ] = 1.0,
     anew: Annotated[
@@ -69,7 +71,6 @@ def revise(
         from sowplan.commands.plan_files import opened_plan, page_anew
         from sowplan.commands.problems import stop_on
         from sowplan.commands.progress_line import ProgressLine
-        from sowplan.commands.waiting import OnceMore, Waiting
         from sowplan.export.folder import cannot_write
         from sowplan.records.diary import diary_path, read_diary
         from sowplan.records.garden_file import read_garden
@@ -78,35 +79,38 @@ def revise(
         from sowplan.supply.brought import brought_words
         from sowplan.supply.undone import taken_as_done
 
-        reading = read_garden(garden)
-        stop_on(reading.problems)
-        assert reading.garden is not None  # there is no problem
-        old = opened_plan(out)
-        folder = out if out.is_dir() else out.parent
-        path = diary_path(folder, old.site.start)
-        entries, problems = read_diary(path)
-        stop_on(problems or cannot_write(folder))
-        day = day_meant(today, old)
-        with ProgressLine("Planning again") as line:
+        with ProgressLine() as line:
+            reading = read_garden(garden)
+            stop_on(reading.problems)
+            assert reading.garden is not None  # there is no problem
+            old = opened_plan(out)
+            folder = out if out.is_dir() else out.parent
+            path = diary_path(folder, old.site.start)
+            entries, problems = read_diary(path)
+            stop_on(problems or cannot_write(folder))
+            day = day_meant(today, old)
             new, gone, problems = plan_again(
-                old, reading.garden, reading.crops, day, entries, str(path), effort, line.show, anew
+                old,
+                reading.garden,
+                reading.crops,
+                day,
+                entries,
+                str(path),
+                effort,
+                line.watch,
+                anew,
             )
-        stop_on(problems)
-        assert new is not None
-        changes = changes_between(old, new, max(day, old.site.start), gone, reading.garden)
-        assumed = taken_as_done(old, entries, day)
-        with (
-            OnceMore("The plan found is being written; Ctrl-C again stops that."),
-            Waiting("Writing the plan folder"),
-        ):
-            if new is not old:
-                problems = _write(old, new, changes, folder, assumed, entries)
-            else:
-                page_anew(old, folder, entries)
-        stop_on(problems)
+            stop_on(problems)
+            assert new is not None
+            changes = changes_between(old, new, max(day, old.site.start), gone, reading.garden)
+            assumed = taken_as_done(old, entries, day)
+            with line.writing():
+                if new is not old:
+                    stop_on(_write(old, new, changes, folder, assumed, entries))
+                else:
+                    page_anew(old, folder, entries)
     except KeyboardInterrupt:
-        typer.echo(NOTHING_WRITTEN, err=True)
-        raise typer.Exit(Exit.STOPPED) from None
+        leave_unwritten(out)
     if as_json:
         typer.echo(_json(changes, new), nl=False)
         return
@@ -136,7 +140,7 @@ def _write(
     more = {
         BEFORE: to_json(old).encode("utf-8"),
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
-        "season.ics": calendar(new, old),
+        "season.ics": calendar(new, old, diary=entries),
     }
     return write_folder(new, folder, more=more, entries=entries)
 
@@ -154,8 +158,7 @@ def _said(
     lines = [typer.style(first, bold=True)]
     for words in others:
         lines += textwrap.wrap(words, 80, subsequent_indent="  ", break_on_hyphens=False)
-    if "stopped" in new.quality.method:
-        lines.append("Stopped before its time: this is the best plan found so far.")
+    lines += how_stopped(new.quality)
     for heading, items in sections(changes, old, new, assumed):
         lines.append(f"\n{heading}:")
         for item in items[:MOST_TOLD]:

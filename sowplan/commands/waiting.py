@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import signal
 import sys
 from threading import Timer
 
@@ -42,22 +41,3 @@ class Waiting:
 
         self._status = Console(stderr=True).status(f"{self._words} …")
         self._status.start()
-
-
-class OnceMore:
-    """On a terminal, the first Ctrl-C is answered with words and the second ends the work."""
-
-    def __init__(self, words: str) -> None:
-        self._words = words
-
-    def __enter__(self) -> None:
-        self._before = signal.getsignal(signal.SIGINT)
-        if sys.stderr.isatty():
-            signal.signal(signal.SIGINT, self._first)
-
-    def __exit__(self, *exc: object) -> None:
-        signal.signal(signal.SIGINT, self._before)
-
-    def _first(self, *_: object) -> None:
-        signal.signal(signal.SIGINT, self._before)
-        print(f"\n{self._words}", file=sys.stderr)

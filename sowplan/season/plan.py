@@ -19,6 +19,8 @@ PlaceKind = Literal["bed", "channel", "pot"]
 
 STOPPED = "; stopped before its time, the best so far"
 """Said after the method of a plan whose search was ended by Ctrl-C."""
+UNREASONED = "; stopped before all that is missing had its reason looked into"
+"""Said after the method of a plan that is whole but for that."""
 
 LONGEST_LABEL = 24
 """What stands before a reason's colon and is longer is part of the reason itself."""

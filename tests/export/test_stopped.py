@@ -22,8 +22,11 @@ from sowplan.export.outputs import OUTPUTS
 from sowplan.problem import Exit
 from sowplan.records.diary import Entry, add_to_diary
 from sowplan.records.garden_file import read_garden
-from sowplan.season import planner
+from sowplan.season import planner, sought
 from sowplan.season.archive import read_plan
+from sowplan.season.plan import STOPPED, UNREASONED
+from sowplan.season.search.search import Search
+from sowplan.season.watch import Watch
 
 NORTHERN = Path(__file__).resolve().parents[2] / "examples/northern/garden.toml"
 
@@ -65,7 +68,7 @@ def test_ctrl_c_on_a_terminal_keeps_the_best_plan_so_far(tmp_path):
 
 
 def test_before_there_is_a_plan_nothing_is_written(tmp_path, monkeypatch):
-    monkeypatch.setattr(planner, "relax", stop)
+    monkeypatch.setattr(planner, "book_of", stop)
     done = CliRunner().invoke(app, ["plan", str(NORTHERN), "--out", str(tmp_path / "plan")])
     assert done.exit_code == Exit.STOPPED == 128 + signal.SIGINT
     assert "Stopped: nothing is written." in done.stderr and not list(tmp_path.iterdir())
@@ -141,14 +144,81 @@ def test_a_diary_is_whole_where_writing_it_is_stopped(tmp_path, monkeypatch):
     assert path.read_bytes() == before and [p.name for p in tmp_path.iterdir()] == ["diary.txt"]
 
 
-@pytest.mark.parametrize("where", ["tidy", "fill_up", "gains_of", "reasons"])
-def test_stopped_after_the_search_there_is_a_plan_all_the_same(monkeypatch, where):
+def small():
+    """Return the example garden with two of its wants only, and the crop table."""
     reading = read_garden(NORTHERN)
-    few = replace(reading.garden, wants=reading.garden.wants[:2])
-    monkeypatch.setattr(planner, where, stop)
-    made, problems = planner.make_plan(few, reading.crops, effort=0.05)
-    assert problems == [] and "stopped" in made.quality.method
+    return replace(reading.garden, wants=reading.garden.wants[:2]), reading.crops
+
+
+@pytest.mark.parametrize(
+    ("room", "where"), [(planner, "relax"), (sought, "tidy"), (Search, "anneal")]
+)
+def test_stopped_once_there_is_a_plan_it_is_kept(monkeypatch, room, where):
+    monkeypatch.setattr(room, where, stop)
+    made, problems = planner.make_plan(*small(), effort=0.05)
+    assert problems == [] and made.quality.method.endswith(STOPPED)
     assert made.plantings and made.quality.missing_share < 0.2
+
+
+@pytest.mark.parametrize("where", ["reasons_in_turn", "between_notes", "gains_of"])
+def test_stopped_at_the_reasons_only_those_are_left_out(monkeypatch, where):
+    garden, crops = small()
+    whole, _ = planner.make_plan(garden, crops, effort=0.05)
+    monkeypatch.setattr(planner, where, stop)
+    made, problems = planner.make_plan(garden, crops, effort=0.05)
+    assert problems == [] and made.quality.method == whole.quality.method + UNREASONED
+    assert made.plantings == whole.plantings
+
+
+class Pressed:
+    """Presses Ctrl-C at one call of a function, of all that are made on the way to a plan.
+
+    As a signal would: there is none between two calls that is not at one of them.
+    """
+
+    def __init__(self, watch, at=None):
+        self.watch, self.at, self.calls, self.keeps = watch, at, 0, None
+
+    def __call__(self, frame, event, arg):
+        if event != "call" or "sowplan" not in frame.f_code.co_filename:
+            return
+        if frame.f_code.co_filename.endswith("watch.py"):  # its own words are no place to press
+            return
+        self.calls += 1
+        if self.keeps is None and self.watch.keeps:
+            self.keeps = self.calls
+        if self.calls == self.at:
+            self.watch.press()
+
+    def plan(self, garden, crops):
+        sys.setprofile(self)
+        try:
+            return planner.make_plan(garden, crops, effort=0.01, watch=self.watch)
+        finally:
+            sys.setprofile(None)
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+def test_from_the_first_plan_on_ctrl_c_at_any_moment_leaves_a_whole_plan():
+    """Every so many calls, from the first that may be broken off to the last."""
+    garden, crops = small()
+    told = []
+    undisturbed = Pressed(Watch(told.append))
+    undisturbed.plan(garden, crops)
+    first, last = undisturbed.keeps, undisturbed.calls
+    begun = next(now.missing for now in told if now.missing is not None)
+    with pytest.raises(KeyboardInterrupt):
+        Pressed(Watch(), first // 2).plan(garden, crops)
+    ended = set()
+    evenly = [first + n * (last - first) // 20 for n in range(20)]
+    for at in evenly + [last - 4**n for n in range(7)]:  # at the end are the reasons
+        made, problems = Pressed(Watch(), at).plan(garden, crops)
+        assert problems == [] and made.plantings
+        # For fewer sowings a thousandth may be given up.
+        assert made.quality.missing_share <= begun + 0.001 + 1e-9
+        assert {period.crop for period in made.wants} == {want.crop for want in garden.wants}
+        ended |= {end for end in (STOPPED, UNREASONED) if end in made.quality.method}
+    assert ended == {STOPPED, UNREASONED}
 
 
 @pytest.mark.parametrize("at", [2, 3, 4])

@@ -15,7 +15,9 @@ from sowplan.export.outputs import BEFORE, CHANGES, MARK
 from sowplan.problem import Exit
 from sowplan.records.diary import diary_path, read_diary
 from sowplan.records.garden_file import read_garden
+from sowplan.season import sought
 from sowplan.season.archive import read_plan, write_plan
+from sowplan.season.plan import UNREASONED
 from sowplan.season.planner import make_plan
 from sowplan.season.reasons import why
 from sowplan.season.revise import again
@@ -342,22 +344,24 @@ def test_ctrl_c_keeps_the_best_so_far_and_says_so(at_hand, monkeypatch):
     wish_more(garden, folder, plan)
     told = []
 
-    def show(self, done, rounds, missing, bound):
-        told.append((done, rounds, missing, bound))
-        if len(told) == 4:
+    def show(self, now):
+        told.append(now)
+        if sum(some.of > 0 for some in told) == 4 and now.of:
             raise KeyboardInterrupt
 
     monkeypatch.setattr(ProgressLine, "show", show)
     said = " ".join(run(runner, "revise", garden).stdout.split())
     assert "this is the best plan found so far" in said
-    assert len(told) == 4 and all(done < of and low <= lack for done, of, lack, low in told)
+    steps = [now for now in told if now.of]
+    assert len(steps) == 4 and all(now.done < now.of for now in steps)
+    assert all(now.bound <= now.missing for now in steps)
     made, problems = read_plan(folder / MARK)
     assert problems == [] and made.revision == 1 and "stopped" in made.quality.method
     assert made.quality.missing_share >= made.quality.missing_share_bound - 1e-9
 
 
 @pytest.mark.parametrize(
-    ("where", "name"), [(Reviser, "finish"), (again, "tidy"), (why, "reasons")]
+    ("where", "name"), [(again, "relax"), (Reviser, "finish"), (sought, "tidy")]
 )
 def test_stopped_after_the_search_there_is_a_plan_all_the_same(at_hand, monkeypatch, where, name):
     runner, garden, folder, plan = at_hand
@@ -370,10 +374,21 @@ def test_stopped_after_the_search_there_is_a_plan_all_the_same(at_hand, monkeypa
     assert made.quality.method.count("stopped") == 1
 
 
+def test_stopped_at_the_reasons_all_else_of_the_plan_is_whole(at_hand, monkeypatch):
+    runner, garden, folder, plan = at_hand
+    wish_more(garden, folder, plan)
+    monkeypatch.setattr(why, "reasons_in_turn", stop)
+    said = " ".join(run(runner, "revise", garden).stdout.split())
+    assert "not every lack has its reason" in said and "best plan found so far" not in said
+    made, problems = read_plan(folder / MARK)
+    assert problems == [] and made.revision == 1 and made.quality.method.endswith(UNREASONED)
+
+
 def test_ctrl_c_before_there_is_any_writes_nothing(at_hand, monkeypatch):
     runner, garden, folder, plan = at_hand
     before = wish_more(garden, folder, plan)
-    monkeypatch.setattr(again, "relax", stop)
+    monkeypatch.setattr(again, "begin_again", stop)
     done = runner.invoke(app, ["revise", str(garden)])
     assert done.exit_code == Exit.STOPPED and "Stopped: nothing is written." in done.stderr
+    assert f"{folder.name} is as it was." in done.stderr
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before

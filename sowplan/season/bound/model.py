@@ -79,6 +79,15 @@ def relax(instance: Instance) -> Relaxation:
     return _reconcile(build, led if led.optimal else plain, bound)
 
 
+def unsolved(instance: Instance) -> Relaxation:
+    """Return a relaxation of which only is known what nothing can serve: that is missing anyway."""
+    hopeless = sum(
+        float((case.periods.need * case.periods.weight)[~servable(case)].sum())
+        for case in instance.crops
+    )
+    return Relaxation(max(0.0, hopeless - 1e-6), (), _days_to_look_at(instance), {}, {})
+
+
 def program_of(instance: Instance) -> Build:
     """Return the season's program; what is felt is its aim."""
     build = Build(instance)

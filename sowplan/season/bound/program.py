@@ -15,6 +15,8 @@ Floats = NDArray[np.float64]
 
 PRIMAL = 4
 """The solver's number for the primal simplex method."""
+HEAR_S = 0.1
+"""How soon Ctrl-C is heard while the solver runs; nothing it finds hangs on that."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,18 +79,22 @@ class Program:
         self._prices.append((columns, cost))
 
     def solve(self) -> Answer:
-        """Solve; again from where the last solution stands where only limits or prices changed."""
+        """Solve; again from where the last solution stands where only limits or prices changed.
+
+        Ctrl-C ends it, and ``KeyboardInterrupt`` is raised.
+        """
         import highspy
 
         if self._solver is None:
             self._solver = _quiet(highspy)
             for name, value in (("threads", 1), ("random_seed", 1), ("parallel", "off")):
                 self._solver.setOptionValue(name, value)
+            self._solver.HandleUserInterrupt = True
             self._solver.passModel(self._model(highspy))
         solver = self._solver
         if self._limits is not None or self._prices:
             self._change(solver, highspy)
-        solver.run()
+        _run(solver)
         # Looser limits leave the last solution possible: the primal method goes on from there.
         solver.setOptionValue("simplex_strategy", PRIMAL)
         return self._answer(solver, highspy)
@@ -137,11 +143,24 @@ class Program:
         )
 
 
+def _run(solver) -> None:
+    """Let the solver run, so that Ctrl-C ends it: by itself it hears of that when it is done."""
+    try:
+        solver.startSolve()
+        while not solver.wait(HEAR_S)[0]:
+            pass
+    except KeyboardInterrupt:
+        solver.cancelSolve()
+        solver.wait()
+        raise
+
+
 def _quiet(highspy):
     """Return a solver that prints nothing: the library's own prints a banner when it is made."""
 
     class Quiet(highspy.Highs):
         def enableCallbacks(self):  # noqa: N802
             self.silent()
+            super().enableCallbacks()
 
     return Quiet()

@@ -53,16 +53,24 @@ def reasons(
     book: Book, standing: Standing, wants: Sequence[WantPeriod]
 ) -> dict[tuple[int, date], str]:
     """Return, by want and first day, why a period is not met in full."""
+    found = {}
+    for some in reasons_in_turn(book, standing, wants):
+        found |= some
+    return found
+
+
+def reasons_in_turn(
+    book: Book, standing: Standing, wants: Sequence[WantPeriod]
+) -> Iterator[dict[tuple[int, date], str]]:
+    """Yield the same one after the other: who stops on the way has those that are known by then."""
     numbers = {crop.key: number for number, crop in enumerate(book.crops)}
     owns = Owns(book)
-    found = {}
     for run, words in _told(book, standing, _runs_of(book, wants, numbers, owns), owns):
         crop = numbers[run[0].crop]
         words = in_years(in_units(words, book.garden.units), book.garden.climate.frost_risk)
         what = planted_of(book.crops[crop], book.garden.wants[run[0].want])
         words = planted(words, what) if what else words
-        found.update({(want.want, want.start): words for want in run})
-    return found
+        yield {(want.want, want.start): words for want in run}
 
 
 def _runs_of(book: Book, wants: Sequence[WantPeriod], numbers, owns: Owns) -> list[Run]:

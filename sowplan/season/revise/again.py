@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -11,7 +11,7 @@ from sowplan.problem import Exit, Problem
 from sowplan.records.crop import Crop
 from sowplan.records.diary import Entry
 from sowplan.records.garden import Garden
-from sowplan.season.bound.model import Relaxation, relax
+from sowplan.season.bound.model import Relaxation, relax, unsolved
 from sowplan.season.choices.instance import Batch
 from sowplan.season.plan import Plan
 from sowplan.season.revise.absent import disturbed_by
@@ -24,9 +24,9 @@ from sowplan.season.revise.renamed import as_called_now, new_names
 from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, state_on
-from sowplan.season.search.search import Search, Shares, in_shares, rounds_for
-from sowplan.season.search.standing import Standing
-from sowplan.season.tidy.places import tidy
+from sowplan.season.search.search import Search
+from sowplan.season.sought import sought, standing_of, tidied
+from sowplan.season.watch import BOUND, GROWTH, SEARCH, Watch
 
 SAME = 1e-7
 """Missing by so little less is no gain [want-weeks, as felt]."""
@@ -40,7 +40,7 @@ def revise(
     entries: Sequence[Entry] = (),
     diary: str = "",
     effort: float = 1.0,
-    progress: Shares | None = None,
+    watch: Watch | None = None,
     anew: bool = False,
 ) -> tuple[Plan | None, list[Gone], list[Problem]]:
     """Plan the rest of a season again, changing as little of what is to come as can be.
@@ -64,9 +64,9 @@ def revise(
         Its file, for the problems.
     effort : float
         Work to spend, as a multiple of the usual.
-    progress : callable, optional
-        Told how far the work is, as by `sowplan.season.planner.make_plan`. Ctrl-C from then on
-        ends the work with the best plan so far, which its ``method`` then says.
+    watch : Watch, optional
+        Told how far the work is. Once what stands and was to come is on the beds there is a plan,
+        and Ctrl-C ends the work with the best so far, as by `sowplan.season.planner.make_plan`.
     anew : bool
         Plan all that is still to be sown afresh, however much that changes. Takes as long as
         planning a season.
@@ -81,6 +81,8 @@ def revise(
     problems : list of Problem
         What in the diary or the garden file cannot be.
     """
+    watch = watch or Watch()
+    watch.begin(GROWTH)
     problems = _same_season(plan, garden, today)
     happened, wrong = happened_to(entries, plan, diary, today)
     problems += wrong
@@ -104,48 +106,68 @@ def revise(
         return None, [], problems
     if unchanged(begun) and not freed(begun) and not anew:
         return made, [], []
-    relaxation = relax(begun.book.instance)
-    begun, stopped = (sown_anew if anew else mend)(begun, relaxation, effort, progress)
+    begun, relaxation, stopped = _sought(begun, effort, watch, anew)
     if unchanged(begun):
         return made, [], []
-    made, dropped = renewed(begun, relaxation, anew)
+    made, dropped = renewed(begun, relaxation, anew, watch)
     return stopped_early(made) if stopped else made, [*state.gone, *dropped], []
 
 
+def _sought(
+    begun: Begun, effort: float, watch: Watch, anew: bool
+) -> tuple[Begun, Relaxation, bool]:
+    """Return the rest of the season as it is sought, what it is led by, and whether stopped."""
+    instance, score = begun.book.instance, begun.standing.score()
+    wanted = instance.wanted or 1.0
+    watch.keep()
+    watch.found(score.missing / wanted)
+    watch.begin(BOUND)
+    try:
+        with watch.breakable():
+            relaxation = relax(instance)
+    except KeyboardInterrupt:
+        return begun, unsolved(instance), True
+    watch.bounded(relaxation.bound / wanted)
+    begun, stopped = (sown_anew if anew else mend)(begun, relaxation, effort, watch)
+    return begun, relaxation, stopped
+
+
 def mend(
-    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Shares | None = None
+    begun: Begun, relaxation: Relaxation, effort: float = 1.0, watch: Watch | None = None
 ) -> tuple[Begun, bool]:
     """Search for the season that lacks least with few changes; return it, and whether stopped."""
+    watch = watch or Watch()
     instance = begun.book.instance
     kept, moved = [*begun.kept.values()], [*begun.moved.values()]
     reviser = Reviser(instance, relaxation, begun.standing, kept, begun.many, moved)
-    stopped = reviser.mend(int(effort * steps_for(instance)), in_shares(instance, progress))
+    steps, goes = int(min(effort, 1.0) * steps_for(instance)), max(1, int(effort))
+    watch.begin(SEARCH)
+    stopped = reviser.mend(steps, watch, goes)
     old = {id(b) for b in (begun.stands | begun.kept | begun.moved).values()}
-    stopped |= _tidied(reviser, old, effort)
+    standing, broken = tidied(reviser.standing, min(effort, 1.0), watch, old)
     to_come = begun.kept | begun.moved
     needless = frozenset(n for n, batch in to_come.items() if id(batch) in reviser.needless)
-    return replace(begun, standing=reviser.standing, needless=needless), stopped
+    return replace(begun, standing=standing, needless=needless), stopped or broken
 
 
 def sown_anew(
-    begun: Begun, relaxation: Relaxation, effort: float = 1.0, progress: Shares | None = None
+    begun: Begun, relaxation: Relaxation, effort: float = 1.0, watch: Watch | None = None
 ) -> tuple[Begun, bool]:
     """Search for the rest of the season as if nothing were planned; return it, whether stopped.
 
     What is sown stands, as do the gardener's own sowings to come. Where no less is missing then,
     it is the season of few changes all the same.
     """
-    few, stopped = mend(begun, relaxation, effort)
+    watch = watch or Watch()
+    few, stopped = mend(begun, relaxation, effort, watch)
     if stopped:
         return few, True
     instance = begun.book.instance
     search = Search(instance, relaxation)
-    for batch in few.standing.batches.values():
-        if batch.fixed:
-            search.standing.add(batch)
-    search.standing.log.clear()
-    stopped = search.run(rounds_for(instance, effort), in_shares(instance, progress))
-    stopped |= _tidied(search, (), effort)
+    search.first = few.standing.score(), dict(few.standing.batches)
+    fixed = {n: batch for n, batch in few.standing.batches.items() if batch.fixed}
+    search.standing = standing_of(instance, fixed)
+    stopped = sought(search, effort, watch)
     if search.standing.score().felt > few.standing.score().felt - SAME:
         return few, stopped
     return replace(begun, standing=search.standing, kept=_as_they_were(begun, search)), stopped
@@ -155,19 +177,6 @@ def _as_they_were(begun: Begun, search: Search) -> dict[str, Batch]:
     """Return the sowings to come that stand just as planned though they were planned anew."""
     found = {batch: batch for batch in search.standing.batches.values()}
     return {name: found[batch] for name, batch in begun.kept.items() if batch in found}
-
-
-def _tidied(search: Search, stay: Collection[int], effort: float) -> bool:
-    """Tidy up but for the batches that ``stay``, by identity; return whether Ctrl-C stopped it."""
-    batches = search.standing.batches
-    search.keep()
-    try:
-        tidy(search.standing, [n for n, b in batches.items() if id(b) in stay], effort)
-    except KeyboardInterrupt:  # what is half done is thrown away
-        search.standing = Standing(search.instance)
-        search.restore()
-        return True
-    return False
 
 
 def _same_season(plan: Plan, garden: Garden, today: date) -> list[Problem]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from sowplan.season.assemble import (
     period_of,
@@ -16,7 +17,7 @@ from sowplan.season.assemble import (
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
-from sowplan.season.plan import STOPPED, Plan, Planting, PlanTray, Quality, WantPeriod
+from sowplan.season.plan import STOPPED, UNREASONED, Plan, Planting, PlanTray, Quality, WantPeriod
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.changes import (
     ANEW,
@@ -29,6 +30,7 @@ from sowplan.season.revise.own import own_gone
 from sowplan.season.revise.so_far import NO_HARVEST
 from sowplan.season.revise.stood import Gone
 from sowplan.season.search.service import hand_out
+from sowplan.season.watch import REASONS, Watch
 
 SAME_HARVEST_DAYS = 1
 """Harvests expected so many days apart are the same."""
@@ -87,7 +89,9 @@ def _asked(want: WantPeriod) -> tuple:
     return want.want, want.crop, want.start, want.end, want.unit, want.wanted
 
 
-def renewed(begun: Begun, relaxation: Relaxation, anew: bool = False) -> tuple[Plan, list[Gone]]:
+def renewed(
+    begun: Begun, relaxation: Relaxation, anew: bool = False, watch: Watch | None = None
+) -> tuple[Plan, list[Gone]]:
     """Return the plan of a season begun as it now stands, and what was dropped from it."""
     plan, book = begun.plan, begun.book
     batches, dropped = named(begun)
@@ -112,7 +116,7 @@ def renewed(begun: Begun, relaxation: Relaxation, anew: bool = False) -> tuple[P
     )
     used = {p.crop for p in made.plantings} | {w.crop for w in wants}
     made = replace(made, crops=tuple(plan_crop(crop) for crop in book.crops if crop.key in used))
-    return _told(begun, made), dropped
+    return _told(begun, made, watch or Watch()), dropped
 
 
 def _planting(begun: Begun, batch: Batch, name: str, old: dict[str, Planting]) -> Planting:
@@ -249,7 +253,7 @@ def _quality(begun: Begun, relaxation: Relaxation, wants, method: str) -> Qualit
     )
 
 
-def _told(begun: Begun, made: Plan) -> Plan:
+def _told(begun: Begun, made: Plan, watch: Watch) -> Plan:
     """Return the plan with the reasons of what is missing, and its notes.
 
     What one bed or tray more would bring is not worked out again: half the season is over.
@@ -258,16 +262,20 @@ def _told(begun: Begun, made: Plan) -> Plan:
     from sowplan.season.in_vain import vain_notes
     from sowplan.season.onward import onward_notes
     from sowplan.season.reasons.notes import notes_on, overgrown_notes, scarce
-    from sowplan.season.reasons.why import reasons
+    from sowplan.season.reasons.why import reasons_in_turn
     from sowplan.season.revise.new_places import new_place_notes
 
     open_ = tuple(want for want in made.wants if want.end >= begun.today)
-    why, between = {}, ()
+    why: dict[tuple[int, date], str] = {}
+    between, ended = (), ""
+    watch.begin(REASONS)
     try:
-        why = reasons(begun.book, begun.standing, open_)
-        between = between_notes(begun.book, made, begun.today)
+        with watch.breakable():
+            for words in reasons_in_turn(begun.book, begun.standing, open_):
+                why |= words
+            between = between_notes(begun.book, made, begun.today)
     except KeyboardInterrupt:  # a plan without some of its reasons is a plan all the same
-        made = stopped_early(made)
+        ended = UNREASONED
     notes = notes_on(begun.book, begun.standing)
     notes += vain_notes(made)
     notes += overgrown_notes(made, begun.today)
@@ -276,10 +284,13 @@ def _told(begun: Begun, made: Plan) -> Plan:
     notes += between
     lacking = scarce(made)
     wants = tuple(replace(w, why=why.get((w.want, w.start), w.why)) for w in made.wants)
-    return replace(made, wants=wants, gains=(), notes=((lacking,) if lacking else ()) + notes)
+    quality = replace(made.quality, method=made.quality.method + ended)
+    notes = ((lacking,) if lacking else ()) + notes
+    return replace(made, wants=wants, gains=(), notes=notes, quality=quality)
 
 
 def stopped_early(plan: Plan) -> Plan:
-    """Return a plan whose method says, once, that Ctrl-C ended the work on it."""
-    method = plan.quality.method.removesuffix(STOPPED) + STOPPED
+    """Return a plan whose method says that Ctrl-C ended the search for it."""
+    method, ended, _ = plan.quality.method.partition(UNREASONED)
+    method += STOPPED + ended
     return replace(plan, quality=replace(plan.quality, method=method))

@@ -18,8 +18,9 @@ from sowplan.season.choices.instance import Batch, Instance
 from sowplan.season.revise.kept import can_stand
 from sowplan.season.revise.moves import GentleMoves
 from sowplan.season.search.polish import lengthen, trim
-from sowplan.season.search.search import Progress, Search
+from sowplan.season.search.search import Search, in_shares
 from sowplan.season.search.standing import Standing
+from sowplan.season.watch import Watch
 
 CHANGE = 0.05
 """What a sowing to come that is not as it was costs [want-weeks missing]."""
@@ -104,13 +105,15 @@ class Reviser(Search):
         added = max(0, self.standing.spread - self.many)
         return super().cost() + CHANGE * changes + TOO_MANY * beyond + ADDED * added
 
-    def mend(self, steps: int, progress: Progress | None = None) -> bool:
+    def mend(self, steps: int, watch: Watch | None = None, goes: int = 1) -> bool:
         """Try changes for so many steps, fill in what is still missing, put back what can be.
 
         A small garden is gone through several times, and the best kept: by steps that are no worse,
         for few changes may do; then by worse ones too at first, as several changes may be needed
-        before anything is better. Ctrl-C keeps the best so far; returns whether it was stopped so.
+        before anything is better. With more ``goes`` so many times over. Ctrl-C keeps the best so
+        far; returns whether it was stopped so.
         """
+        watch = watch or Watch()
         effort = effort_for(self.instance)
         self._drop_needless()
         self.had_to = self.changes()
@@ -118,22 +121,22 @@ class Reviser(Search):
         self.best_yet = (self.cost(), begun)
         ends: list[tuple[float, dict[int, Batch]]] = []
         steps *= effort.steps
-        many = steps * len(effort.warmths)
+        warmths = effort.warmths * goes
         stopped = False
+        progress = in_shares(self.instance, watch)
 
         def told(done: int) -> None:
-            if progress is not None:
-                score = self.standing.score()
-                progress(len(ends) * steps + done, many, score, self.relaxation.bound)
+            progress(len(ends) * steps + done, steps * len(warmths), self.standing.score())
 
         try:
-            for warm in effort.warmths:
-                self._stand(begun)
-                if self.instance.spots:
-                    self._try_changes(steps, warm, effort.refill if warm else 0.0, told)
-                self._fill_in()
-                self.put_back()
-                ends.append((self.now, dict(self.standing.batches)))
+            with watch.breakable():
+                for warm in warmths:
+                    self._stand(begun)
+                    if self.instance.spots:
+                        self._try_changes(steps, warm, effort.refill if warm else 0.0, told)
+                    self._fill_in()
+                    self.put_back()
+                    ends.append((self.now, dict(self.standing.batches)))
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)  # the old one may be half changed
@@ -141,7 +144,8 @@ class Reviser(Search):
         best = min(ends, key=lambda end: end[0])[1]
         self._stand(best)
         try:
-            self.finish()
+            with watch.breakable():
+                self.finish()
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from contextlib import nullcontext
 
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch, Instance, Ints
@@ -18,12 +19,16 @@ from sowplan.season.search.moves import Moves
 from sowplan.season.search.polish import lengthen, trim
 from sowplan.season.search.refill import Refill
 from sowplan.season.search.standing import Score, Standing
+from sowplan.season.watch import Watch
 
 HEAT = 0.06
 """How much worse a season may be kept at first [want-weeks], about."""
 
 WASTE = 0.05
 """What a want-week grown for nothing costs [want-weeks missing]: as much as a sowing."""
+
+AGAIN_HEAT = 0.015
+"""The same where a season found is gone on with: so little that it is not lost again."""
 
 LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.15, 0.01, 0.2
 """Share of the rounds in which the season found is gone over once more, hardly anything worse being
@@ -54,10 +59,8 @@ way must mostly go all at once, in many beds one strip after another finds anoth
 End = tuple[float, tuple[Score, dict[int, Batch]]]
 """What a go came to: its cost, and its best season."""
 
-Progress = Callable[[int, int, Score, float], None]
-"""Called with rounds done, rounds in all, the best score and the bound of what is missing."""
-Shares = Callable[[int, int, float, float], None]
-"""The same in shares of what is wanted: the best missing share, and the bound of it."""
+Progress = Callable[[int, int, Score], None]
+"""Called with rounds done, rounds in all, and the best score."""
 
 
 class Search(Refill):
@@ -68,11 +71,13 @@ class Search(Refill):
         self.low: float | None = None
         self.heat, self.waste = HEAT, WASTE
         self.best: tuple[Score, dict[int, Batch]] | None = None
+        self.first: tuple[Score, dict[int, Batch]] | None = None  # had before any search
+        self.found: dict[int, Batch] = {}
 
     # -- improving
 
     def run(
-        self, rounds: int, progress: Progress | None = None, late: Sequence[Ints] | None = None
+        self, rounds: int, watch: Watch | None = None, late: Sequence[Ints] | None = None
     ) -> bool:
         """Improve for so many rounds, or until nothing can be better; return whether stopped.
 
@@ -82,21 +87,80 @@ class Search(Refill):
         ends: list[End] = []
         last = int(rounds * LAST_STEPS)
         goes = GOES if _is_small(self.instance) else 1
+
+        def work(progress: Progress | None) -> None:
+            self._go_through(goes, rounds, ends, progress, goes * rounds + last)
+            self._go_over(last, progress, goes * rounds, goes * rounds + last)
+
+        return self._done(work, ends, watch, late)
+
+    def go_on(
+        self,
+        since: dict[int, Batch],
+        rounds: int,
+        watch: Watch | None = None,
+        late: Sequence[Ints] | None = None,
+    ) -> bool:
+        """Improve a season that `run` came to (`found`) once more; return whether stopped."""
+        self._take_up(since)
+        last = int(rounds * LAST_STEPS)
+
+        def work(progress: Progress | None) -> None:
+            self.heat, self.waste = AGAIN_HEAT, WASTE
+            self._improve(rounds, progress, 0, rounds + last)
+            self._restore_fewer()
+            self._go_over(last, progress, rounds, rounds + last)
+
+        return self._done(work, [], watch, late)
+
+    def _done(
+        self,
+        work: Callable[[Progress | None], None],
+        ends: list[End],
+        watch: Watch | None,
+        late: Sequence[Ints] | None,
+    ) -> bool:
+        """Do some work on the season, and the last touches; return whether it was stopped.
+
+        What it came to before those is ``found``.
+        """
+        told = in_shares(self.instance, watch)
+
+        def progress(done: int, of: int, _: Score) -> None:
+            told(done, of, self._best_of_all(ends)[0])
+
         stopped = False
         try:
-            self._go_through(goes, rounds, ends, progress, goes * rounds + last)
-            self.heat, self.waste = LAST_HEAT, LAST_WASTE
-            self._improve(last, progress, goes * rounds, goes * rounds + last)
+            with watch.breakable() if watch else nullcontext():
+                work(progress if told else None)
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)  # the old one may be half changed
-            self.best = min([self.best, *(best for _, best in ends)], key=lambda best: best[0].felt)
+            self.best = self._best_of_all(ends)
             self._restore_fewer()
+        self.waste = LAST_WASTE
+        self.found = self.best[1]
         trim(self.standing)
         later(self.standing, late)
         lengthen(self.standing)
         self.keep()
         return stopped
+
+    def _best_of_all(self, ends: list[End]) -> tuple[Score, dict[int, Batch]]:
+        """Return the best season of all that were come to, and of those begun with."""
+        known = [self.best, *(best for _, best in ends), *([self.first] if self.first else [])]
+        return min(known, key=lambda best: best[0].felt)
+
+    def _take_up(self, batches: dict[int, Batch]) -> None:
+        """Let these batches stand, and no others."""
+        self.best = (self.standing.score(), batches)
+        self.restore()
+        self.keep()
+
+    def _go_over(self, last: int, progress: Progress | None, gone: int, of: int) -> None:
+        """Go over the season once more with hardly any heat, waste costing what it should."""
+        self.heat, self.waste = LAST_HEAT, LAST_WASTE
+        self._improve(last, progress, gone, of)
 
     def _go_through(
         self, goes: int, rounds: int, ends: list[End], progress: Progress | None, of: int
@@ -138,8 +202,8 @@ class Search(Refill):
     def _improve(self, steps: int, progress: Progress | None, gone: int, of: int) -> None:
         """Anneal from what stands, so many rounds being gone; the best found stands afterwards."""
 
-        def told(done: int, _: int, score: Score, bound: float) -> None:
-            progress(gone + done, of, score, bound)
+        def told(done: int, _: int, score: Score) -> None:
+            progress(gone + done, of, score)
 
         self.keep()
         self.now = self.low = self.cost()
@@ -188,7 +252,7 @@ class Search(Refill):
         for done in range(steps):
             if done % 256 == 0:
                 if progress is not None:
-                    progress(done, steps, self.best[0], self.relaxation.bound)
+                    progress(done, steps, self.best[0])
                 if self._is_nearly_best():
                     end = min(end, done + steps // 5)
             if done >= end:
@@ -266,12 +330,16 @@ class Search(Refill):
         self.standing.log.clear()
 
 
-def in_shares(instance: Instance, progress: Shares | None) -> Progress | None:
-    """Return what tells a search's progress in shares of what is wanted."""
-    if progress is None:
+def in_shares(instance: Instance, watch: Watch | None) -> Progress | None:
+    """Return what tells a watch of a search's progress, in shares of what is wanted."""
+    if watch is None:
         return None
     wanted = instance.wanted or 1.0
-    return lambda done, of, score, bound: progress(done, of, score.missing / wanted, bound / wanted)
+
+    def told(done: int, of: int, score: Score) -> None:
+        watch.went(done, of, score.missing / wanted)
+
+    return told
 
 
 def _cost(end: End) -> float:
