@@ -228,7 +228,7 @@ DAILY = '[[want]]\ncrop = "chervil"\namount = 1\nper = "day"\nfrom = 2026-12-01\
 def test_check_tells_them_and_asks_of_what_does_not_keep_so_long(run):
     """Chervil keeps 4 days: from one Thursday to the next there are Tuesdays and Wednesdays."""
     assert CROPS["chervil"].keeps_days == 4
-    said = run("check", season='harvest_on = ["Thursday"]', want=DAILY)
+    said = " ".join(run("check", season='harvest_on = ["Thursday"]', want=DAILY).split())
     assert "harvesting on Thursdays" in said
     assert "harvested on Thursdays only, the Chervil keeps 4 days" in said
     for days in ('["Monday", "Thursday"]', '"Thursday, Saturday"'):

@@ -200,6 +200,7 @@ def test_check_shows_how_a_wish_is_to_be_grown(tmp_path):
     file.write_text(text, encoding="utf-8")
     result = CliRunner().invoke(app, ["check", str(file)])
     assert result.exit_code == 0, result.output
-    assert "; raised in trays; in Bed; at least 6 at a time" in result.stdout
-    assert "; nobody there 20 December 2026 to 31 December 2026" in result.stdout
-    assert "; away but watered and picked 6 February 2027 to 20 February 2027" in result.stdout
+    said = " ".join(result.stdout.split())
+    assert "; raised in trays; in Bed; at least 6 at a time" in said
+    assert "; nobody there 20 December 2026 to 31 December 2026" in said
+    assert "; away but watered and picked 6 February 2027 to 20 February 2027" in said
