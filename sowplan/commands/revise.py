@@ -106,7 +106,7 @@ def revise(
             assumed = taken_as_done(old, entries, day)
             with line.writing():
                 if new is not old:
-                    stop_on(_write(old, new, changes, folder, assumed, entries))
+                    stop_on(_write(old, new, changes, out, assumed, entries))
                 else:
                     page_anew(old, folder, entries)
     except KeyboardInterrupt:
@@ -127,18 +127,19 @@ def _write(
     old: Plan,
     new: Plan,
     changes: Changes,
-    folder: Path,
+    out: Path,
     assumed: tuple[Task, ...],
     entries: Sequence[Entry],
 ) -> list[Problem]:
+    """Write the folder of the plan at ``out`` again; the plan as it was is kept just as it lay."""
     from sowplan.export.calendar import calendar
     from sowplan.export.changes import changes_text
     from sowplan.export.folder import write_folder
-    from sowplan.export.outputs import BEFORE, CHANGES
-    from sowplan.season.archive import to_json
+    from sowplan.export.outputs import BEFORE, CHANGES, MARK
 
+    folder, file = (out, out / MARK) if out.is_dir() else (out.parent, out)
     more = {
-        BEFORE: to_json(old).encode("utf-8"),
+        BEFORE: file.read_bytes(),
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
         "season.ics": calendar(new, old, diary=entries),
     }
