@@ -13,6 +13,7 @@ from sowplan.commands.problems import finite
 from sowplan.problem import Exit
 
 if TYPE_CHECKING:
+    from sowplan.quantity import Units
     from sowplan.records.garden import Climate, DayRecord
     from sowplan.site.towns import Nearest
 
@@ -46,8 +47,12 @@ def climate(
         ),
     ] = None,
     height: Annotated[
-        float | None, typer.Option(help="With --near: the garden's height above the sea in metres.")
+        str | None,
+        typer.Option(help='With --near: the garden\'s height above the sea, "40 m" or "130 ft".'),
     ] = None,
+    units: Annotated[
+        Literal["metric", "imperial"], typer.Option(help="Units to write the table in.")
+    ] = "metric",
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """Turn a daily weather record into the climate table of a garden file, ready to paste.
@@ -62,9 +67,9 @@ def climate(
 
       sowplan climate weather.csv --unit F --years 1991-2020 --risk 20
 
-      sowplan climate --near "-41.4, 147.1" --height 40
+      sowplan climate --near "-41.4, 147.1" --height "40 m"
 
-      sowplan climate --near Launceston
+      sowplan climate --near Madison --units imperial
     """
     from sowplan.site.climate_table import as_toml, climate_table, plain
 
@@ -74,14 +79,14 @@ def climate(
         given = _read(records, unit, rain_unit, years)
         table = climate_table(given, records.name[:80], risk / 100)
     else:
-        town = _nearest(str(near), height)
+        town = _nearest(str(near), height, units)
         table = climate_table(
             town.climate, town.climate.source, risk / 100, town.note, town.town.latitude
         )
     if as_json:
         typer.echo(json.dumps(plain(table), ensure_ascii=False, indent=2))
     else:
-        typer.echo(as_toml(table))
+        typer.echo(as_toml(table, units))
 
 
 def _read(path: Path, unit: str, rain_unit: str, years: str | None) -> Climate:
@@ -118,10 +123,27 @@ def _within(days: tuple[DayRecord, ...], years: str) -> tuple[DayRecord, ...]:
     return kept
 
 
-def _nearest(near: str, height: float | None) -> Nearest:
+def _nearest(near: str, height: str | None, units: Units) -> Nearest:
     """Return the town nearest to the place written."""
     from sowplan.commands.near import place_meant
     from sowplan.site.towns import nearest
 
     place = place_meant(near)
-    return nearest(place.latitude, place.longitude, place.elevation_m if height is None else height)
+    rise_m = place.elevation_m if height is None else _height_m(height)
+    return nearest(place.latitude, place.longitude, rise_m, units)
+
+
+def _height_m(text: str) -> float:
+    """Read a height above the sea; a bare number is one of metres."""
+    from sowplan.quantity import QuantityError, distance_m
+
+    try:
+        return distance_m(text, "A height is 0 or more.") if not _is_number(text) else float(text)
+    except QuantityError as wrong:
+        raise typer.BadParameter(
+            f"{wrong.message} (found: {text})", param_hint="--height"
+        ) from None
+
+
+def _is_number(text: str) -> bool:
+    return re.fullmatch(r"\s*[+-]?\d+(\.\d+)?\s*", text) is not None

@@ -12,6 +12,7 @@ from sowplan.quantity.lines import HARD_SPACE, kept_together, wrapped
 from sowplan.quantity.reading import (
     QuantityError,
     bed_m,
+    c_to_fahrenheit,
     distance_m,
     fahrenheit_to_c,
     length_m,
@@ -48,6 +49,7 @@ __all__ = [
     "QuantityError",
     "Units",
     "bed_m",
+    "c_to_fahrenheit",
     "distance_m",
     "fahrenheit_to_c",
     "format_area",

@@ -110,6 +110,11 @@ def fahrenheit_to_c(value: float) -> float:
     return (value - 32.0) / 1.8
 
 
+def c_to_fahrenheit(value: float) -> float:
+    """Return degrees Celsius as degrees Fahrenheit."""
+    return value * 1.8 + 32.0
+
+
 _BETWEEN_SIDES = re.compile(r"\s*(?:×|\*|\bby\b|(?<=[\d\s\"'a-z.])x(?=[\s\d.]))\s*", re.I)
 
 

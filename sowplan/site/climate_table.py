@@ -8,7 +8,7 @@ from datetime import date
 
 import numpy as np
 
-from sowplan.quantity import wrapped
+from sowplan.quantity import INCH_MM, Units, c_to_fahrenheit, format_temperature, wrapped
 from sowplan.records.garden import Climate
 from sowplan.records.garden_file.values.months import MONTHS
 from sowplan.site.frost_records import FrostDays, frost_days
@@ -104,14 +104,18 @@ def climate_table(
     return ClimateTable(tmin, tmax, rain, risk, dates(0.0, risk), others, years, source, remark)
 
 
-def as_toml(table: ClimateTable) -> str:
+def as_toml(table: ClimateTable, units: Units = "metric") -> str:
     """Return the table as text to paste into a garden file; all but figures are comments."""
-    own = table.frost
+    own, imperial = table.frost, units == "imperial"
     lines = [f"# {line}" for line in wrapped(table.remark or table.source, _WIDTH)]
-    lines += ["[climate]", "#       " + "  ".join(f"{m[:3]:>4}" for m in MONTHS)]
-    lines += [f"tmin = [{_twelve(table.tmin)}]", f"tmax = [{_twelve(table.tmax)}]"]
+    lines += ["[climate]", *(['temperature_unit = "F"', 'rain_unit = "in"'] if imperial else [])]
+    lines.append("#       " + "  ".join(f"{m[:3]:>4}" for m in MONTHS))
+    for name, means in (("tmin", table.tmin), ("tmax", table.tmax)):
+        shown = tuple(map(c_to_fahrenheit, means)) if imperial else means
+        lines.append(f"{name} = [{_twelve(shown)}]")
     if table.rain is not None:
-        lines.append(f"rain = [{_twelve(table.rain, 0)}]")
+        inches = tuple(rain / INCH_MM for rain in table.rain)
+        lines.append(f"rain = [{_twelve(inches) if imperial else _twelve(table.rain, 0)}]")
     if table.years:  # an estimate is made anew from the means, and says that it is one
         often = f"in {table.risk * 100:g} years of 100 one comes"
         if own.last_frost:
@@ -120,8 +124,8 @@ def as_toml(table: ClimateTable) -> str:
             lines.append(f'first_frost = "{own.first_frost:%m-%d}"  # {often} earlier')
     lines.append(f'frost_risk = "{table.risk * 100:g} %"')
     lines.append(f"source = {json.dumps(table.source, ensure_ascii=False)}")
-    lines += ["", *_frost_comment(table)]
-    return "\n".join(lines + (["", *_years_comment(table)] if table.years else []))
+    lines += ["", *_frost_comment(table, units)]
+    return "\n".join(lines + (["", *_years_comment(table, units)] if table.years else []))
 
 
 def plain(table: ClimateTable) -> dict[str, object]:
@@ -157,7 +161,7 @@ def plain(table: ClimateTable) -> dict[str, object]:
     }
 
 
-def _frost_comment(table: ClimateTable) -> list[str]:
+def _frost_comment(table: ClimateTable, units: Units) -> list[str]:
     lines = [f"# {line}" for line in wrapped(f"Frost: {table.frost.note}.", _WIDTH)]
     heads = (
         ("last_frost", "# Last frost of spring, by how often one still comes after it"),
@@ -169,20 +173,20 @@ def _frost_comment(table: ClimateTable) -> list[str]:
             days = [getattr(d, which) for d in table.others if d.threshold_c == threshold]
             if any(days):
                 cells = "".join(f"{_short(day) or '–':>8}" for day in days)
-                rows.append(f"#   {threshold:>4g} °C {cells}")
+                rows.append(f"#   {format_temperature(threshold, units):>7} {cells}")
         if rows:
             risks = "".join(f"{r * 100:>6g} %" for r in RISKS)
             lines += ["#", head, f"#   minimum {risks}", *rows]
     return lines
 
 
-def _years_comment(table: ClimateTable) -> list[str]:
-    lines = [
-        "# Year by year: last and first frost (0 °C), degree days above 10 °C",
-    ]
+def _years_comment(table: ClimateTable, units: Units) -> list[str]:
+    frost, base = (format_temperature(t, units) for t in (0.0, BASE_C))
+    lines = [f"# Year by year: last and first frost ({frost}), degree days above {base}"]
+    each = 1.8 if units == "imperial" else 1.0  # degrees to a kelvin
     for y in table.years:
         last, first = _short(y.last_frost) or "–", _short(y.first_frost) or "–"
-        lines.append(f"#   {y.year}  {last:>5}  {first:>5}  {y.degree_days:7.1f}")
+        lines.append(f"#   {y.year}  {last:>5}  {first:>5}  {y.degree_days * each:7.1f}")
     return lines
 
 

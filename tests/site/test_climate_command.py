@@ -138,3 +138,33 @@ def test_a_frost_free_place_has_no_dates():
 ])  # fmt: skip
 def test_wrong_calls_are_usage_errors(words):
     assert run(*words).exit_code == Exit.USAGE
+
+
+def test_in_feet_and_fahrenheit_it_is_the_same_climate(tmp_path):
+    """To half of the last figure written: 0.05 °F and 0.05 in."""
+    found = {}
+    for units in ("metric", "imperial"):
+        written = run("--near", "Madison, Wisconsin", "--height", "130 ft", "--units", units)
+        assert written.exit_code == 0, written.output
+        file = tmp_path / f"{units}.toml"
+        file.write_text(GARDEN + written.stdout, encoding="utf-8")
+        reading = read_garden(file)
+        assert reading.problems == ()
+        found[units] = reading.garden.climate
+    assert found["imperial"].tmin == pytest.approx(found["metric"].tmin, abs=0.09)
+    assert found["imperial"].tmax == pytest.approx(found["metric"].tmax, abs=0.09)
+    assert found["imperial"].rain == pytest.approx(found["metric"].rain, abs=0.05 * 25.4 + 0.5)
+    told = run("--near", "Madison, Wisconsin", "--units", "imperial").stdout
+    assert "±4 °F" in told and " 32 °F " in told and "°C" not in told
+    years = run(record(tmp_path / "weather.csv"), "--units", "imperial").stdout
+    assert "(32 °F), degree days above 50 °F" in years
+
+
+@pytest.mark.parametrize(("height", "same"), [("40", "40 m"), ("130 ft", "39.624 m")])
+def test_the_height_has_a_unit_or_is_in_metres(height, same):
+    assert (
+        run("--near", "Madison, Wisconsin", "--height", height).stdout
+        == run("--near", "Madison, Wisconsin", "--height", same).stdout
+    )
+    wrong = run("--near", "Madison, Wisconsin", "--height", "high")
+    assert wrong.exit_code == Exit.USAGE and "with its unit" in " ".join(wrong.stderr.split())

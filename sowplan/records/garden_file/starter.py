@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
-from sowplan.quantity import FOOT_M, INCH_MM
+from sowplan.quantity import FOOT_M, INCH_MM, c_to_fahrenheit
 from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.values.months import MONTHS
 
@@ -146,7 +146,7 @@ def _climate(start: Start) -> str:
         return ", ".join(f"{value:5.{digits}f}" for value in values)
 
     def shown(values: tuple[float, ...]) -> tuple[float, ...]:
-        return tuple(1.8 * value + 32.0 for value in values) if imperial else values
+        return tuple(c_to_fahrenheit(value) for value in values) if imperial else values
 
     lines = [
         _remark(start.climate_note),
