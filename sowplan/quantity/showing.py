@@ -143,18 +143,18 @@ def format_mix(litres: float, units: Units = "metric") -> str:
 
 
 def format_mass(kilograms: float, units: Units = "metric") -> str:
-    """Show a weight: grams below 1 kg; or ounces below 1 lb.
+    """Show a weight: grams below 1 kg; or ounces below 1 lb, to two figures, as they are weighed.
 
     Examples
     --------
     >>> format_mass(0.3), format_mass(1.5), format_mass(1.5, "imperial")
-    ('300 g', '1.5 kg', '3.31 lb')
+    ('300 g', '1.5 kg', '3.3 lb')
     """
     if units == "imperial":
         pounds = kilograms / POUND_KG
         if abs(pounds) >= 0.99:
-            return f"{_three_figures(pounds)} lb"
-        return f"{_three_figures(pounds * 16)} oz"
+            return f"{_two_figures(pounds)} lb"
+        return f"{_two_figures(pounds * 16)} oz"
     if abs(kilograms) >= 0.9995:
         return f"{_three_figures(kilograms)} kg"
     return f"{_three_figures(kilograms * 1000)} g"
@@ -207,6 +207,11 @@ def _shorn(value: float, digits: int) -> str:
     text = f"{value:.{digits}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
+
+
+def _two_figures(value: float) -> str:
+    """Return a number to two figures; from ten up, whole."""
+    return _shorn(value, 1 if abs(value) < 9.95 else 0)
 
 
 def _three_figures(value: float) -> str:
