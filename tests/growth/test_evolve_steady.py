@@ -16,10 +16,13 @@ RAISED = [key for key, crop in CROPS.items() if crop.tray_days is not None]
 
 
 def reference_sky(sky_of, crop, **more):
-    """Return steady reference weather, its days such that it neither bolts nor fails to bulb."""
+    """Return steady reference weather, its days such that it neither bolts nor fails to bulb.
+
+    They are hardly longer than makes it bulb, so that it has all its leaf before it begins.
+    """
     hours = 12.0
     if crop.bolt_daylength_h is not None:
-        hours = crop.bolt_daylength_h + (1 if crop.bolt_effect == "bulbs" else -1)
+        hours = crop.bolt_daylength_h + (0.1 if crop.bolt_effect == "bulbs" else -1)
     given = {"mean": crop.maturity_temp_c, "dli": crop.maturity_dli_mol, "daylength": hours}
     return sky_of(**(given | more))
 
