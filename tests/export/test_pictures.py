@@ -14,7 +14,7 @@ import pytest
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_day import beds_on_svg
 from sowplan.export.pictures.bed_names import apart, side_by_side
-from sowplan.export.pictures.beds import beds_svg
+from sowplan.export.pictures.beds import beds_svg, panels
 from sowplan.export.pictures.glance import by_crop, glance_svg, joined
 from sowplan.export.pictures.harvest import harvest_svg
 from sowplan.export.pictures.lanes import bar, lanes
@@ -24,6 +24,7 @@ from sowplan.export.pictures.scale import Scale, weeks
 from sowplan.export.pictures.season import lanes_needed, season_parts, season_svg, told
 from sowplan.export.pictures.spans import SLIVER_DAYS, own_weeks
 from sowplan.export.pictures.standing import ground_of, standing, stations
+from sowplan.export.pictures.style import LIGHT
 from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
 from sowplan.export.pictures.trays import trays_svg
 from sowplan.season.plan import WantPeriod
@@ -235,6 +236,27 @@ def test_beds_count_from_their_end_as_the_words_do(sample_plan):
         box = strips[told(plan, p)][0]
         at = top + (bed.edge_m + p.strip_start_m) / bed.length_m * high
         assert float(box.get("y")) == pytest.approx(at, abs=0.02)
+
+
+def test_of_many_long_beds_those_with_one_planting_are_low_and_it_is_named(sample_plan):
+    bed = next(place for place in sample_plan.places if place.kind == "bed")
+    p = next(p for p in sample_plan.plantings if p.kind == "bed")
+    beds = tuple(replace(bed, name=f"Field {n}", length_m=15.0) for n in range(1, 41))
+    long = [replace(p, id=f"{p.crop}-{n}", place=one.name, strip_start_m=0.0, strip_length_m=14.0)
+            for n, one in enumerate(beds, start=1)]  # fmt: skip
+    short = replace(long[0], id=f"{p.crop}-41", strip_start_m=14.2, strip_length_m=0.6)
+    plan = replace(sample_plan, places=beds, plantings=(*long, short), wants=())
+    root = ET.fromstring(beds_svg(plan))
+    frames = [
+        float(one.get("height"))
+        for one in root.iter(f"{NS}rect")
+        if one.get("fill") == "none" and one.get("stroke") == LIGHT.edge
+    ]
+    assert len(frames) == 40 and max(frames[1:]) < 40 < frames[0]
+    name = plan.crop(p.crop).name
+    said = [one.text for one in root.iter(f"{NS}text") if (one.text or "").startswith(name[:3])]
+    assert len(said) == 41
+    assert len(panels(plan)) == 1  # forty of them go into one picture
 
 
 @pytest.mark.parametrize("draw", [season_svg, beds_svg, harvest_svg])

@@ -26,8 +26,10 @@ TALLEST = 2200.0
 Corners = tuple[float, float, float, float]
 """Left, top, right and bottom [px]."""
 ASIDE = 5.0  # px from an area to a name beside it
-NAMED, FEW_SHORTER = 12.0, 10
-"""So tall [px] a strip is named in letters of full size; one in so many may be shorter."""
+LOWEST = 34.0  # px of a place: its name and its size stand beside it
+NAMES_APART = 26.0  # px of a bed for each strip that stands there at once, where beds are many
+NAMED, LEAST_NAMED, FEW_SHORTER = 12.0, 7.2, 10
+"""So tall [px] a strip is named in letters of full size, and at all; one in so many is shorter."""
 
 
 def beds_svg(
@@ -52,14 +54,14 @@ def beds_svg(
     if title:
         words = "down: along the bed, or hole by hole; hatched: harvest"
         parts += heading(name, words, width, colours, SMALL)
-    units = _px_per_unit(plan)
+    heights = _heights(plan)
     groups = panels(plan) if places is None else [places]
     for group in groups:
         top = y + MONTHS_ROW
         parts += month_names(scale, y + 15, colours)
         y = top
         for place in map(plan.place, group):
-            high = _height(place, units)
+            high = heights[place.name]
             blocks += _block(plan, place, scale, y, high, colours)
             y += high + APART
         bottom = y - APART
@@ -76,12 +78,39 @@ def beds_svg(
 
 def panels(plan: Plan) -> list[list[str]]:
     """Return the places in groups, each of which stands under one row of months."""
+    return dealt({name: high + APART for name, high in _heights(plan).items()}, TALLEST)
+
+
+def _heights(plan: Plan) -> dict[str, float]:
+    """Return how tall each place is drawn [px], by name.
+
+    All to one scale, unless they fill several panels: then a bed of few strips is no taller than
+    their names ask for.
+    """
     units = _px_per_unit(plan)
-    return dealt({place.name: _height(place, units) + APART for place in plan.places}, TALLEST)
+    usual = {
+        place.name: min(max(_extent(place) * units[place.kind], LOWEST), 420.0)
+        for place in plan.places
+    }
+    if sum(usual.values()) + APART * len(usual) <= TALLEST:
+        return usual
+    there: dict[str, list[Planting]] = {}
+    for p in plan.plantings:
+        if p.kind == "bed":
+            there.setdefault(p.place, []).append(p)
+    return usual | {
+        name: min(usual[name], max(_asked_for(its, _extent(plan.place(name))), LOWEST))
+        for name, its in there.items()
+    }
 
 
-def _height(place: PlanPlace, units: dict[str, float]) -> float:
-    return min(max(_extent(place) * units[place.kind], 34.0), 420.0)
+def _asked_for(plantings: Sequence[Planting], length_m: float) -> float:
+    """Return how tall a bed is drawn [px] for the names of its plantings: most, if small, fit."""
+    most = max(
+        sum(q.occupies_from <= p.occupies_from < q.cleared for q in plantings) for p in plantings
+    )
+    short = sorted(p.strip_length_m for p in plantings)[len(plantings) // FEW_SHORTER]
+    return max(most * NAMES_APART, LEAST_NAMED * length_m / max(short, 0.1))
 
 
 def _extent(place: PlanPlace) -> float:
@@ -147,7 +176,7 @@ def _block(
                 shapes += _label(name, words, p, scale, top + box[0], box[1], colours)
         parts.append(svg.group(shapes, told(plan, p)))
     end = length_text(_extent(place), plan.site.units) if place.kind == "bed" else ""
-    if end and high >= 50:
+    if end and high >= LOWEST:
         parts.append(caption(scale.right + 5, top + 10, "0", colours))
         parts.append(caption(scale.right + 5, top + high, end, colours))
     return parts

@@ -53,7 +53,7 @@ def _with_room(plan: Plan, p: Planting) -> tuple[Station, ...]:
     return _stations(p.strip, p.strip_start_m, inner, crop.spacing_cm / 100, bed.edge_m)
 
 
-def ground_of(plan: Plan, p: Planting) -> tuple[Ground, ...]:
+def ground_of(plan: Plan, p: Planting) -> list[Ground]:
     """Return the ground that a bed planting's plants take, row by row, rows alike as one.
 
     Rows with room for more plants end between the last and where the next would stand.
@@ -61,7 +61,7 @@ def ground_of(plan: Plan, p: Planting) -> tuple[Ground, ...]:
     bed = plan.place(p.place)
     begin, near = bed.edge_m + p.strip_start_m, bed.edge_m
     ends = (begin, begin + p.strip_length_m), (near, bed.width_m - bed.edge_m)
-    return _ground(_with_room(plan, p), p.plants, p.along, ends)
+    return list(_ground(_with_room(plan, p), p.plants, p.along, ends))
 
 
 @lru_cache(maxsize=1024)  # a planting is drawn on the sheets of all its months
