@@ -27,6 +27,7 @@ def remarks(garden: Garden, crops: Mapping[str, Crop]) -> list[str]:
         *_while_away(garden, crops),
         *_on_idle_days(garden, crops),
         *_too_soon(garden, crops),
+        *_resting(garden, crops),
         *_between_harvests(garden, crops),
     ]
 
@@ -193,6 +194,26 @@ def _too_soon(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
         ]
         for words in before[:1]:
             yield f"{sowing.where.table}: {words}, where it rests {months:g} months; {planned}"
+
+
+def _resting(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
+    """Wants whose family rests in every bed they may grow in until they are over."""
+    beds = [bed.name for bed in garden.beds]
+    others = {place.name for place in garden.places} - set(beds)
+    for want in garden.wants:
+        crop = crops[want.crop]
+        rest, mine = timedelta(days=crop.rotation_gap_days), want.places or (*beds, *others)
+        if not rest or not mine or others & set(mine):
+            continue
+        until = {
+            past.place: past.until + rest for past in garden.past if past.family == crop.family
+        }
+        opens = min(until.get(name, date.min) for name in mine)
+        if opens >= want.end:
+            yield (
+                f"{want.where.table}: {crop.family} rests until {opens} at the earliest in every "
+                f"bed {crop.name} may grow in ([[past]]), and it is wanted until {want.end}."
+            )
 
 
 def _between_harvests(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:

@@ -76,7 +76,7 @@ def helps_told(plan: Plan, width: int) -> list[str]:
     if any(covering in what for what, _ in rows for covering in COVERING):
         lines += textwrap.wrap(TO_COVER, width)
     if idle:
-        words = f"Nothing beside this plan: {listed(list(map(one_line, idle)), 'or')}."
+        words = f"Would bring nothing by itself: {listed(list(map(one_line, idle)), 'or')}."
         lines += textwrap.wrap(words, width, break_on_hyphens=False)
     return lines
 

@@ -237,7 +237,7 @@ def test_what_would_bring_more_is_a_table_most_useful_first(sample_plan):
     assert share + both in table and "planned anew others may" in table
     assert "12 more tray cells 6 bunches of Basil" in table
     assert "Tuesdays" not in table  # a fifth of a bunch is not worth reading of
-    assert table.endswith("Nothing beside this plan: 5 more holes in a channel like Rail.")
+    assert table.endswith("Would bring nothing by itself: 5 more holes in a channel like Rail.")
     assert most_help(plan) == (
         f"What would help most: 1 m² more of a bed like Long bed (brings {share}2 kg of Dwarf "
         "French bean)."

@@ -43,7 +43,7 @@ WORTH_ASKING = 0.5
 """A crop that lacks fewer want-weeks is not asked after."""
 WORTH_SOWING = 0.15
 """Least that a sowing has to bring in these trials [want-weeks]."""
-WORTH_TELLING, CERTAIN = 0.5, 0.15
+WORTH_TELLING, CERTAIN = 0.5, 0.1
 """What brings less to the whole season than so much is not told [want-weeks]; nor what brings less
 than such a share of what may be missing beyond the least: planned anew, a season is seldom as far
 from the best again, and the difference might hide it (measured on some twenty gardens)."""
@@ -169,14 +169,15 @@ def _of_crops(
 ) -> Iterator[Gain]:
     """Yield the gains by a crop's own sowings; of what is much alike only the best of a want.
 
-    What helps less than the ``least`` is told neither as help nor as none [want-weeks]; nor what
-    brings hardly more than the part of it that serves the ``whole`` garden.
+    What helps less than half the ``least`` is told neither as help nor as none [want-weeks], for
+    its sowings are as surely made as they are written down; nor what brings hardly more than the
+    part of it that serves the ``whole`` garden.
     """
     total = standing.instance.wanted or 1.0
     many: Counter[tuple[int, str]] = Counter()
     for one in sorted(tried, key=lambda one: -one.brought.weeks):
         alone = total * max((whole.get(part, 0.0) for part in one.limit.parts), default=0.0)
-        if one.brought.helps and one.brought.weeks < max(least, FURTHER * alone):
+        if one.brought.helps and one.brought.weeks < max(least / 2, FURTHER * alone):
             continue
         told = dated(book, one.crop, one.limit.what, one.brought.sown)
         for want, plants in one.brought.plants.items():
