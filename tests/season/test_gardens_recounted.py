@@ -10,6 +10,7 @@ import random
 from collections import defaultdict
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -34,7 +35,7 @@ from sowplan.records.garden import (
 )
 from sowplan.records.garden_file import read_garden
 from sowplan.records.tables import crops_folder, read_table
-from sowplan.season import planner
+from sowplan.season import planner, sought
 from sowplan.season.bound.model import relax
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
@@ -391,7 +392,7 @@ def test_random_gardens_recounted(block, monkeypatch):
 
     monkeypatch.setattr(planner, "relax", noted)
     if block >= TOLD:
-        monkeypatch.setattr(planner, "reasons", lambda *_: {})
+        monkeypatch.setattr(planner, "reasons_in_turn", lambda *_: ())
         monkeypatch.setattr(planner, "gains_of", lambda *_: ())
     planned = short = above = 0
     for seed in range(10 * block, 10 * (block + 1)):
@@ -424,6 +425,29 @@ def test_random_gardens_recounted(block, monkeypatch):
         short += missing > 0.1
         above += bound > 0.1
     assert planned > 10 and short > 1 and above > 1
+
+
+@pytest.mark.parametrize("name", ["courtyard"])
+def test_more_effort_never_a_worse_plan(name, monkeypatch):
+    """By what the gardener is shown, recounted: missing, then wasted, then sowings.
+
+    Of little work each, so that there is something to be better by.
+    """
+    monkeypatch.setattr(sought, "rounds_for", lambda *_: 300)
+    monkeypatch.setattr(planner, "reasons_in_turn", lambda *_: ())
+    monkeypatch.setattr(planner, "gains_of", lambda *_: ())
+    reading = read_garden(Path(__file__).parents[2] / "examples" / name / "garden.toml")
+    found = []
+    for effort in (1.0, 2.0, 2.5, 4.0):
+        plan, _ = make_plan(reading.garden, reading.crops, effort=effort)
+        missing, wasted, _ = recount_harvest(reading.garden, plan)
+        found.append((missing, wasted, count_sowings(plan)))
+    for less, more in pairwise(found):
+        near = [abs(one - other) < 2e-6 for one, other in zip(less, more, strict=True)]
+        first = next((n for n in range(3) if not near[n]), None)
+        assert first is None or more[first] < less[first], (less, more)
+    assert found[0] != found[-1]
+    assert found[1] == found[2]  # only whole measures count
 
 
 def test_bounds_of_the_examples(example_folder):

@@ -1,11 +1,13 @@
 """Two hundred made-up seasons, recounted day by day by code that shares nothing with the search."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from scipy.optimize import linprog
 
+from sowplan.season import sought
 from sowplan.season.bound.model import relax
 from sowplan.season.choices.instance import (
     CropCase,
@@ -25,6 +27,7 @@ from sowplan.season.search.polish import trim
 from sowplan.season.search.search import Search
 from sowplan.season.search.standing import Standing
 from sowplan.season.tidy.places import tidy
+from sowplan.season.watch import Watch
 
 
 def random_season(seed):
@@ -320,6 +323,33 @@ def test_more_rounds_never_a_worse_start():
         few.run(0)
         many.run(300)
         assert not few.standing.score().better(many.standing.score())
+
+
+@pytest.mark.parametrize("block", range(2))
+def test_more_effort_never_a_worse_season(block, monkeypatch):
+    """Tidied up and recounted: missing, then wasted, then sowings.
+
+    Of little work each, so that there is something to be better by.
+    """
+    monkeypatch.setattr(sought, "rounds_for", lambda *_: 20)
+    better = 0
+    for seed in range(2000 + 16 * block, 2016 + 16 * block):
+        season = random_season(seed)
+        if season.fixed:
+            continue
+        relaxation, found = relax(season), []
+        for effort in (1.0, 2.0, 3.0, 5.0):
+            search = Search(season, relaxation)
+            sought.sought(search, effort, Watch())
+            batches = list(search.standing.batches.values())
+            missing, wasted, _ = recount(season, batches)
+            found.append((missing, wasted, count_sowings(season, batches)))
+        for less, more in pairwise(found):
+            near = [abs(one - other) < 2e-6 for one, other in zip(less, more, strict=True)]
+            first = next((n for n in range(3) if not near[n]), None)
+            assert first is None or more[first] < less[first], (seed, less, more)
+            better += first is not None
+    assert better > 2
 
 
 def test_fewer_sowings_cost_next_to_nothing():
