@@ -322,7 +322,8 @@ def _in_other_words(table: Table, name: str) -> tuple[str, ...]:
 
 
 def _no_such_key(table: Table, name: str) -> str:
-    here = f"in {table.heading}" if table.name else "here"
+    _, nested, inner = table.name.rpartition(".")
+    here = f"in {inner if nested else table.heading}" if table.name else "here"
     homes = [t.heading for t in TABLES if t.key(name)]
     if TOP.key(name):
         near = " It belongs at the top of the file, before the first table."
