@@ -11,7 +11,7 @@ from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden
 from sowplan.season.assemble import assemble
 from sowplan.season.between import between_notes
-from sowplan.season.bound.model import relax, unsolved
+from sowplan.season.bound.model import Relaxation, relax, unsolved
 from sowplan.season.choices.book import Book
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.late import late_days
@@ -92,13 +92,17 @@ def make_plan(
 
 
 class _Season(NamedTuple):
-    """A season for a plan, the bound of its missing, and how both were had."""
+    """A season for a plan, the bound of its missing, and how both were had.
+
+    Without a ``relaxation`` it was stopped before the bound was known.
+    """
 
     standing: Standing
     bound: float
     bound_by: str
     method: str
     stopped: bool
+    relaxation: Relaxation | None = None
 
 
 def _planned(
@@ -123,11 +127,11 @@ def _planned(
     if fixed_interval:
         standing, method, stopped = _at_intervals(standing, first, watch)
         standing, broken = tidied(standing, effort, watch)
-        return _Season(standing, relaxation.bound, BOUND_BY, method, stopped or broken)
+        return _Season(standing, relaxation.bound, BOUND_BY, method, stopped or broken, relaxation)
     search = Search(instance, relaxation)
     search.standing, search.first = standing, first
     stopped = sought(search, effort, watch, late_days(book))
-    return _Season(search.standing, relaxation.bound, BOUND_BY, METHOD, stopped)
+    return _Season(search.standing, relaxation.bound, BOUND_BY, METHOD, stopped, relaxation)
 
 
 def _at_intervals(standing: Standing, first: First, watch: Watch) -> tuple[Standing, str, bool]:
@@ -159,7 +163,8 @@ def _finish(book: Book, season: _Season, watch: Watch) -> Plan:
             for words in reasons_in_turn(book, standing, plan.wants):
                 why |= words
             between = between_notes(book, plan)
-            gains = gains_of(book, standing)
+            if season.relaxation is not None:
+                gains = gains_of(book, standing, season.relaxation)
     except KeyboardInterrupt:  # a plan without some of its reasons is a plan all the same
         ended += UNREASONED
     wants = tuple(

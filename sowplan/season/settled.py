@@ -192,6 +192,11 @@ def _why_never(book: Book, number: int, crop: Crop) -> tuple[str, str]:
     name = crop.name
     if not suits and crop.start == "raised" and not book.trays:
         return "crop", f"{name} is raised before it is planted out, and there is no tray."
+    if not suits and sowing.cover != "none":
+        return "cover", (
+            f"{sowing.cover} is laid over what grows in a bed in the open, and {name} may grow in "
+            "none: take this line out, or add a bed."
+        )
     if not suits:
         return "place", f"{name} does not suit this place; name a bed, or leave the place out."
     done = "sown" if sowing.raising != "bought plants" else "planted out"
@@ -268,6 +273,6 @@ def _has_cells(standing: Standing, case, option: int, cells: int) -> bool:
 def _problem(sowing: FixedSowing, key: str, message: str) -> Problem:
     where = sowing.where
     found = {"crop": sowing.crop, "date": sowing.day.isoformat(), "number": str(sowing.plants)}
-    found["until"] = str(sowing.until)
+    found |= {"until": str(sowing.until), "cover": sowing.cover}
     text = found.get(key, sowing.place or "")
     return Problem(where.file, where.line, f"{where.table}, {key}", text, message, Exit.IMPOSSIBLE)

@@ -143,6 +143,17 @@ def test_elsewhere_it_is_a_problem_with_its_line(tmp_path, place):
     assert lines[problem.line - 1] == 'cover = "fleece"' and place in problem.message
 
 
+def test_in_a_garden_without_open_beds_it_is_a_problem_too(tmp_path):
+    text = GARDEN.replace('depth = "30 cm"\n', 'depth = "30 cm"\ncover = "tunnel"\n')
+    text = text.replace('cover = "tunnel"\ncover = "glass"', 'cover = "glass"')
+    file = tmp_path / "garden.toml"
+    file.write_text(text.format(bed="", sowing='cover = "fleece"', day="2026-12-12"), "utf-8")
+    reading = read_garden(file)
+    assert not reading.problems
+    (problem,) = cannot_be(reading.garden, reading.crops)
+    assert problem.where.endswith("cover") and problem.found == "fleece"
+
+
 def test_it_is_laid_and_taken_off(tmp_path):
     plan, _ = planned(tmp_path, 'place = "Open"\ncover = "fleece"')
     mine = [one for one in jobs(plan) if one.planting == basil(plan).id]

@@ -63,8 +63,11 @@ def _way_of(book: Book, future: Future) -> int | None:
     if future.fixed < 0 and future.sow not in book.sow_days:
         return None
     group = book.instance.spots[future.spot].group
+    own = 0 <= future.fixed < len(book.garden.sowings)
+    cover = book.garden.sowings[future.fixed].cover if own else "none"
     for number, way in enumerate(book.ways):
-        if (way.crop, way.tray) == (future.crop, future.group) and group in way.groups:
+        same = (way.crop, way.tray) == (future.crop, future.group) and way.is_of(cover)
+        if same and group in way.groups:
             return number if future.sow in way.courses.sow else None
     return None
 
