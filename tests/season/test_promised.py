@@ -146,12 +146,51 @@ def test_in_another_bed_than_told_they_may_come_too_late(tmp_path):
     assert comes(other, gain.want) < comes(plan, gain.want) + gain.brings - 1
 
 
+LATE = (
+    SOUTH.replace("start = 2026-11-15", "start = 2026-12-01") + PLACES
+    + want(TOMATO, '"1 kg"', "2027-01-02", "2027-04-23")
+    + want("courgette", '"1 kg"', "2026-12-19", "2027-03-26")
+    + want(LETTUCE, 3, "2026-12-12", "2027-06-25")
+)  # fmt: skip
+"""Courgettes in a garden that begins in December, its tunnel taken: either cover would help."""
+
+
+def test_what_is_sown_under_a_cover_as_told_brings_what_is_promised(tmp_path):
+    """Written as a [[sowing]] with the day, number and place told, and the cover as its key."""
+    plan = planned(LATE, tmp_path)
+    covers = [gain for gain in plan.gains if re.match(r"(fleece|a tunnel) over \d", gain.what)]
+    assert covers
+    for gain in covers:
+        kind, over = re.match(r"(?:a )?(fleece|tunnel) over (.*?), lying", gain.what).groups()
+        place, rows = over.rpartition(" in ")[2], ""
+        crop = next(w.crop for w in plan.wants if w.want == gain.want)
+        for part in re.split(", | and ", over):
+            told = re.fullmatch(r"(\d+) sown( direct| in trays)? on (\d+) (\w+)( in .*)?", part)
+            rows += (
+                f'[[sowing]]\ncrop = "{crop}"\ndate = {day_of(plan, int(told[3]), told[4])}\n'
+                f'number = {told[1]}\nplace = "{place}"\ncover = "{kind}"\n'
+            )
+            rows += f'sow = "{told[2].strip()}"\n' if told[2] else ""
+        more = planned(LATE + rows, tmp_path)
+        assert comes(more, gain.want) >= comes(plan, gain.want) + gain.brings - 1e-6
+
+
+def test_a_square_metre_brings_in_all_what_is_promised(tmp_path):
+    """Planned anew with it, whomever it serves: summer in a bed of two square metres, at 41° S."""
+    small = SOUTH + PLACES.replace("6 m", "2 m").replace("3 m", "60 cm")
+    small += want(TOMATO, '"1 kg"', "2027-01-30", "2027-04-23") + want(
+        LETTUCE, 4, "2027-01-02", "2027-06-04"
+    )
+    plan = planned(small, tmp_path)
+    share = max(g.in_all for g in plan.gains if g.what == "1 m² more of a bed like Open bed")
+    extra = PLACES.split("[[bed]]\n")[1].replace("6 m", "1 m").replace("Open bed", "New bed")
+    more = planned(f"{small}[[bed]]\n{extra}", tmp_path)
+    assert share > 0.02
+    assert plan.quality.missing - more.quality.missing >= share * plan.quality.wanted
+
+
 def test_of_fleece_and_tunnel_only_the_better_is_told(tmp_path):
-    """Courgettes in a garden that begins in December, its tunnel taken: either would help."""
-    late = SOUTH.replace("start = 2026-11-15", "start = 2026-12-01") + PLACES
-    late += want(TOMATO, '"1 kg"', "2027-01-02", "2027-04-23")
-    late += want("courgette", '"1 kg"', "2026-12-19", "2027-03-26")
-    plan = planned(late + want(LETTUCE, 3, "2026-12-12", "2027-06-25"), tmp_path)
+    plan = planned(LATE, tmp_path)
     mine = [g.what for g in plan.gains if g.unit == "kg" and g.want == 1]
     covers = [what for what in mine if re.match(r"(fleece|a tunnel) over ", what)]
     assert len(covers) == 1
