@@ -7,7 +7,7 @@ be cleared.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -15,20 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sowplan.bed.slots import cell_chance
-from sowplan.growth.conditions import bought_for, conditions_of
-from sowplan.growth.courses import Conditions, CourseTable
-from sowplan.growth.evolve import Seen, evolve
+from sowplan.growth.conditions import conditions_of
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Garden
 from sowplan.season.choices.allowed import Allowed, allowed_of
-from sowplan.season.choices.book import Book, Settled, Way
-from sowplan.season.choices.even_so import held_until
+from sowplan.season.choices.book import Book, Settled
 from sowplan.season.choices.fewest import fewest_of
 from sowplan.season.choices.instance import (
-    BOUGHT,
-    DIRECT,
-    IN_TRAYS,
-    NEVER,
     NO_OPTIONS,
     CropCase,
     FixedBatch,
@@ -37,19 +30,13 @@ from sowplan.season.choices.instance import (
     Options,
     Periods,
     Stay,
-    TrayShelf,
 )
 from sowplan.season.choices.options import joined, options_of, some_of
 from sowplan.season.choices.spaces import room_for, spots_of, stands_open, unit_for
 from sowplan.season.choices.sun import months_of, sun_of, too_dark
+from sowplan.season.choices.ways import settled_of, shelves_of, ways_of
 from sowplan.season.choices.work import minutes_for
-from sowplan.season.days import (
-    absence_of,
-    days_off,
-    periods_of,
-    planting_days,
-    sowing_days,
-)
+from sowplan.season.days import days_off, periods_of, sowing_days
 from sowplan.site.series import DailySeries
 from sowplan.site.sky import sky
 
@@ -79,7 +66,7 @@ def book_of(garden: Garden, crops: dict[str, Crop], safety: float = 0.5) -> Book
     sun = sun_of(garden, book.places)
     for number, crop in enumerate(book.crops):
         here = _sunny(garden, crop, kinds, sun, book.instance.crops[number].room)
-        settled = _settled(garden, crop, book.origin)
+        settled = settled_of(garden, crop, book.origin)
         plain = [own for own in settled if own.cover == "none"]
         book = _with_options(book, number, here, book.sow_days, plain)
         for cover in sorted({own.cover for own in settled} - {"none"}):
@@ -118,7 +105,7 @@ def _unsown(garden: Garden, chosen: tuple[Crop, ...], safety: float) -> Book:
     instance = Instance(
         days=days,
         spots=spots,
-        trays=_shelves(garden)[0],
+        trays=shelves_of(garden)[0],
         crops=tuple(cases),
         stays=_stays(garden, spots, families, origin),
         fixed=_fixed(garden, chosen, spots),
@@ -195,7 +182,7 @@ def _with_options(
     allowed = allowed_of(garden, crop, instance.spots)
     ways = [
         replace(way, groups=tuple(group for group in way.groups if group in case.room), own=own)
-        for way in _ways(book, number, kinds, sow, allowed)
+        for way in ways_of(book, number, kinds, sow, allowed)
     ]
     options = options_of(
         crop, ways, len(book.ways), case.periods, set(sow), settled, book.sky.frost, book.safety,
@@ -232,23 +219,6 @@ def _away(garden: Garden, series: DailySeries) -> NDArray[np.bool_] | None:
     return days_off(garden.season, series.start, len(series))
 
 
-def _settled(garden: Garden, crop: Crop, origin: date) -> list[Settled]:
-    """Return the gardener's own sowings of a crop."""
-    since = (garden.season.start - origin).days
-    return [
-        Settled(
-            n,
-            (one.day - origin).days,
-            since,
-            NEVER if one.until is None else (one.until - origin).days + 1,
-            one.even_so,
-            one.cover,
-        )
-        for n, one in enumerate(garden.sowings)
-        if one.crop == crop.key
-    ]
-
-
 def _as_allowed(
     crop: Crop,
     options: Options,
@@ -273,20 +243,6 @@ def _crops_of(garden: Garden, crops: dict[str, Crop]) -> tuple[Crop, ...]:
     """Return the crops the garden names, in the order in which it does."""
     keys = dict.fromkeys([w.crop for w in garden.wants] + [s.crop for s in garden.sowings])
     return tuple(crops[key] for key in keys)
-
-
-def _shelves(garden: Garden) -> tuple[tuple[TrayShelf, ...], list]:
-    """Return the trays, those alike in warmth and light in one group, and one tray a group."""
-    kinds: dict[tuple, int] = {}
-    first = []
-    shelves = []
-    for tray in garden.trays:
-        key = (tray.temperature_c, tray.light_hours, tray.ppfd)
-        if key not in kinds:
-            kinds[key] = len(kinds)
-            first.append(tray)
-        shelves.append(TrayShelf(tray.name, kinds[key], tray.cells))
-    return tuple(shelves), first
 
 
 def _stays(garden: Garden, spots, families: list[str], origin: date) -> tuple[Stay, ...]:
@@ -326,65 +282,6 @@ def _sunny(garden: Garden, crop: Crop, kinds: dict[int, tuple], sun: dict, rooms
     if fixed or not any(group in rooms for group in bright):
         return suits
     return bright
-
-
-def _ways(
-    book: Book, number: int, kinds: dict[int, tuple], sow: tuple[int, ...], allowed: Allowed
-) -> list[Way]:
-    """Return the ways to grow a crop here, with the courses of each sowing day."""
-    garden, crop, outlook = book.garden, book.crops[number], book.sky
-    _, tray_kinds = _shelves(garden)
-    groups: dict[tuple[Conditions, int], list[int]] = {}
-    for group, (place, light) in kinds.items():
-        for conditions, kind in _raised_in(crop, place, tray_kinds, allowed):
-            if allowed.admit(group, min(kind, IN_TRAYS)):
-                groups.setdefault((replace(conditions, light_share=light), kind), []).append(group)
-    own = _settled(garden, crop, book.origin)
-    fixed = [one.day for one in own]
-    rows = np.array(sorted({*sow, *fixed}), np.int64)
-    season, risk, series = garden.season, garden.climate.frost_risk, outlook.series
-    out_days = planting_days(season, series.start, len(series))
-    absence = absence_of(season, series.start, len(series))
-    since = book.index(season.start)
-
-    def courses(conditions: Conditions) -> CourseTable:
-        table = evolve(crop, outlook, rows, conditions, risk, out_days, absence=absence)
-        # What the gardener has sown before the season stands when it begins, whatever one thinks.
-        lost = np.nonzero(np.isin(rows, fixed) & (rows < since) & ~table.feasible)[0]
-        if len(lost):
-            seen = Seen(since)
-            alive = evolve(crop, outlook, rows[lost], conditions, risk, out_days, seen, absence)
-            table = table.with_rows(lost, alive)
-        return held(table, conditions) if conditions.raised and not conditions.bought else table
-
-    def held(table: CourseTable, conditions: Conditions) -> CourseTable:
-        # What would outgrow its cell keeps its reason: it is grown by the gardener's word alone.
-        for one in (one for one in own if one.even_so):
-            row = np.searchsorted(rows, [one.day])
-            out = held_until(crop, table, int(row[0]), one.end)
-            if out >= 0:
-                day, seen = rows[row], Seen(out, out)
-                grown = evolve(crop, outlook, day, conditions, risk, out_days, seen, absence)
-                if grown.feasible[0]:
-                    told = (table.reason[int(row[0])],)
-                    table = table.with_rows(row, replace(grown, reason=told))
-        return table
-
-    return [
-        Way(number, conditions, tuple(where), kind, courses(conditions))
-        for (conditions, kind), where in groups.items()
-    ]
-
-
-def _raised_in(crop, place, tray_kinds, allowed) -> Iterator[tuple[Conditions, int]]:
-    """Yield each way to raise a crop for a place, and the group of trays or what stands for it."""
-    # What the crop table raises in a tray is sown direct where the gardener says so.
-    able = replace(crop, start="either") if crop.start == "raised" and allowed.direct else crop
-    for tray, kind in [(None, DIRECT)] + [(t, n) for n, t in enumerate(tray_kinds)]:
-        conditions = conditions_of(able, place, tray)
-        if conditions.raised == (tray is not None):
-            yield conditions, kind  # else nothing to raise it in, or nothing that needs raising
-    yield bought_for(place), BOUGHT
 
 
 def _rooms(
