@@ -30,11 +30,13 @@ WASTE = 0.05
 AGAIN_HEAT = 0.015
 """The same where a season found is gone on with: so little that it is not lost again."""
 
-LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.15, 0.01, 0.2
+LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.3, 0.01, 0.2
 """Share of the rounds in which the season found is gone over once more, hardly anything worse being
 kept. Only here what is grown for nothing (not what is eaten late) costs as much as it should to a
 gardener, who would not grow twenty lettuces to eat one more: before, when plants are moved about,
 it is soon lost again."""
+LAST_MOST = 0.5
+"""The same where rounds are left because next to nothing was missing soon."""
 
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
@@ -85,12 +87,13 @@ class Search(Refill):
         """
         self.keep()
         ends: list[End] = []
-        last = int(rounds * LAST_STEPS)
         goes = GOES if _is_small(self.instance) else 1
+        most, last = goes * rounds, int(rounds * LAST_STEPS)
 
         def work(progress: Progress | None) -> None:
-            self._go_through(goes, rounds, ends, progress, goes * rounds + last)
-            self._go_over(last, progress, goes * rounds, goes * rounds + last)
+            used = self._go_through(goes, rounds, ends, progress, most + last)
+            more = max(last, min(int(rounds * LAST_MOST), last + rounds - used))
+            self._go_over(more, progress, most, most + more)
 
         return self._done(work, ends, watch, late)
 
@@ -164,17 +167,21 @@ class Search(Refill):
 
     def _go_through(
         self, goes: int, rounds: int, ends: list[End], progress: Progress | None, of: int
-    ) -> None:
-        """Go through the garden up to so many times; the best of all it came to stands then."""
-        bare = self.best
+    ) -> int:
+        """Go through the garden up to so many times; the best of all it came to stands then.
+
+        Returns the rounds used.
+        """
+        bare, used = self.best, 0
         for go in range(goes):
             self.best = bare
             self.restore()
-            self._go(rounds, ends, progress, go * rounds, of)
+            used += self._go(rounds, ends, progress, go * rounds, of)
             if self._is_good(min(ends, key=_cost)[1][0]):
                 break
         self.best = min(ends, key=_cost)[1]
         self._restore_fewer()
+        return used
 
     def _restore_fewer(self) -> None:
         """Bring the best season back, with as few sowings as it can do with."""
@@ -184,32 +191,42 @@ class Search(Refill):
 
     def _go(
         self, rounds: int, ends: list[End], progress: Progress | None, gone: int, of: int
-    ) -> None:
-        """Fill in and improve once, with so many rounds; note how each beginning and it ended."""
+    ) -> int:
+        """Fill in and improve once, with so many rounds; note how each beginning and it ended.
+
+        Returns the rounds used.
+        """
         mine: list[End] = []
+        used = 0
         short = int(rounds * FIRST_STEPS)
         for begin in self._beginnings():
             begin()
-            self._improve(short, progress, gone + len(mine) * short, of)
+            used += self._improve(short, progress, gone + len(mine) * short, of)
             mine.append((self.cost(), self.best))
             ends.append(mine[-1])
         self.best = min(mine, key=_cost)[1]
         self.restore()
-        used = len(mine) * short
-        self._improve(rounds - used, progress, gone + used, of)
+        begun = len(mine) * short
+        used += self._improve(rounds - begun, progress, gone + begun, of)
         ends.append((self.cost(), self.best))
+        return used
 
-    def _improve(self, steps: int, progress: Progress | None, gone: int, of: int) -> None:
-        """Anneal from what stands, so many rounds being gone; the best found stands afterwards."""
+    def _improve(self, steps: int, progress: Progress | None, gone: int, of: int) -> int:
+        """Anneal from what stands, so many rounds being gone; the best found stands afterwards.
+
+        Returns the rounds used.
+        """
 
         def told(done: int, _: int, score: Score) -> None:
             progress(gone + done, of, score)
 
         self.keep()
         self.now = self.low = self.cost()
+        used = 0
         if self.instance.spots:
-            self.anneal(steps, told if progress is not None else None)
+            used = self.anneal(steps, told if progress is not None else None)
         self.restore()
+        return used
 
     def _is_good(self, score: Score) -> bool:
         """Return whether a season lacks so little that it need not be sought again."""
@@ -240,8 +257,11 @@ class Search(Refill):
 
         return [offers, amounts]
 
-    def anneal(self, steps: int, progress: Progress | None) -> None:
-        """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
+    def anneal(self, steps: int, progress: Progress | None) -> int:
+        """Try small moves, worse ones too at first, ever fewer of them as the work goes on.
+
+        Returns how many rounds were used, of the ``steps`` at most.
+        """
         moves = Moves(self.standing, self.chance, self.costs())
         refill = REFILL_AT_HOME if _size(self.instance) <= HOME else REFILL
         standing, chance = self.standing, self.chance
@@ -256,7 +276,7 @@ class Search(Refill):
                 if self._is_nearly_best():
                     end = min(end, done + steps // 5)
             if done >= end:
-                break
+                return done
             heat = scale * (1.0 - done / steps) ** 2
             mark = len(standing.log)
             draw = chance.random()
@@ -287,6 +307,7 @@ class Search(Refill):
                     self.keep()
             else:
                 standing.undo(mark)
+        return steps
 
     def costs(self) -> list[tuple[list, list, list]]:
         """Return, by crop, what each option costs a unit of room and a plant's cells; most plants.
