@@ -17,7 +17,8 @@ from sowplan.records.garden import Garden
 from sowplan.records.garden_file.build import as_rested, build
 from sowplan.records.garden_file.checks import check_rows
 from sowplan.records.garden_file.keys import CLIMATE, SITE, TOP, Table
-from sowplan.records.garden_file.rows import Row, read_rows, tables_meant
+from sowplan.records.garden_file.meant import tables_meant
+from sowplan.records.garden_file.rows import Row, read_rows
 from sowplan.records.garden_file.values import READERS, Around, Wrong
 from sowplan.records.text_file import read_text
 from sowplan.records.toml.line_breaks import NO_QUOTES

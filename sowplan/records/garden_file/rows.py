@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from sowplan.problem import Exit, Problem, did_you_mean, nearest
+from sowplan.problem import Exit, Problem, did_you_mean
 from sowplan.records.garden import Where
 from sowplan.records.garden_file.keys import NESTED, TABLES, TOP, Key, Table
+from sowplan.records.garden_file.meant import (
+    all_tables,
+    is_table,
+    key_meant,
+    key_names,
+    no_such_key,
+    tables_meant,
+)
 from sowplan.records.garden_file.values import READERS, Around, Wrong
 from sowplan.records.toml.spots import Path
 from sowplan.records.toml.text import Document
@@ -119,56 +127,10 @@ def read_rows(document: Document, file: str, around: Around) -> Rows:
     return reading.rows
 
 
-_CALLED = {
-    **dict.fromkeys(("box", "raised_bed", "planter", "plot"), "bed"),
-    **dict.fromkeys(("gutter", "pipe", "tower", "nft"), "channel"),
-    **dict.fromkeys(("container", "tub", "bucket"), "pot"),
-    **dict.fromkeys(("module", "seedling", "shelf"), "tray"),
-    **dict.fromkeys(("crop", "plant", "wish", "harvest", "kitchen"), "want"),
-    **dict.fromkeys(("planting", "planted", "sown", "standing"), "sowing"),
-    **dict.fromkeys(("garden", "place", "location"), "site"),
-    **dict.fromkeys(("weather", "temperature"), "climate"),
-    **dict.fromkeys(("history", "previous"), "past"),
-    **dict.fromkeys(("dates", "year"), "season"),
-}
-"""Tables by what else people call them."""
-
-
-def tables_meant(values: Mapping[str, Any]) -> dict[str, Table]:
-    """Return the tables meant by headings that are none, by the heading's name.
-
-    So that what stands below them is looked into all the same. A table is meant where most of the
-    keys are its own, and what may stand only once where it does not stand.
-    """
-    known = {table.name: table for table in TABLES}
-    names = known | {name: known[table] for name, table in _CALLED.items()}
-    names |= {f"{name}s": table for name, table in names.items()}
-    found: dict[str, Table] = {}
-    for name in (name for name in values if name not in known and not TOP.key(name)):
-        near = nearest(name, names) if _is_table(values[name]) else None
-        meant = names[near] if near else None
-        if meant is None or not _has_its_keys(values[name], meant):
-            continue
-        if meant.many or not (meant.name in values or meant in found.values()):
-            found[name] = meant
-    return found
-
-
-def _has_its_keys(value: Any, table: Table) -> bool:
-    """Whether at least half of the keys in a table, or a list of them, are those of a table."""
-    keys = [key for item in (value if isinstance(value, list) else [value]) for key in item]
-    return 2 * sum(table.key(key) is not None for key in keys) >= len(keys)
-
-
-def _is_table(value: Any) -> bool:
-    """Whether a value is a table, or a list of them."""
-    return isinstance(value, dict) or (isinstance(value, list) and value and _all_tables(value))
-
-
 def _unknown_at_top(reading: _Reading, name: str, value: Any, meant: Table | None) -> None:
     """Complain of what no garden file has; a table is read as the one that is meant."""
     line = reading.line(name)
-    if _is_table(value):
+    if is_table(value):
         found = f"[[{name}]]" if isinstance(value, list) else f"[{name}]"
         near = f" Did you mean {meant.heading}?" if meant else ""
         reading.complain(line, found, found, f"There is no such table in a garden file.{near}")
@@ -176,16 +138,8 @@ def _unknown_at_top(reading: _Reading, name: str, value: Any, meant: Table | Non
             _read_table(reading, meant, value, name)
         return
     homes = [table.heading for table in TABLES if table.key(name)]
-    near = f" It belongs in {homes[0]}." if homes else did_you_mean(name, _keys(TOP))
+    near = f" It belongs in {homes[0]}." if homes else did_you_mean(name, key_names(TOP))
     reading.complain(line, name, name, f"There is no such key at the top of a garden file.{near}")
-
-
-def _all_tables(items: list[Any]) -> bool:
-    return all(isinstance(item, dict) for item in items)
-
-
-def _keys(table: Table) -> list[str]:
-    return [key.name for key in table.keys]
 
 
 def _read_table(reading: _Reading, table: Table, value: Any, misspelt: str = "") -> None:
@@ -196,7 +150,7 @@ def _read_table(reading: _Reading, table: Table, value: Any, misspelt: str = "")
     name = misspelt or table.name
     line = reading.line(name)
     items = value if isinstance(value, list) else [value]
-    if not _all_tables(items):
+    if not all_tables(items):
         text = reading.document.spots.text((name,))
         message = f"{name} is a table: write {table.heading}, and its keys below."
         reading.complain(line, name, _as_written(value, text), message)
@@ -227,8 +181,8 @@ def _read_row(reading: _Reading, table: Table, path: Path, item: dict[str, Any],
         given = (spots.line((*path, name)), _as_written(value, spots.text((*path, name))))
         if key is None:
             row.given[name] = given
-            problems.append(row.problem(name, _no_such_key(table, name), name))
-            meant = _key_meant(table, name)
+            problems.append(row.problem(name, no_such_key(table, name), name))
+            meant = key_meant(table, name)
             if meant and not {meant.name, *meant.aliases} & {*item, *row.given}:
                 row.given[meant.name] = given
                 _read_value(reading, row, meant, value, (*path, name))
@@ -275,7 +229,7 @@ def _nested(reading: _Reading, row: Row, key: Key, value: Any, path: Path) -> li
     """Read the tables inside a row: obstacles, light."""
     table = NESTED[key.kind]
     items = value if isinstance(value, list) else [value]
-    if not _all_tables(items) or (not table.many and len(items) != 1):
+    if not all_tables(items) or (not table.many and len(items) != 1):
         raise Wrong(f"{key.name} is written as {key.name} = {key.example}.")
     inner = table.name.split(".")[-1]
     rows = []
@@ -294,46 +248,6 @@ def _label(table: Table, item: dict[str, Any], index: int, misspelt: str) -> str
     name = item.get(table.label)
     named = f" ({' '.join(name.split())[:40]})" if isinstance(name, str) and name.strip() else ""
     return f"{heading} {index + 1}{named}"
-
-
-_MEANT = {
-    **dict.fromkeys(("size", "dimensions", "area", "measures"), ("length", "width")),
-    **dict.fromkeys(("height", "soil", "deep"), ("depth",)),
-    **dict.fromkeys(("diameter", "litres", "liters", "size_l"), ("volume",)),
-    **dict.fromkeys(("quantity", "how_much", "how_many"), ("amount", "number")),
-    **dict.fromkeys(("start", "begin"), ("from",)),
-    **dict.fromkeys(("end", "until"), ("to",)),
-}
-"""Keys of other names, by what people write for them."""
-
-
-def _key_meant(table: Table, name: str) -> Key | None:
-    """Return the key of a table that a name which is none is most like."""
-    if TOP.key(name) or any(other.key(name) for other in TABLES) or _in_other_words(table, name):
-        return None
-    near = nearest(name, _keys(table))
-    return table.key(near) if near else None
-
-
-def _in_other_words(table: Table, name: str) -> tuple[str, ...]:
-    """Return the keys of a table that people write so."""
-    keys = _MEANT.get(name.casefold(), ())
-    return keys if any(map(table.key, keys)) else ()
-
-
-def _no_such_key(table: Table, name: str) -> str:
-    _, nested, inner = table.name.rpartition(".")
-    here = f"in {inner if nested else table.heading}" if table.name else "here"
-    homes = [t.heading for t in TABLES if t.key(name)]
-    if TOP.key(name):
-        near = " It belongs at the top of the file, before the first table."
-    elif homes:
-        near = f" It belongs in {homes[0]}."
-    elif keys := _in_other_words(table, name):
-        near = f" Write {' and '.join(keys)}."
-    else:
-        near = did_you_mean(name, _keys(table)) or f" There are {', '.join(_keys(table))}."
-    return f"There is no key '{name[:60]}' {here}.{near}"
 
 
 def _missing(document: Document, row: Row) -> list[Problem]:
