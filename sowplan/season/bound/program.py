@@ -1,7 +1,8 @@
 """A linear program for HiGHS, put together family by family.
 
-Solved to the end by the simplex method, one thread, one seed, no clock: what comes out never
-depends on how fast the machine is.
+Solved to the end by the simplex method, or where that takes very many steps by an interior point
+method that ends in a corner; one thread, one seed, no clock: what comes out never depends on how
+fast the machine is.
 """
 
 from __future__ import annotations
@@ -15,6 +16,9 @@ Floats = NDArray[np.float64]
 
 PRIMAL = 4
 """The solver's number for the primal simplex method."""
+MOST_STEPS = 8000
+"""So many steps of the simplex method are tried. Mostly it needs far fewer; where much more is
+wanted than there is room for, it may need ten times as many, and the other is faster."""
 HEAR_S = 0.1
 """How soon Ctrl-C is heard while the solver runs; nothing it finds hangs on that."""
 
@@ -44,6 +48,7 @@ class Program:
         self._limits: tuple[NDArray[np.int64], Floats] | None = None
         self._prices: list[tuple[NDArray[np.int64], Floats]] = []
         self._solver = None
+        self._inner = False
         self.columns = 0
         self.rows = 0
 
@@ -87,16 +92,25 @@ class Program:
 
         if self._solver is None:
             self._solver = _quiet(highspy)
-            for name, value in (("threads", 1), ("random_seed", 1), ("parallel", "off")):
+            for name, value in (
+                ("threads", 1),
+                ("random_seed", 1),
+                ("parallel", "off"),
+                ("simplex_iteration_limit", MOST_STEPS),
+            ):
                 self._solver.setOptionValue(name, value)
             self._solver.HandleUserInterrupt = True
             self._solver.passModel(self._model(highspy))
         solver = self._solver
         if self._limits is not None or self._prices:
             self._change(solver, highspy)
-        _run(solver)
-        # Looser limits leave the last solution possible: the primal method goes on from there.
-        solver.setOptionValue("simplex_strategy", PRIMAL)
+        if not self._inner:
+            _run(solver)
+            # Looser limits leave the last solution possible: the primal method goes on from there.
+            solver.setOptionValue("simplex_strategy", PRIMAL)
+            self._inner = solver.getModelStatus() == highspy.HighsModelStatus.kIterationLimit
+        if self._inner:
+            _run_inner(solver, highspy)
         return self._answer(solver, highspy)
 
     def _change(self, solver, highspy) -> None:
@@ -141,6 +155,17 @@ class Program:
             np.array(solution.row_dual) if solution.dual_valid else np.zeros(self.rows),
             optimal,
         )
+
+
+def _run_inner(solver, highspy) -> None:
+    """Let the solver run by the interior point method, from the beginning."""
+    solver.clearSolver()
+    solver.setOptionValue("simplex_iteration_limit", highspy.kHighsIInf)
+    solver.setOptionValue("solver", "ipm")
+    _run(solver)
+    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        solver.setOptionValue("solver", "simplex")
+        _run(solver)
 
 
 def _run(solver) -> None:
