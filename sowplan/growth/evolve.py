@@ -157,7 +157,8 @@ def _where_it_grows(
         return np.ones(len(tmean), bool), warm_days(crop, tmean), nights
     safe = sky.frost.safe(kills_c(crop, conditions), risk)
     warm = warm_days(crop, tmean, sky.series.warmest_c)
-    return safe, warm, warm_nights(crop, place.tmin, departures)
+    swing = sky.series.tmax - sky.series.tmin
+    return safe, warm, warm_nights(crop, place.tmin, departures, swing)
 
 
 def kills_c(crop: Crop, conditions: Conditions) -> float | None:

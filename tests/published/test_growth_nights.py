@@ -17,6 +17,10 @@
   in the middle to the end of May; many wait for Memorial Day, its last Monday.
 - Western Washington: state extension's answers to gardeners: tomatoes and squash in the middle of
   May, when the soil has warmed and the weather settled.
+- Canberra: not before Melbourne Cup Day, the first Tuesday of November (the-riotact.com, 12 October
+  2013). Boise: not before 10 May, the average last frost, and still too early on 5 May (University
+  of Idaho, kivitv.com, 2022); most wait for the middle of the month or the snow to leave the hills.
+  Santiago de Chile: in the open from late September to November (from memory).
 - Northern Tasmania: a cool-climate gardener's page of November: cucumber seedlings.
 - Soil of 55 °F at least at sowing-depth for tomatoes, beans and sweet corn: Kansas State
   University (W. Upham), and North Dakota State University Extension (D. Kinzler).
@@ -38,10 +42,10 @@ from sowplan.growth.reasons import by_cold_outside
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Climate, Site
 from sowplan.site.sky import sky
-from sowplan.site.towns import towns
+from sowplan.site.towns import all_towns
 
 CROPS = read_crops()[0]
-TOWNS = {town.name: town for town in towns()}
+TOWNS = {town.name: town for town in reversed(all_towns())}  # those that go by name come first
 SHELF = Conditions(True, "none", 20.0, 16.0)
 
 
@@ -81,6 +85,9 @@ def first_out(crop, town, conditions=SHELF):
         ("tomato", "Seattle", (5, 10), (5, 25)),
         ("courgette", "Seattle", (5, 10), (5, 25)),
         ("cucumber", "Launceston", (11, 1), (11, 30)),
+        ("tomato", "Canberra", (11, 1), (11, 15)),
+        ("tomato", "Boise", (5, 10), (5, 31)),
+        ("tomato", "Santiago", (9, 20), (10, 31)),
     ],
 )
 def test_tender_seedlings_first_go_out_when_growers_there_say(key, town, earliest, latest):
@@ -128,12 +135,12 @@ def test_the_reason_names_cold_nights_and_a_cover_may_keep_them_off():
 
 
 def test_seed_sown_direct_waits_for_nights_its_seedlings_bear():
-    here = outlook("Denver")
+    here = outlook("Christchurch")
     crop = CROPS["courgette"]
-    table = evolve(crop, here, np.arange(80, 200), Conditions(False))
+    table = evolve(crop, here, np.arange(60, 180), Conditions(False))
     early = [reason for reason in table.reason if "nights too cold for the seedlings" in reason]
     assert early and "; sow from " in early[0]
-    hardy = evolve(CROPS["lettuce-romaine"], here, np.arange(80, 200), Conditions(False))
+    hardy = evolve(CROPS["lettuce-romaine"], here, np.arange(60, 180), Conditions(False))
     assert not any("nights" in reason for reason in hardy.reason)
 
 
