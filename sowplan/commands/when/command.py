@@ -12,7 +12,7 @@ import typer
 
 from sowplan.commands.named import crop_meant, garden_at
 from sowplan.commands.screen import tell
-from sowplan.commands.when.elsewhere import YEAR_DAYS, same_there, summed_up, under_cover
+from sowplan.commands.when.elsewhere import YEAR_DAYS, otherwise, same_there, under_cover
 from sowplan.commands.when.grown import Grown, grown_as_asked, grown_otherwise, setting
 from sowplan.commands.when.table import plain, table
 
@@ -125,11 +125,8 @@ def _frost(found: Succession, risk: float) -> list[str]:
 def _elsewhere(others: list[tuple[Grown, Succession]], asked: Grown, units: Units) -> list[str]:
     """Say what comes of it in other places, and raised otherwise, a line each."""
     same = [same_there(way, units) for way, _ in others if way.conditions == asked.conditions]
-    told = [
-        f"  {summed_up(way, found, asked, units)}"
-        for way, found in others
-        if way.conditions != asked.conditions
-    ]
+    different = [(way, found) for way, found in others if way.conditions != asked.conditions]
+    told = [f"  {line}" for line in otherwise(different, asked, units)]
     head = ["Otherwise (the whole table: --place, --tray or --direct):"] if told else []
     return [*same, *head, *told]
 

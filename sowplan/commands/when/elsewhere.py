@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 _COVERS = {"fleece": "Under fleece", "tunnel": "Under a tunnel", "glass": "Under glass"}
 YEAR_DAYS = 365
+GAP_DAYS = 21  # so long without is a gap in what is eaten
 
 
 def under_cover(
@@ -48,17 +50,32 @@ def same_there(alike: Grown, units: Units) -> str:
     return f"In {placed(alike.places, units)} it is the same."
 
 
-def summed_up(grown: Grown, found: Succession, asked: Grown, units: Units) -> str:
-    """Return a year of sowings in one sentence: when to sow, how long it takes, when it is eaten.
+def otherwise(others: Sequence[tuple[Grown, Succession]], asked: Grown, units: Units) -> list[str]:
+    """Return what comes of it in other places, and raised otherwise, a line each.
 
     ``"Wall box: sow 8 Sep to 23 Mar; 60 to 110 days; to eat 20 Nov to 9 Jul"``; how it is raised
-    where that is not as it was asked for.
+    where that is not as it was asked for. Places of which the same is to be said share a line.
     """
-    alike = grown.tray == asked.tray and grown.conditions.raised == asked.conditions.raised
-    head = placed(grown.places, units) if alike else setting(grown, units)
+    lines: dict[tuple[object, ...], Grown] = {}
+    for grown, found in others:
+        how = grown.conditions
+        words = _summed_up(grown, found)
+        alike = (how.raised, how.bought, how.cover, how.indoors_c, how.film, grown.tray, words)
+        there = lines[alike].places if alike in lines else ()
+        lines[alike] = replace(grown, places=(*there, *grown.places))
+    told = []
+    for (*_, words), grown in lines.items():
+        as_asked = (grown.tray, grown.conditions.raised) == (asked.tray, asked.conditions.raised)
+        head = placed(grown.places, units) if as_asked else setting(grown, units)
+        told.append(f"{head}: {words}")
+    return told
+
+
+def _summed_up(grown: Grown, found: Succession) -> str:
+    """Return a year of sowings in short: when to sow, how long it takes, when it is eaten."""
     rows = [row for row in found.rows if row.course.feasible]
     if not rows:
-        return f"{head}: no sowing comes to a harvest{_mostly(found)}"
+        return f"no sowing comes to a harvest{_mostly(found)}"
     sown = _spans([row.course.sow for row in rows], _step(found), round_=True)
     days = [row.days for row in rows if row.days is not None]
     fit = {
@@ -69,10 +86,10 @@ def summed_up(grown: Grown, found: Succession, asked: Grown, units: Units) -> st
     }
     start = found.rows[0].course.sow
     there = sorted({start + timedelta(days=(day - start).days % YEAR_DAYS) for day in fit})
-    eaten = _spans(there, _step(found), round_=True)
+    eaten = _spans(there, max(GAP_DAYS, _step(found)), round_=True)
     took = f"{min(days)}" if min(days) == max(days) else f"{min(days)} to {max(days)}"
     verb = "plant" if grown.conditions.bought else "sow"
-    return f"{head}: {verb} {sown}; {took} days; to eat {eaten}"
+    return f"{verb} {sown}; {took} days; to eat {eaten}"
 
 
 def _mostly(found: Succession) -> str:
