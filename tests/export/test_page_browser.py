@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 import shutil
+import unicodedata
 from dataclasses import replace
 from datetime import date, timedelta
+from io import BytesIO
 from itertools import pairwise
 
 import pytest
+from pypdf import PdfReader
 
 from sowplan.export.page.page import page_html
 from sowplan.export.pictures.standing import standing, stations
@@ -499,6 +502,29 @@ def test_on_paper_the_controls_are_gone(browser, file):
     paper = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert paper == "rgb(255, 255, 255)"
     context.close()
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_printed_from_a_browser_no_sheet_is_empty_and_the_season_keeps_its_heading(
+    browser, file, paper
+):
+    """Pages read by a PDF reader of its own (pypdf); sizes by ISO 216 and ANSI Y14.1 [mm]."""
+    context = context_of(browser)
+    page = opened(context, file)
+    edges = dict.fromkeys(("top", "bottom", "left", "right"), "12mm")
+    sheets = PdfReader(BytesIO(page.pdf(format=paper, margin=edges))).pages
+    context.close()
+    wide, high = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}[paper]
+    for sheet in sheets:
+        size = float(sheet.mediabox[2]), float(sheet.mediabox[3])
+        assert size == pytest.approx((wide / 25.4 * 72, high / 25.4 * 72), abs=1.5)
+    said = (unicodedata.normalize("NFKC", sheet.extract_text()) for sheet in sheets)  # no ligatures
+    words = [re.sub(r"\s+", " ", one) for one in said]
+    assert all(len(said) > 60 for said in words)
+    (season,) = (said for said in words if "The season" in said)
+    assert "first harvest, early to late" in season and "Day and night" in season
+    # A fold that is closed tells nothing on paper.
+    assert not any("How this is known" in said or "goes short" in said for said in words)
 
 
 def test_a_hostile_garden_runs_nothing(browser, sample_plan, tmp_path):

@@ -34,6 +34,7 @@ from sowplan.supply.wording import count_text, month_text, percent_text
 HERE = Path(__file__).parent
 PX_A_DAY, CHART, NAMES = 2.6, 1034.0, 104.0  # at least so wide a day, a chart; its names
 """Of up to thirteen months all stands in the page's 74 rem, beside the names: nothing to scroll."""
+ONE_SHEET = 1400.0  # px of a chart: a taller one goes on no sheet of paper with its heading
 
 
 def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
@@ -64,6 +65,7 @@ def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
         "colours": colour_rules(),
         "style": (HERE / "page.css").read_text(encoding="utf-8"),
         "names_share": f"{100 * NAMES / (NAMES + width):.2f}",
+        "season_kept": ' class="whole"' if _height(chart) <= ONE_SHEET else "",
         "season_names": names,
         "season_chart": chart,
         "shared": _shared(plan),
@@ -77,6 +79,11 @@ def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
     }
     template = (HERE / "page.html").read_text(encoding="utf-8")
     return re.sub(r"\{\{(\w+)\}\}", lambda found: filled[found[1]], template)
+
+
+def _height(picture: str) -> float:
+    """Return how tall a picture is [px]."""
+    return float(picture.split('height="', 1)[1].split('"', 1)[0])
 
 
 def _script() -> str:
