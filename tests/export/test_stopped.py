@@ -25,6 +25,7 @@ from sowplan.records.garden_file import read_garden
 from sowplan.season import planner, sought
 from sowplan.season.archive import read_plan
 from sowplan.season.plan import STOPPED, UNREASONED
+from sowplan.season.revise.again import revise
 from sowplan.season.search.search import Search
 from sowplan.season.watch import Watch
 
@@ -190,33 +191,65 @@ class Pressed:
         if self.calls == self.at:
             self.watch.press()
 
-    def plan(self, garden, crops):
+    def during(self, work):
         sys.setprofile(self)
         try:
-            return planner.make_plan(garden, crops, effort=0.01, watch=self.watch)
+            return work(self.watch)
         finally:
             sys.setprofile(None)
 
 
+def moments(work):
+    """Return calls of some work to press at, from the first that there is a plan to keep.
+
+    Spread evenly, and ever nearer its end, where the reasons are looked into.
+    """
+    undisturbed = Pressed(Watch())
+    undisturbed.during(work)
+    first, last = undisturbed.keeps, undisturbed.calls
+    with pytest.raises(KeyboardInterrupt):
+        Pressed(Watch(), first // 2).during(work)
+    return [first + n * (last - first) // 10 for n in range(10)] + [last - 4**n for n in range(6)]
+
+
 @pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
 def test_from_the_first_plan_on_ctrl_c_at_any_moment_leaves_a_whole_plan():
-    """Every so many calls, from the first that may be broken off to the last."""
     garden, crops = small()
-    told = []
-    undisturbed = Pressed(Watch(told.append))
-    undisturbed.plan(garden, crops)
-    first, last = undisturbed.keeps, undisturbed.calls
+
+    def work(watch):
+        return planner.make_plan(garden, crops, effort=0.01, watch=watch)
+
+    told, ended = [], set()
+    work(Watch(told.append))
     begun = next(now.missing for now in told if now.missing is not None)
-    with pytest.raises(KeyboardInterrupt):
-        Pressed(Watch(), first // 2).plan(garden, crops)
-    ended = set()
-    evenly = [first + n * (last - first) // 20 for n in range(20)]
-    for at in evenly + [last - 4**n for n in range(7)]:  # at the end are the reasons
-        made, problems = Pressed(Watch(), at).plan(garden, crops)
+    for at in moments(work):
+        made, problems = Pressed(Watch(), at).during(work)
         assert problems == [] and made.plantings
         # For fewer sowings a thousandth may be given up.
         assert made.quality.missing_share <= begun + 0.001 + 1e-9
         assert {period.crop for period in made.wants} == {want.crop for want in garden.wants}
+        ended |= {end for end in (STOPPED, UNREASONED) if end in made.quality.method}
+    assert ended == {STOPPED, UNREASONED}
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+def test_revising_too_leaves_a_whole_plan_wherever_it_is_stopped():
+    garden, crops = small()
+    plan, _ = planner.make_plan(garden, crops, effort=0.01)
+    wants = tuple(replace(want, amount=2 * want.amount) for want in garden.wants)
+    more, today = replace(garden, wants=wants), date(2027, 5, 20)
+    sown = {p.id for p in plan.plantings if p.sow < today}
+
+    def work(watch):
+        return revise(plan, more, crops, today, effort=0.05, watch=watch)
+
+    ended = set()
+    for at in moments(work):
+        made, _, problems = Pressed(Watch(), at).during(work)
+        assert problems == [] and made.revision == 1
+        assert sown <= {planting.id for planting in made.plantings}
+        wanted = {(want.crop, want.amount) for want in more.wants}
+        assert {(period.crop, period.wanted) for period in made.wants} == wanted
         ended |= {end for end in (STOPPED, UNREASONED) if end in made.quality.method}
     assert ended == {STOPPED, UNREASONED}
 
