@@ -27,7 +27,8 @@ TO_BUY = (
 COVERING = ("fleece over ", "tunnel over ")
 TO_COVER = (
     "What is sown under a cover is written as a [[sowing]] with that date, number and place, and "
-    'cover = "fleece" or "tunnel". It is counted as lying all the days told.'
+    'cover = "fleece" or "tunnel". It is counted as lying all the days told; open it by day while '
+    "anything flowers that insects have to reach."
 )
 ALONE = "Each by itself, beside this plan."
 SHARED = (
@@ -126,8 +127,8 @@ def _brings(plan: Plan, gains: list[Gain], most: int) -> str:
     if len(gains) == 1 or not gains[0].in_all:
         return told
     points = 100 * gains[0].in_all
-    share = f"{points:.0f} %" if points >= 1.5 else f"{points:.1f} %"
-    return f"{share} of all that is wanted, such as {told}"
+    share = f"{points:.0f}" if points >= 1.5 else f"{points:.1f}".removesuffix(".0")
+    return f"{share} % of all that is wanted, such as {told}"
 
 
 def _brought(plan: Plan, gain: Gain) -> str:

@@ -122,7 +122,7 @@ def gains_of(
     continued = Continued(standing, relaxation, effort)
     whole = [one for one in tried if one.limit.whole]
     found = list(_of_all(book, standing, crops, whole, continued, least))
-    told = {gain.what: gain.in_all for gain in found}
+    told = {(gain.what, gain.want): gain.brings for gain in found}
     rest = [one for one in tried if not one.limit.whole]
     found += _of_crops(book, standing, rest, least, told)
     helping = {gain.what for gain in found if gain.brings > 0}
@@ -165,27 +165,30 @@ def _of_crops(
     standing: Standing,
     tried: Sequence[Tried],
     least: float,
-    whole: dict[str, float],
+    whole: dict[tuple[str, int], float],
 ) -> Iterator[Gain]:
     """Yield the gains by a crop's own sowings; of what is much alike only the best of a want.
 
     What helps less than half the ``least`` is told neither as help nor as none [want-weeks], for
-    its sowings are as surely made as they are written down; nor what brings hardly more than the
-    part of it that serves the ``whole`` garden.
+    its sowings are as surely made as they are written down; nor what brings a want hardly more
+    than the part of it does that serves the ``whole`` garden.
     """
     total = standing.instance.wanted or 1.0
     many: Counter[tuple[int, str]] = Counter()
     for one in sorted(tried, key=lambda one: -one.brought.weeks):
-        alone = total * max((whole.get(part, 0.0) for part in one.limit.parts), default=0.0)
-        if one.brought.helps and one.brought.weeks < max(least / 2, FURTHER * alone):
+        if one.brought.helps and one.brought.weeks < least / 2:
             continue
         told = dated(book, one.crop, one.limit.what, one.brought.sown)
+        share = max(one.brought.weeks, 0.0) / total
         for want, plants in one.brought.plants.items():
-            helps = plants > 1e-6
-            many[want, one.kind] += helps
+            gain = _gain(book, want, told, plants, share)
+            alone = max((whole.get((part, want), 0.0) for part in one.limit.parts), default=0.0)
+            if gain.brings < FURTHER * alone:
+                continue
+            many[want, one.kind] += gain.brings > 0
             first = many[want, one.kind] <= MOST_TOLD.get(one.kind, len(tried))
-            if first if helps else not one.limit.quiet:
-                yield _gain(book, want, told, plants, max(one.brought.weeks, 0.0) / total)
+            if first if gain.brings > 0 else not one.limit.quiet:
+                yield gain
 
 
 # -- what the whole garden makes of it
