@@ -28,7 +28,7 @@ def kept_together(text: str) -> str:
     -------
     str
         The same with no-break spaces: within ``"280 g"``, ``"3 ft 6½ in"``, ``"10 %"``,
-        ``"1 1/2 bunches"``, ``"9 heads"``, ``"Sat 21 Nov"``, ``"2.4 × 0.9 m"``.
+        ``"1½ bunches"``, ``"9 heads"``, ``"Sat 21 Nov"``, ``"2.4 × 0.9 m"``.
     """
     return _KEPT.sub(HARD_SPACE, text)
 

@@ -135,7 +135,7 @@ def weight_text(kilograms: float, units: Units) -> str:
 
 
 def amount_text(amount: float, unit: str, units: Units) -> str:
-    """Return an amount of harvest: ``"9 heads"``, ``"2 1/2 bunches"``, ``"1.4 kg"``.
+    """Return an amount of harvest: ``"9 heads"``, ``"2½ bunches"``, ``"1.4 kg"``.
 
     Bunches are told in whole numbers from three up, in halves below; heads, pieces and plants
     are whole. What is there at all is never told as less than the least of its kind.
@@ -147,8 +147,8 @@ def amount_text(amount: float, unit: str, units: Units) -> str:
         return count_text(max(least, math.floor(amount + 0.5 + 1e-9)), unit)
     least = 1 if amount > 1e-9 else 0
     whole, half = divmod(max(least, math.floor(amount * 2 + 0.5 + 1e-9)), 2)
-    number = " ".join(([str(whole)] if whole else []) + (["1/2"] if half else [])) or "0"
-    return f"{number} {word(unit, 1 if number in ('1', '1/2') else 2)}"
+    number = (str(whole) if whole else "") + ("½" if half else "") or "0"
+    return f"{number} {word(unit, 1 if number in ('1', '½') else 2)}"
 
 
 def is_worth_telling(amount: float, unit: str) -> bool:

@@ -391,7 +391,7 @@ def test_what_is_wanted_by_weight_is_told_in_weight_and_count(sample_plan):
         dataclasses.replace(w, unit="kg") if w.crop == "chard" else w for w in sample_plan.wants
     )
     months = flat(section(summary(dataclasses.replace(sample_plan, wants=wants)), "Month by month"))
-    told = re.findall(r"Chard ([\d.]+) (k?g) \(([\d /]+) bunch(?:es)?\)", months)
+    told = re.findall(r"Chard ([\d.]+) (k?g) \(([\d½]+) bunch(?:es)?\)", months)
     assert told
     for much, unit, count in told:
         kilograms = float(much) * (1 if unit == "kg" else 0.001)
@@ -399,8 +399,8 @@ def test_what_is_wanted_by_weight_is_told_in_weight_and_count(sample_plan):
 
 
 def sum_of(count: str) -> float:
-    """Return ``"2 1/2"`` as 2.5."""
-    return sum(0.5 if part == "1/2" else float(part) for part in count.split())
+    """Return ``"2½"`` as 2.5."""
+    return float(count.removesuffix("½") or 0) + 0.5 * count.endswith("½")
 
 
 def test_frosts_stand_in_the_order_of_time_and_short_months_are_left_out(sample_plan):

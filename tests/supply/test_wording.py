@@ -78,12 +78,12 @@ def test_weights_are_as_coarse_as_a_forecast(kilograms, metric, imperial):
     [
         (9.0, "head", "9 heads"),
         (4.8, "bunch", "5 bunches"),
-        (2.4, "bunch", "2 1/2 bunches"),
+        (2.4, "bunch", "2½ bunches"),
         (1.0, "head", "1 head"),
-        (0.5, "bunch", "1/2 bunch"),
+        (0.5, "bunch", "½ bunch"),
         (0.1, "head", "1 head"),  # nobody cuts a tenth of one
         (1.5, "head", "2 heads"),
-        (0.1, "bunch", "1/2 bunch"),
+        (0.1, "bunch", "½ bunch"),
         (0.0, "head", "0 heads"),
         (30.0, "plants", "30 plants"),
         (1.0, "plants", "1 plant"),

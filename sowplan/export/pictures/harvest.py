@@ -142,7 +142,7 @@ def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: s
 def _figure(row: Tally, over: float, left: float, room: float, y: float, colours: Palette) -> str:
     """Return the figure over a bar that is cut short, where there is room for it."""
     words = amount(over, row.unit, row.units)
-    figure = "+" + (words if row.unit == "kg" else words.rsplit(" ", 1)[0].replace(" 1/2", "½"))
+    figure = "+" + (words if row.unit == "kg" else words.rsplit(" ", 1)[0])
     if room < text_width(figure, 9) - 3:
         return ""
     return svg.text(left + room / 2, y, figure, 9, fill=colours.over, text_anchor="middle")
