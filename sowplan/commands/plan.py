@@ -26,7 +26,8 @@ def plan(
         typer.Option(
             min=0.0,
             callback=finite,
-            help="Work to spend on it, as a multiple of the usual; more never gives a worse plan.",
+            help="Work to spend on it, as a multiple of the usual; "
+            "above 1 whole numbers count, and more never makes the plan worse.",
         ),
     ] = 1.0,
     safety: Annotated[

@@ -19,7 +19,7 @@ from sowplan.season.revise.kept import can_stand
 from sowplan.season.revise.moves import GentleMoves
 from sowplan.season.search.polish import lengthen, trim
 from sowplan.season.search.search import Search, in_shares
-from sowplan.season.search.standing import Standing
+from sowplan.season.search.standing import Score, Standing
 from sowplan.season.watch import Watch
 
 CHANGE = 0.05
@@ -34,6 +34,18 @@ FOR_MISSING = 0.7
 """Share of the steps that try to sow what is missing; the others try changes by chance."""
 NEARLY = 0.0003
 """Share of what is wanted that is not worth long work to bring."""
+
+
+SAME = 1e-7
+"""Missing by so little more is no more [want-weeks]."""
+
+
+class End(NamedTuple):
+    """What going through a garden came to: the season with its cost and its score."""
+
+    cost: float
+    score: Score
+    batches: dict[int, Batch]
 
 
 class Effort(NamedTuple):
@@ -87,7 +99,7 @@ class Reviser(Search):
         self.many = many
         self.had_to = 0  # of those, what could not stay as it was
         self.needless: set[int] = set()  # identities of what brings nothing that is wanted now
-        self.best_yet: tuple[float, dict[int, Batch]] = (math.inf, {})
+        self.best_yet = End(math.inf, standing.score(), {})
 
     def changes(self) -> int:
         """Return how many sowings to come are not as they were: moved, resized or dropped."""
@@ -111,22 +123,23 @@ class Reviser(Search):
         A small garden is gone through several times, and the best kept: by steps that are no worse,
         for few changes may do; then by worse ones too at first, as several changes may be needed
         before anything is better. With more ``goes`` so many times over. Ctrl-C keeps the best so
-        far; returns whether it was stopped so.
+        far, of which a later go's is none that lacks more; returns whether it was stopped so.
         """
         watch = watch or Watch()
         effort = effort_for(self.instance)
         self._drop_needless()
         self.had_to = self.changes()
-        begun = dict(self.standing.batches)
-        self.best_yet = (self.cost(), begun)
-        ends: list[tuple[float, dict[int, Batch]]] = []
+        self.now = self.cost()
+        self.best_yet = self._end()
+        begun = self.best_yet.batches
+        ends: list[End] = []
         steps *= effort.steps
         warmths = effort.warmths * goes
         stopped = False
         progress = in_shares(self.instance, watch)
 
         def told(done: int) -> None:
-            progress(len(ends) * steps + done, steps * len(warmths), self.standing.score())
+            progress(len(ends) * steps + done, steps * len(warmths), self.best_yet.score)
 
         try:
             with watch.breakable():
@@ -136,12 +149,12 @@ class Reviser(Search):
                         self._try_changes(steps, warm, effort.refill if warm else 0.0, told)
                     self._fill_in()
                     self.put_back()
-                    ends.append((self.now, dict(self.standing.batches)))
+                    ends.append(self._end())
         except KeyboardInterrupt:
             stopped = True
             self.standing = Standing(self.instance)  # the old one may be half changed
             ends.append(self.best_yet)
-        best = min(ends, key=lambda end: end[0])[1]
+        best = _best_of(ends, len(effort.warmths))
         self._stand(best)
         try:
             with watch.breakable():
@@ -152,6 +165,10 @@ class Reviser(Search):
             self._stand(best)
         self.keep()
         return stopped
+
+    def _end(self) -> End:
+        """Return what stands now."""
+        return End(self.now, self.standing.score(), dict(self.standing.batches))
 
     def _stand(self, batches: dict[int, Batch]) -> None:
         """Let just these batches stand."""
@@ -169,7 +186,7 @@ class Reviser(Search):
         standing, draw = self.standing, self.chance.random
         moves = GentleMoves(standing, self.chance, self.costs())
         enough = self.relaxation.bound + NEARLY * self.instance.wanted
-        best = (self.now, dict(standing.batches))
+        best = self._end()
         fruitless = 0
         for done in range(steps):
             if done % 128 == 0:
@@ -189,11 +206,11 @@ class Reviser(Search):
                 continue
             self.now = after
             standing.log.clear()
-            if after < best[0] - 1e-9:
-                best, fruitless = (after, dict(standing.batches)), 0
-                self.best_yet = min(self.best_yet, best, key=lambda end: end[0])
-        if self.now > best[0]:
-            self._stand(best[1])
+            if after < best.cost - 1e-9:
+                best, fruitless = self._end(), 0
+                self.best_yet = min(self.best_yet, best, key=lambda end: end.cost)
+        if self.now > best.cost:
+            self._stand(best.batches)
 
     def _change(self, moves: GentleMoves, lacking: int, refill: float) -> set[int] | None:
         """Make one change, most often for what is lacking; return crops touched, None if it fails.
@@ -326,6 +343,15 @@ class Reviser(Search):
         old = [n for n, batch in standing.batches.items() if id(batch) in self.as_it_was]
         trim(standing, old)
         lengthen(standing, old)
+
+
+def _best_of(ends: list[End], in_a_go: int) -> dict[int, Batch]:
+    """Return the best end of the first go, or of those after it one in which no more is missing."""
+    best = min(ends[:in_a_go], key=lambda end: end.cost)
+    for end in ends[in_a_go:]:
+        if end.cost < best.cost and end.score.missing <= best.score.missing + SAME:
+            best = end
+    return best.batches
 
 
 def few_of(many: int) -> int:
