@@ -175,6 +175,23 @@ def test_neighbouring_weeks_share_one_reason():
     assert len({w.why for w in planned(KALE, past=past).wants}) == 1
 
 
+def test_too_early_is_told_of_the_way_that_is_ready_first():
+    """A cold frame opens sooner than a heated bench outgrows its cells, and is ready later."""
+    tomato = want("tomato", 1, "kg", date(2027, 6, 1), date(2027, 7, 2))
+    house = (Bed("Glass", 4.0, 1.0, 0.3, AT, cover="glass"),)
+    bench, frame = Tray("Bench", 100, AT, 18.0), Tray("Frame", 100, AT)
+    season = Season(date(2027, 2, 1), date(2027, 10, 31), (0, 3))
+    told = {
+        trays: {
+            w.why
+            for w in planned(tomato, beds=house, trays=trays, season=season).wants
+            if label_of_why(w.why) == "too early"
+        }
+        for trays in ((bench, frame), (bench,), (frame,))
+    }
+    assert told[bench, frame] and told[bench, frame] == told[bench,] != told[frame,]
+
+
 GARLIC = FixedSowing("garlic", date(2027, 1, 30), 6, AT)
 
 
