@@ -424,6 +424,18 @@ def few_jobs(plan):
     return replace(plan, places=places, plantings=tuple(mine), wants=())
 
 
+def test_where_there_is_no_frost_and_no_short_day_that_is_told_in_short(sample_plan):
+    """By hand: 12 h of daylight all year, as at the equator."""
+    note = "no frost expected at this risk; estimated from monthly means"
+    site = replace(sample_plan.site, last_frost=None, first_frost=None, frost_note=note)
+    sky = tuple(replace(day, daylength_h=12.02) for day in sample_plan.sky)
+    plan = replace(sample_plan, site=site, sky=sky)
+    dates = dict(key_dates(plan))
+    assert dates["Frost"] == "No frost expected at this risk"
+    assert dates["Daylength, all season"] == "12 h"
+    assert {month["sky"][0] for month in months(plan)} == {"Day 12 h"}
+
+
 def test_months_of_few_jobs_share_a_sheet_in_large_type(sample_plan):
     plan = few_jobs(sample_plan)
     made = Printed(print_pdf(plan, "a4", ("months",)))

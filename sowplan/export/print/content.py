@@ -105,7 +105,8 @@ def key_dates(plan: Plan) -> list[list[str]]:
     dated = sorted((day, words) for words, day in pairs if day is not None)
     found = [[words, day_month_year(day)] for day, words in dated]
     if not found and site.frost_note:
-        found.append(["Frost", site.frost_note])
+        note = site.frost_note.partition(";")[0]  # how that is known stands in the picture
+        found.append(["Frost", note[:1].upper() + note[1:]])
     found += _light_dates(plan)
     if plan.plantings:
         # What stood before is last season's: its days are no news.

@@ -107,7 +107,7 @@ def month_sky(plan: Plan, month: date, following: date) -> list[str]:
     nights, noons = (sum(d.tmin_c for d in days) / count, sum(d.tmax_c for d in days) / count)
     frost = max(d.frost_chance for d in days)
     words = [
-        f"Day {plain(round(first, 1))} to {plain(round(last, 1))} h",
+        f"Day {' to '.join(dict.fromkeys(plain(round(h, 1)) for h in (first, last)))} h",
         f"nights {temperature(nights, units)}, days {temperature(noons, units)}",
     ]
     litres = a_week_l(plan, month, following)
