@@ -137,7 +137,9 @@ def test_a_place_indoors_is_no_place_like_one_outdoors():
 
 
 def test_salad_comes_every_week_of_winter_under_lamps_and_not_outdoors(plan):
-    assert plan.quality.missing_share == 0.0
+    # No plant more is grown, with three cuts of its own, for the last mouthful of one week.
+    assert plan.quality.missing_share < 0.005
+    assert all(week.met > 0.9 * week.wanted for week in plan.wants)
     wish = want("lettuce-loose-leaf", 3, "2027-04-05", "2027-11-28")
     outside, problems = make_plan(garden(OUT + OUT.replace("Rail", "B") + SHELF + wish), CROPS)
     assert problems == [] and outside.quality.missing_share > 0.2
