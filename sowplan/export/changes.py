@@ -187,7 +187,7 @@ class _Words:
         if now.place != was.place:
             parts.append(f"{self.where(now)} instead of {was.place}")
         parts += self._harvest(was, now)
-        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'other dates'}."
+        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or _in_between(was, now)}."
 
     def _by_count(self, was: Planting, now: Planting) -> list[str]:
         """Say what is still to come where the gardener counted another harvest than planned."""
@@ -238,14 +238,14 @@ class _Words:
         ):  # fmt: skip
             parts.append(f"now {self.where(now)}")
         parts += self._harvest(was, now)
-        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'other dates'}."
+        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or _in_between(was, now)}."
 
     def forecast(self, change: Change) -> str:
         """Say that only other dates are expected."""
         was, now = change.before, change.after
         assert was is not None and now is not None
         parts = self._harvest(was, now)
-        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or 'dates differ a little'}."
+        return f"{self.of(was)} ({now.id}): {'; '.join(parts) or _in_between(was, now)}."
 
     def _harvest(self, was: Planting, now: Planting) -> list[str]:
         parts = []
@@ -256,6 +256,11 @@ class _Words:
             told = "gone since" if now.cleared <= self.today else "cleared by"
             parts.append(f"{told} {day_text(now.cleared, weekday=False)}")
         return parts
+
+
+def _in_between(was: Planting, now: Planting) -> str:
+    """Say what differs where first harvest and clearing are as they were."""
+    return "harvested on other days in between" if now.lots != was.lots else "other dates"
 
 
 def _day(p: Planting) -> str:

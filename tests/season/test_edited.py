@@ -94,6 +94,22 @@ def test_a_day_lost_moves_what_was_on_it_and_says_it_had_to(season):
     assert again(place, made, today) == (made, [])
 
 
+@pytest.mark.parametrize("days", [40, 60, 90])
+def test_a_seedling_whose_day_is_lost_goes_out_no_sooner(season, days):
+    """Its ground may be taken until its day."""
+    place, plan, _ = season
+    today = place.season.start + days * DAY
+    waiting = [p for p in plan.plantings if p.sow < today <= p.occupies_from and not p.fixed]
+    assert waiting
+    made, _ = again(with_season(place, sow_on=(2,)), plan, today)
+    after = {p.id: p for p in made.plantings}
+    for p in waiting:
+        if p.id in after:
+            assert after[p.id].planting_out > p.planting_out
+            assert after[p.id].planting_out.weekday() == 2
+    recount(made, today)
+
+
 def test_other_names_are_other_names_and_nothing_else(season):
     place, plan, today = season
     near, far = place.beds

@@ -141,11 +141,13 @@ class Regrown:
 
         open_ = planting_days(self.garden.season, start, len(outlook.series))
         if planted is None and p.planting_out is not None and (sown, p.bought) == (p.sow, False):
-            # On its own day, whatever other days there are now, where somebody is there then.
-            own = np.arange(len(outlook.series)) == (p.planting_out - start).days
-            table = grown(own if open_ is None else own & open_)
-            if table.feasible[0]:
-                return table
+            # On its own day, whatever other days there are now, where somebody is there then; else
+            # later, as its ground may be taken until then.
+            days, out = np.arange(len(outlook.series)), (p.planting_out - start).days
+            for since in (days == out, days > out):
+                table = grown(since if open_ is None else since & open_)
+                if table.feasible[0]:
+                    return table
         return grown(open_)
 
     def _conditions(self, p: Planting, crop: Crop, place: Place) -> Conditions:
