@@ -157,7 +157,8 @@ def _said(
     from sowplan.export.outputs import CHANGES
 
     first, *others = headline(changes, old, new)
-    lines = [typer.style(first, bold=True)]
+    wrapped = textwrap.wrap(first, 80, subsequent_indent="  ", break_on_hyphens=False)
+    lines = [typer.style(line, bold=True) for line in wrapped]
     for words in others:
         lines += textwrap.wrap(words, 80, subsequent_indent="  ", break_on_hyphens=False)
     lines += how_stopped(new.quality)
