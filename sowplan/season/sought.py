@@ -79,7 +79,7 @@ def sought(search: Search, effort: float, watch: Watch, late: Sequence[Ints] | N
         if best is None:
             stopped = search.run(rounds, watch, late)
         else:
-            stopped = search.go_on(best.found, rounds, watch, late)
+            stopped = search.go_on(best.found, rounds, go, watch, late)
         fill_up(search.standing, crops)
         made = made_of(search)
         if best is None or made.better(best):

@@ -27,8 +27,9 @@ HEAT = 0.06
 WASTE = 0.05
 """What a want-week grown for nothing costs [want-weeks missing]: as much as a sowing."""
 
-AGAIN_HEAT = 0.015
-"""The same where a season found is gone on with: so little that it is not lost again."""
+AGAIN_HEATS = (0.015, HEAT)
+"""The same where a season found is gone on with: in turn so little that hardly any of it is lost
+again, and as much as at first, for where little leads nowhere."""
 
 LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.3, 0.01, 0.2
 """Share of the rounds in which the season found is gone over once more, hardly anything worse being
@@ -101,15 +102,16 @@ class Search(Refill):
         self,
         since: dict[int, Batch],
         rounds: int,
+        go: int,
         watch: Watch | None = None,
         late: Sequence[Ints] | None = None,
     ) -> bool:
-        """Improve a season that `run` came to (`found`) once more; return whether stopped."""
+        """Improve a season that was ``found`` for the ``go``-th time; return whether stopped."""
         self._take_up(since)
         last = int(rounds * LAST_STEPS)
 
         def work(progress: Progress | None) -> None:
-            self.heat, self.waste = AGAIN_HEAT, WASTE
+            self.heat, self.waste = AGAIN_HEATS[(go - 1) % len(AGAIN_HEATS)], WASTE
             self._improve(rounds, progress, 0, rounds + last)
             self._restore_fewer()
             self._go_over(last, progress, rounds, rounds + last)
