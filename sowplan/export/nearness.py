@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sowplan.season.plan import Plan, Quality
+from sowplan.season.plan import UNBOUNDED, Plan, Quality
 from sowplan.supply.wording import one_line
 
 SHORTLY = "reckoned as if all beds of a kind were one"
@@ -18,6 +18,8 @@ def near_told(plan: Plan) -> str:
         return ""
     if is_best(q):
         return f"No plan can bring more of what is wanted, {SHORTLY}."
+    if q.bound_by == UNBOUNDED:
+        return "How near it is to the best there can be was not worked out."
     points = f"at most {_points(q)} percentage points from the best there can be"
     return f"The plan is {points}, {SHORTLY}."
 

@@ -21,6 +21,8 @@ STOPPED = "; stopped before its time, the best so far"
 """Said after the method of a plan whose search was ended by Ctrl-C."""
 UNREASONED = "; stopped before all that is missing had its reason looked into"
 """Said after the method of a plan that is whole but for that."""
+UNBOUNDED = "what no sowing at all can serve is missing from every plan; more was not worked out"
+"""How the bound of a plan was had where Ctrl-C came before it was known."""
 
 LONGEST_LABEL = 24
 """What stands before a reason's colon and is longer is part of the reason itself."""

@@ -17,7 +17,7 @@ from sowplan.season.choices.candidates import book_of
 from sowplan.season.choices.late import late_days
 from sowplan.season.in_vain import vain_notes
 from sowplan.season.onward import onward_notes
-from sowplan.season.plan import STOPPED, UNREASONED, Plan
+from sowplan.season.plan import STOPPED, UNBOUNDED, UNREASONED, Plan
 from sowplan.season.reasons.lifted import gains_of
 from sowplan.season.reasons.notes import notes_on, overgrown_notes, scarce
 from sowplan.season.reasons.why import reasons_in_turn
@@ -32,8 +32,6 @@ BOUND_BY = (
     "a reckoning in which all beds of a kind are one large bed and plants may be divided; what is "
     "missing even then is missing from every real plan"
 )
-BOUND_LATER = "what no sowing at all can serve is missing from every plan; more was not worked out"
-"""The same where Ctrl-C ended the work before that."""
 METHOD = (
     "many small changes tried on the real beds. What counts first is that little is missing, and "
     "more the larger the missing part of one want is, so that each gets a fair share; then that "
@@ -122,7 +120,7 @@ def _planned(
     except KeyboardInterrupt:
         begun, _ = tidied(standing_of(instance, first[1]), 1.0, watch)
         method = f"a first plan by the {_rule(FIRST_DAYS)}"
-        return _Season(begun, unsolved(instance).bound, BOUND_LATER, method, True)
+        return _Season(begun, unsolved(instance).bound, UNBOUNDED, method, True)
     watch.bounded(relaxation.bound / wanted)
     if fixed_interval:
         standing, method, stopped = _at_intervals(standing, first, watch)

@@ -18,13 +18,14 @@ from typer.testing import CliRunner
 
 from sowplan.cli import app
 from sowplan.export.folder import write_folder
+from sowplan.export.nearness import near_told
 from sowplan.export.outputs import OUTPUTS
 from sowplan.problem import Exit
 from sowplan.records.diary import Entry, add_to_diary
 from sowplan.records.garden_file import read_garden
 from sowplan.season import planner, sought
 from sowplan.season.archive import read_plan
-from sowplan.season.plan import STOPPED, UNREASONED
+from sowplan.season.plan import STOPPED, UNBOUNDED, UNREASONED
 from sowplan.season.revise.again import revise
 from sowplan.season.search.search import Search
 from sowplan.season.watch import Watch
@@ -159,6 +160,13 @@ def test_stopped_once_there_is_a_plan_it_is_kept(monkeypatch, room, where):
     made, problems = planner.make_plan(*small(), effort=0.05)
     assert problems == [] and made.quality.method.endswith(STOPPED)
     assert made.plantings and made.quality.missing_share < 0.2
+
+
+def test_stopped_before_the_bound_is_known_no_nearness_is_told(monkeypatch):
+    monkeypatch.setattr(planner, "relax", stop)
+    made, _ = planner.make_plan(*small(), effort=0.05)
+    assert made.quality.bound_by == UNBOUNDED and not made.quality.proven
+    assert "not worked out" in near_told(made) and "points" not in near_told(made)
 
 
 @pytest.mark.parametrize("where", ["reasons_in_turn", "between_notes", "gains_of"])

@@ -33,7 +33,8 @@ class Relaxation:
 
     ``bound`` is the least missing any season can have [want-weeks]; ``amounts[crop]`` the plants
     of each option in it; ``room_price[group]`` and ``cell_price[group]`` what one unit more on a
-    day of ``days`` would save of the missing as it is felt, shape (days,).
+    day of ``days`` would save of the missing as it is felt, shape (days,). What is not ``solved``
+    has a bound only.
     """
 
     bound: float
@@ -41,6 +42,7 @@ class Relaxation:
     days: NDArray[np.int64]
     room_price: dict[int, NDArray[np.float64]]
     cell_price: dict[int, NDArray[np.float64]]
+    solved: bool = True
 
 
 class Build:
@@ -85,7 +87,8 @@ def unsolved(instance: Instance) -> Relaxation:
         float((case.periods.need * case.periods.weight)[~servable(case)].sum())
         for case in instance.crops
     )
-    return Relaxation(max(0.0, hopeless - 1e-6), (), _days_to_look_at(instance), {}, {})
+    days = _days_to_look_at(instance)
+    return Relaxation(max(0.0, hopeless - 1e-6), (), days, {}, {}, solved=False)
 
 
 def program_of(instance: Instance) -> Build:

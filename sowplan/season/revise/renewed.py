@@ -17,7 +17,16 @@ from sowplan.season.assemble import (
 from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Batch
 from sowplan.season.choices.sun import sun_of
-from sowplan.season.plan import STOPPED, UNREASONED, Plan, Planting, PlanTray, Quality, WantPeriod
+from sowplan.season.plan import (
+    STOPPED,
+    UNBOUNDED,
+    UNREASONED,
+    Plan,
+    Planting,
+    PlanTray,
+    Quality,
+    WantPeriod,
+)
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.changes import (
     ANEW,
@@ -248,7 +257,7 @@ def _quality(begun: Begun, relaxation: Relaxation, wants, method: str) -> Qualit
         over + relaxation.bound,
         wasted,
         len(stands) + score.sowings,
-        BOUND_BY,
+        BOUND_BY if relaxation.solved else UNBOUNDED,
         method.format(day=begun.today.isoformat()),
     )
 
