@@ -136,7 +136,7 @@ def test_the_reason_names_cold_nights_and_a_cover_may_keep_them_off():
 
 def test_seed_sown_direct_waits_for_nights_its_seedlings_bear():
     here = outlook("Chicago")
-    crop = CROPS["courgette"]
+    crop = CROPS["cucumber"]
     table = evolve(crop, here, np.arange(80, 200), Conditions(False))
     early = [reason for reason in table.reason if "nights too cold for the seedlings" in reason]
     assert early and "; sow from " in early[0]
