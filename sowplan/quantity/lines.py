@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import re
 import textwrap
+from functools import lru_cache
 
 HARD_SPACE = "\N{NO-BREAK SPACE}"
 _BEFORE_UNIT = re.compile(r"(?<=[0-9½]) (?=%|°[CF]|(?:m²|sq ft|cm|mm|m|kg|g|lb|oz|l|h|ft|in)\b)")
 
 
-_KEPT = re.compile(
-    r"(?<=[\d½¼¾⅛⅜⅝⅞]) (?=[%°½×(\d]|(?!(?:and|at|by|for|from|is|of|or|the|to|until|with)\b)[^\W\d])"
-    r"|(?<=\bft) (?=\d)|(?<=×) (?=\d)|(?<=\bUS) (?=gal\b)"
-    r"|(?<=\b(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)) (?=\d)"
+_KEPT = re.compile(  # begins with the space, so that it is soon found
+    r" (?:(?<=[\d½¼¾⅛⅜⅝⅞] )"
+    r"(?=[%°½×(\d]|(?!(?:and|at|by|for|from|is|of|or|the|to|until|with)\b)[^\W\d])"
+    r"|(?<=\bft )(?=\d)|(?<=× )(?=\d)|(?<=\bUS )(?=gal\b)"
+    r"|(?<=\b(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) )(?=\d))"
 )
 
 
+@lru_cache(maxsize=4096)  # page and sheets say the same jobs
 def kept_together(text: str) -> str:
     """Return a text in which no line ends between a figure and what it counts or measures.
 

@@ -14,7 +14,7 @@ from sowplan.supply.harvesting import amount_words
 from sowplan.supply.raising import in_tray, thinned
 from sowplan.supply.shared import Said, told_once
 from sowplan.supply.task import ORDER, Task
-from sowplan.supply.wording import by_number, count_text, day_text, join_words, one_line
+from sowplan.supply.wording import by_number, count_text, day_text, join_words, names_text, one_line
 
 DAY = timedelta(days=1)
 FEW = 6
@@ -94,14 +94,14 @@ def _title(parts: tuple[Task, ...], names: dict[str, str]) -> str:
         told = [f"{sum(o.size for o in parts if names[o.crop] == name)} {name}" for name in crops]
         return f"Buy {join_words(told)} plants"
     if kind == "thin":
-        return f"Thin {join_words(crops)}" + (f": {join_words(places)}" if len(crops) == 1 else "")
+        return f"Thin {join_words(crops)}" + (f": {names_text(places)}" if len(crops) == 1 else "")
     if kind in ("clear", "take off"):
         told = [f"{name} ({_places(parts, name, names)})" for name in crops]
-        one = f"{crops[0]}: {join_words(places)}"
+        one = f"{crops[0]}: {names_text(places)}"
         what = "Clear" if kind == "clear" else "Take off overgrown"
         return f"{what} {join_words(told) if len(crops) > 1 else one}"
     if len(crops) == 1:
-        return _of_one_crop(parts, crops[0], join_words(places))
+        return _of_one_crop(parts, crops[0], names_text(places))
     told = [_one_of_many(parts, name, names) for name in crops]
     return f"{verb if kind == 'sow' else kind.capitalize()} {join_words(told)}"
 
@@ -138,7 +138,7 @@ def _of_one_crop(parts: tuple[Task, ...], name: str, places: str) -> str:
 
 
 def _places(parts: tuple[Task, ...], name: str, names: dict[str, str]) -> str:
-    return join_words(
+    return names_text(
         list(dict.fromkeys(one_line(one.place) for one in parts if names[one.crop] == name))
     )
 

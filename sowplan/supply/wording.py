@@ -195,6 +195,34 @@ def join_words(words: Sequence[str]) -> str:
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
+def names_text(names: Sequence[str]) -> str:
+    """Return names in a row, of three and more those that differ by a number alone as one.
+
+    ``"Wall, Pond and Gate"``, ``"Field 1, 3 and 4"``, ``"Field 1-7, 9; Tunnel 2"``.
+    """
+    groups: dict[str, list[int]] = {}
+    parted = {name: _parted(name) for name in names}
+    for stem, number in parted.values():
+        if number is not None:
+            groups.setdefault(stem, []).append(number)
+    if len(names) < 3 or all(len(numbers) < 2 for numbers in groups.values()):
+        return join_words(list(names))
+    if len(groups) == 1 and all(number is not None for _, number in parted.values()):
+        return " ".join(f"{stem} {join_words(_runs(sorted(its)))}" for stem, its in groups.items())
+    pieces = (
+        name if number is None else f"{stem} {', '.join(_runs(sorted(groups[stem])))}"
+        for name, (stem, number) in parted.items()
+    )
+    return "; ".join(dict.fromkeys(pieces))
+
+
+def _parted(name: str) -> tuple[str, int | None]:
+    """Return a name without the number at its end, and this; None where it has none."""
+    stem, _, last = name.rpartition(" ")
+    numbered = stem and last.isascii() and last.isdecimal() and last == str(int(last))
+    return (stem, int(last)) if numbered else (name, None)
+
+
 def every_text(days: int, periods: int = 2) -> str:
     """Return how often: ``"a week"``, ``"a month"``, ``"every 10 days"``; ``"in all"`` where once.
 

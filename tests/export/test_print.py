@@ -20,7 +20,7 @@ from sowplan.export.pictures.glance import by_crop
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.standing import rows_of, standing, stations
 from sowplan.export.pictures.words import day_month_year
-from sowplan.export.print.beds import beds_pages, beds_shown, in_short
+from sowplan.export.print.beds import beds_pages, beds_shown
 from sowplan.export.print.content import key_dates, shopping
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
 from sowplan.export.print.months import LARGER, TOGETHER, dealt, month_lines, months, on_sheets
@@ -221,31 +221,15 @@ def test_a_month_of_many_long_beds_is_a_sheet_of_jobs_and_one_of_beds(sample_pla
 
 
 def told_free(said):
-    """Return the names in words like ``"Free: Wall; Field 1–3, 5; Tunnel 2."``."""
+    """Return the names in words like ``"Free: Wall; Field 1-3, 5; Tunnel 2."``."""
     found = set()
     for words in said.removeprefix("Free: ").removesuffix(".").split("; "):
-        many = re.fullmatch(r"(.+?) ([\d–]+(?:, [\d–]+)*)", words)
+        many = re.fullmatch(r"(.+?) ([\d-]+(?:, [\d-]+)*)", words)
         for span in many[2].split(", ") if many else ():
-            first, _, last = span.partition("–")
+            first, _, last = span.partition("-")
             found |= {f"{many[1]} {n}" for n in range(int(first), int(last or first) + 1)}
         found |= set() if many else set(re.split(", | and ", words))
     return found
-
-
-@pytest.mark.parametrize(
-    ("names", "told"),
-    [
-        (["Wall"], "Wall"),
-        (["Wall", "Bed 2"], "Wall and Bed 2"),
-        (["Bed 1", "Bed 2"], "Bed 1, 2"),
-        (["Bed 1", "Bed 2", "Bed 3", "Wall", "Bed 5"], "Bed 1–3, 5; Wall"),
-        (["A 9", "B 9", "A 10", "A 11", "B 11"], "A 9–11; B 9, 11"),
-        (["Bed 01", "Bed 02", "Bed 3"], "Bed 01, Bed 02 and Bed 3"),
-        (["7", "8"], "7 and 8"),
-    ],
-)
-def test_places_that_differ_by_a_number_are_named_together(names, told):
-    assert in_short(names) == told
 
 
 def test_free_places_are_named_where_places_are_many(sample_plan):

@@ -163,3 +163,23 @@ def test_small_words():
 )
 def test_a_step_is_as_fine_as_its_many_repeats_ask_for(step_m, many, units, words):
     assert w.step_text(step_m, many, units) == words
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        (["Wall"], "Wall"),
+        (["Wall", "Bed 2"], "Wall and Bed 2"),
+        (["Bed 1", "Bed 2"], "Bed 1 and Bed 2"),
+        (["Bed 1", "Bed 3", "Bed 4"], "Bed 1, 3 and 4"),
+        (["Bed 1", "Bed 2", "Bed 3", "Bed 5"], "Bed 1-3 and 5"),
+        (["Bed 1", "Bed 2", "Bed 3", "Wall", "Bed 5"], "Bed 1-3, 5; Wall"),
+        (["A 9", "B 9", "A 10", "A 11", "B 11"], "A 9-11; B 9, 11"),
+        (["Bed 01", "Bed 02", "Bed 3"], "Bed 01, Bed 02 and Bed 3"),
+        (["7", "8", "9"], "7, 8 and 9"),
+        (["Bed", "Bed 2", "Bed 4"], "Bed; Bed 2, 4"),
+        (["Bed 9", "Bed 10", "Bed 8"], "Bed 8-10"),
+    ],
+)
+def test_places_that_differ_by_a_number_are_named_together(names, told):
+    assert w.names_text(names) == told

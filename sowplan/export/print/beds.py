@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from datetime import date
 
-from sowplan.export.pictures.bed_day import Below, arrange, below_on, scale_for, told_on
+from sowplan.export.pictures.bed_day import arrange, below_on, scale_for, told_on
 from sowplan.export.pictures.lettering import legible
 from sowplan.export.pictures.standing import on_day, standing
 from sowplan.export.pictures.words import day_month_year
 from sowplan.export.print.months import BEDS_HEAD_MM, LARGER, MARGINS_MM, beds_day
 from sowplan.season.plan import Plan, PlanPlace
-from sowplan.supply.wording import join_words
+from sowplan.supply.wording import names_text
 
 BEDS_WIDTH, BEDS_TALLEST = 720.0, 820.0
 MANY_PLACES, FEW_FREE = 12, 3
@@ -67,39 +68,7 @@ def beds_shown(plan: Plan, day: date) -> tuple[list[str], str]:
     idle = len(free) >= FEW_FREE and 2 * len(free) >= len(names)
     if not free or not (idle or many_places(plan)):
         return names, ""
-    return [name for name in names if name not in free], f"Free: {in_short(free)}."
-
-
-def in_short(names: Sequence[str]) -> str:
-    """Return names in a row, those that differ by a number alone as one.
-
-    ``"Wall, Pond and Gate"``, ``"Field 1–7, 9; Tunnel 2"``.
-    """
-    groups: dict[str, list[int]] = {}
-    for name in names:
-        stem, _, last = name.rpartition(" ")
-        if stem and last.isascii() and last.isdecimal() and last == str(int(last)):
-            groups.setdefault(stem, []).append(int(last))
-    if all(len(numbers) < 2 for numbers in groups.values()):
-        return join_words(list(names))
-    told: dict[str, None] = {}
-    for name in names:
-        stem, _, last = name.rpartition(" ")
-        numbered = stem in groups and last.isdecimal() and int(last) in groups[stem]
-        told[f"{stem} {', '.join(_runs(sorted(groups[stem])))}" if numbered else name] = None
-    return "; ".join(told)
-
-
-def _runs(numbers: Sequence[int]) -> list[str]:
-    """Return numbers in a row, three or more that follow on one another as ``"1–7"``."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    told = [[f"{run[0]}–{run[-1]}"] if len(run) > 2 else map(str, run) for run in runs]
-    return [words for run in told for words in run]
+    return [name for name in names if name not in free], f"Free: {names_text(free)}."
 
 
 def beds_pages(
@@ -129,15 +98,20 @@ def _onto(
 
     The first is empty where there is no room for any in it; each other has a place at least.
     """
-    below: dict[str, Below] = below_on(plan, day, places, BEDS_WIDTH, px_per_m) if day else {}
-    groups: list[list[PlanPlace]] = [[]]
-    for place in places:
-        room = first if len(groups) == 1 else tallest
-        high = arrange([*groups[-1], place], BEDS_WIDTH, px_per_m, below, many_places(plan))[1]
-        if high > room and (groups[-1] or len(groups) == 1):
-            groups.append([])
-        groups[-1].append(place)
-    return [[place.name for place in group] for group in groups]
+    below = below_on(plan, day, places, BEDS_WIDTH, px_per_m) if day else {}
+    groups: list[list[str]] = []
+    rest = list(places)
+    while rest or not groups:
+
+        def high(many: int, its: Sequence[PlanPlace] = rest) -> float:
+            return arrange(its[:many], BEDS_WIDTH, px_per_m, below, many_places(plan))[1]
+
+        room = tallest if groups else first
+        fit = bisect_right(range(1, len(rest) + 1), room, key=high)
+        fit = max(fit, 1) if groups else fit
+        groups.append([place.name for place in rest[:fit]])
+        rest = rest[fit:]
+    return groups
 
 
 def _beds_high(plan: Plan, day: date | None, places: Sequence[PlanPlace], px_per_m: float) -> float:
