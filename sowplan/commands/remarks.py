@@ -197,13 +197,15 @@ def _too_soon(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
 
 
 def _resting(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
-    """Wants whose family rests in every bed they may grow in until they are over."""
+    """Wants whose family rests in every bed they may grow in, longer than it usually would."""
     beds = [bed.name for bed in garden.beds]
     others = {place.name for place in garden.places} - set(beds)
     for want in garden.wants:
         crop = crops[want.crop]
         rest, mine = timedelta(days=crop.rotation_gap_days), want.places or (*beds, *others)
-        if not rest or not mine or others & set(mine):
+        usual = crop.table_gap_months
+        longer = usual is not None and crop.rotation_gap_months > usual
+        if not longer or not mine or others & set(mine):
             continue
         until = {
             past.place: past.until + rest for past in garden.past if past.family == crop.family
@@ -212,7 +214,8 @@ def _resting(garden: Garden, crops: Mapping[str, Crop]) -> Iterator[str]:
         if opens >= want.end:
             yield (
                 f"{want.where.table}: {crop.family} rests until {opens} at the earliest in every "
-                f"bed {crop.name} may grow in ([[past]]), and it is wanted until {want.end}."
+                f"bed {crop.name} may grow in ([[past]], [[rotation]]), and it is wanted until "
+                f"{want.end}."
             )
 
 

@@ -403,15 +403,23 @@ def test_where_it_is_always_warm_the_shelf_is_not_cooled(tmp_path, units):
     assert 18 <= cool.temperature_c <= 18.5
 
 
-@pytest.mark.parametrize(("until", "asked"), [("2026-12-01", True), ("2022-12-01", False)])
-def test_a_want_whose_family_rests_in_every_bed_is_asked_about(tmp_path, until, asked):
-    """Cabbages rest for three years by the crop table; the courtyard's pots are no beds."""
+@pytest.mark.parametrize(
+    ("until", "rest", "asked"),
+    [
+        ("2023-12-01", "5 years", True),
+        ("2021-12-01", "5 years", False),
+        ("2023-12-01", "1 year", False),
+    ],
+)
+def test_a_want_whose_family_rests_in_every_bed_is_asked_about(tmp_path, until, rest, asked):
+    """What the crop table has rest so long goes without saying: the plan gives its reasons."""
     head = COURTYARD.read_text(encoding="utf-8").split("[[bed]]")[0]
     text = head + (
         '[[bed]]\nname = "Bed"\nlength = "2 m"\nwidth = "1 m"\ndepth = "30 cm"\n'
         '[[tray]]\nname = "Sill"\ncells = 40\n'
         '[[want]]\ncrop = "kale"\namount = 1\nper = "week"\nfrom = 2027-03-01\nto = 2027-05-01\n'
         f'[[past]]\nplace = "Bed"\nfamily = "kale"\nuntil = {until}\n'
+        f'[[rotation]]\nfamily = "kale"\nrest = "{rest}"\n'
     )
     (tmp_path / "g.toml").write_text(text, encoding="utf-8")
     done = sowplan("check", tmp_path / "g.toml")
