@@ -28,7 +28,7 @@ from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
 from sowplan.season.reasons.fates import fates_of
 from sowplan.season.reasons.lifted import gains_of
-from sowplan.season.reasons.limits import another_weekday, limits_of
+from sowplan.season.reasons.limits import another_weekday, everywhere, limits_of, pairs_of
 from sowplan.season.reasons.never import label_of
 from sowplan.season.reasons.why import reasons
 from sowplan.season.search.filling import Reach, best_more, fill_up
@@ -190,6 +190,18 @@ def test_too_early_is_told_of_the_way_that_is_ready_first():
         for trays in ((bench, frame), (bench,), (frame,))
     }
     assert told[bench, frame] and told[bench, frame] == told[bench,] != told[frame,]
+
+
+def test_further_days_are_given_to_every_crop_with_room_besides():
+    book = book_of(garden(LETTUCE, KALE), CROPS)
+    standing = Standing(book.instance)
+    (days,) = [limit for limit in limits_of(book, standing, 0) if limit.days]
+    (pair,) = pairs_of(book, 0, [days])
+    for limit, spots in ((days, 1), (pair, 2)):
+        made = everywhere(book, limit, [0, 1])
+        assert len(made.spots) == spots
+        for crop, had in zip(made.crops, book.instance.crops, strict=True):
+            assert len(crop.options) > len(had.options)
 
 
 GARLIC = FixedSowing("garlic", date(2027, 1, 30), 6, AT)

@@ -67,11 +67,10 @@ def everywhere(book: Book, limit: Limit, crops: Sequence[int]) -> Instance:
     if limit.days is None:
         return limit.instance
     garden, days = limit.days
-    made = replace(book, garden=garden, instance=limit.instance)
+    made = replace(book, garden=garden)
     for crop in crops:
-        if len(made.instance.crops[crop].options) == len(book.instance.crops[crop].options):
-            made, _ = with_more(made, crop, days)
-    return made.instance
+        made, _ = with_more(made, crop, days)
+    return replace(made.instance, spots=limit.instance.spots)  # with room that is lifted besides
 
 
 def limits_of(book: Book, standing: Standing, crop: int) -> Iterator[Limit]:
