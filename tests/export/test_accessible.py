@@ -153,6 +153,8 @@ def test_the_print_is_tagged_titled_and_its_pictures_told(sample_plan, paper):
         below = kinds(element["/K"]) if "/K" in element else []
         return [(element.get("/S"), element.get("/Alt")), *below]
 
+    # What keeps a figure with its unit is nothing that a search for words would stumble over.
+    assert not any("\N{NO-BREAK SPACE}" in page.extract_text() for page in read.pages)
     tagged = kinds(root["/StructTreeRoot"]["/K"])
     assert [kind for kind, _ in tagged].count("/H1") >= 9  # the season, a month each, the cards
     figures = [alt for kind, alt in tagged if kind == "/Figure"]

@@ -248,7 +248,7 @@ def test_places_of_a_job_are_told_in_the_order_of_their_numbers(sample_plan):
         for n in (11, 2, 10, 1)
     ]
     (thinned,) = gathered(sample_plan, jobs)
-    assert thinned.title.endswith(": Bed 1, Bed 2, Bed 10 and Bed 11")
+    assert thinned.title.endswith(": Bed 1, 2, 10 and 11")
 
 
 def test_only_crowded_cells_are_thinned(all_tasks):
