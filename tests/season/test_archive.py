@@ -20,7 +20,7 @@ def test_a_file_of_before_reads_with_what_was_not_yet_known_left_open(sample_pla
     records = {
         "Plan": [data], "PlanSite": [data["site"]], "SkyDay": data["sky"],
         "PlanPlace": data["places"], "Planting": data["plantings"],
-        "WantPeriod": data["wants"],
+        "WantPeriod": data["wants"], "Gain": data["gains"], "Quality": [data["quality"]],
     }  # fmt: skip
     for name in LATER:
         kind, field = name.split(".")
