@@ -15,7 +15,7 @@ from sowplan.problem import Exit
 if TYPE_CHECKING:
     from sowplan.quantity import Units
     from sowplan.records.garden import Climate, DayRecord
-    from sowplan.site.towns import Nearest
+    from sowplan.site.nearest import Nearest
 
 MOST_MISSING = 0.05  # of the days: a share of gaps that hardly moves a monthly mean
 
@@ -126,7 +126,7 @@ def _within(days: tuple[DayRecord, ...], years: str) -> tuple[DayRecord, ...]:
 def _nearest(near: str, height: str | None, units: Units) -> Nearest:
     """Return the town nearest to the place written."""
     from sowplan.commands.near import place_meant
-    from sowplan.site.towns import nearest
+    from sowplan.site.nearest import nearest
 
     place = place_meant(near)
     rise_m = place.elevation_m if height is None else _height_m(height)

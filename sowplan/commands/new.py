@@ -139,7 +139,7 @@ def _start(
     """Return what the file is written from, and what to say about it."""
     from sowplan.records.garden_file.keys import SITE
     from sowplan.records.garden_file.starter import Start
-    from sowplan.site.towns import nearest
+    from sowplan.site.nearest import nearest
 
     place = _place(near, latitude, longitude)
     height = None if elevation is None else _value(SITE, "elevation", elevation)

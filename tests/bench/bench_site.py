@@ -27,8 +27,8 @@ print((time.perf_counter() - begin) * 1000)
 def main() -> None:
     """Print the figures."""
     from sowplan.records.garden import Climate, DayRecord, Site
+    from sowplan.site.nearest import nearest
     from sowplan.site.sky import sky
-    from sowplan.site.towns import nearest
 
     home = nearest(53.9, -1.1).climate
     site = Site("s", 53.9, -1.1, "Europe/London", 20.0)

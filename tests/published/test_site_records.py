@@ -25,9 +25,10 @@ from sowplan.site.between import LAPSE_K_PER_M, points, surface
 from sowplan.site.cities import rows
 from sowplan.site.frost import NORTHERN
 from sowplan.site.frost_records import frost_days
+from sowplan.site.nearest import nearest
 from sowplan.site.recorded import degree_days, record_of
 from sowplan.site.sky import frost_outlook, sky
-from sowplan.site.towns import all_towns, nearest, towns
+from sowplan.site.towns import all_towns, towns
 
 FIGURES = Path(__file__).parent / "figures"
 START = date(2027, 1, 1)

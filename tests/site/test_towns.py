@@ -5,7 +5,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from sowplan.site.towns import all_towns, nearest, towns
+from sowplan.site.nearest import nearest
+from sowplan.site.towns import all_towns, towns
 
 
 def test_enough_towns_in_both_hemispheres_and_all_inhabited_climates():
