@@ -59,7 +59,7 @@ def climate(
 
     It gives monthly means, the last and first frost at your risk, and, as comments, frost dates
     at other thresholds and risks and what each year brought. A few missing days are passed over
-    and counted. Without a record, --near takes the nearest town of the built-in table.
+    and counted. Without a record, --near works them out from the towns of the built-in table.
 
     For example:
 
@@ -79,10 +79,9 @@ def climate(
         given = _read(records, unit, rain_unit, years)
         table = climate_table(given, records.name[:80], risk / 100)
     else:
-        town = _nearest(str(near), height, units)
-        table = climate_table(
-            town.climate, town.climate.source, risk / 100, town.note, town.town.latitude
-        )
+        found = _nearest(str(near), height, units)
+        climate = found.climate
+        table = climate_table(climate, climate.source, risk / 100, found.note, found.latitude)
     if as_json:
         typer.echo(json.dumps(plain(table), ensure_ascii=False, indent=2))
     else:
@@ -124,7 +123,7 @@ def _within(days: tuple[DayRecord, ...], years: str) -> tuple[DayRecord, ...]:
 
 
 def _nearest(near: str, height: str | None, units: Units) -> Nearest:
-    """Return the town nearest to the place written."""
+    """Return the figures to start from at the place written."""
     from sowplan.commands.near import place_meant
     from sowplan.site.nearest import nearest
 

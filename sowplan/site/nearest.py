@@ -27,6 +27,7 @@ class Nearest:
     distance_km: float
     climate: Climate
     note: str
+    latitude: float  # of the garden [°]
 
 
 def nearest(
@@ -65,7 +66,7 @@ def nearest(
     if abs(rise) >= _LEVEL_M:
         source += f"; for {_height(rise, units)} {'above' if rise > 0 else 'below'} it"
     climate = Climate(tmin=tmin, tmax=tmax, rain=rain, source=source)
-    return Nearest(town, distance, climate, _note(town, sure, distance, rise, units))
+    return Nearest(town, distance, climate, _note(town, sure, distance, rise, units), latitude)
 
 
 def _sure(apart_km: float, units: Units) -> str:
