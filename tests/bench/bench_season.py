@@ -24,8 +24,10 @@ from plain_rule import plain_season  # noqa: E402
 
 from sowplan.season.bound.model import relax  # noqa: E402
 from sowplan.season.search.interval import sow_at_intervals  # noqa: E402
-from sowplan.season.search.search import Search, rounds_for  # noqa: E402
+from sowplan.season.search.search import Search  # noqa: E402
 from sowplan.season.search.standing import Standing  # noqa: E402
+from sowplan.season.sought import sought  # noqa: E402
+from sowplan.season.watch import Watch  # noqa: E402
 
 
 def compare(places: int, crops: int, load: float, seed: int, effort: float) -> dict[str, float]:
@@ -40,7 +42,7 @@ def compare(places: int, crops: int, load: float, seed: int, effort: float) -> d
     plain, plainest = thumb.score(), plain_season(instance)
     before = time.process_time()
     search = Search(instance, relaxation)
-    search.run(rounds_for(instance, effort))
+    sought(search, effort, Watch())
     score, done = search.standing.score(), time.process_time()
     found = {
         "thumb": 100 * plain.missing / wanted,
