@@ -259,6 +259,22 @@ def test_of_many_long_beds_those_with_one_planting_are_low_and_it_is_named(sampl
     assert len(panels(plan)) == 1  # forty of them go into one picture
 
 
+@pytest.mark.parametrize("share", [0.0, 0.03, 0.1, 0.97, 1.0])
+def test_the_dates_of_frosts_stay_within_the_chart(sample_plan, share):
+    """Left of it are the names of the rows, right of it nothing."""
+    site = sample_plan.site
+    day = site.start + timedelta(days=round(share * (site.end - site.start).days))
+    for which in ("last_frost", "first_frost"):
+        none = {"last_frost": None, "first_frost": None}
+        plan = replace(sample_plan, site=replace(site, **(none | {which: day})))
+        root = ET.fromstring(season_svg(plan))
+        words = f"{which.replace('_', ' ')} "
+        (date_,) = [t for t in root.iter(f"{NS}text") if (t.text or "").startswith(words)]
+        at, long = float(date_.get("x")), width(date_.text, 11, True)
+        left = at - long if date_.get("text-anchor") == "end" else at
+        assert 24 + 132 <= left and left + long <= 1200 - 44
+
+
 @pytest.mark.parametrize("draw", [season_svg, beds_svg, harvest_svg])
 def test_days_away_are_shaded_and_named(sample_plan, draw):
     gone = (date(2026, 12, 20), date(2027, 1, 5))

@@ -6,7 +6,8 @@ from math import ceil, floor
 
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.hatch import upright
-from sowplan.export.pictures.scale import Scale, caption
+from sowplan.export.pictures.lettering import width
+from sowplan.export.pictures.scale import OUR_FONT, Scale, caption
 from sowplan.export.pictures.style import Palette
 from sowplan.export.pictures.words import day_month, plain, temperature
 from sowplan.season.plan import Plan, SkyDay
@@ -121,16 +122,25 @@ def _frost(days: list[SkyDay], scale: Scale, top: float, colours: Palette, plan:
 
 
 def frost_rules(plan: Plan, scale: Scale, top: float, bottom: float, colours: Palette) -> list[str]:
-    """Return an upright dashed rule with its date at the season's last and first frost."""
+    """Return an upright dashed rule with its date at the season's last and first frost.
+
+    The dates stand on the side of the frosts' end and begin that is free of frost, unless they
+    would run out of the chart there.
+    """
     parts = []
     site = plan.site
-    for day, words, side in (
+    for day, name, side in (
         (site.last_frost, "last frost", "start"),
         (site.first_frost, "first frost", "end"),
     ):
         if day is None or not scale.start <= day <= scale.end:
             continue
-        at = scale.x(day)
+        at, words = scale.x(day), f"{name} {day_month(day)}"
+        long = 5 + width(words, 11, True) * OUR_FONT
+        if side == "end" and at - long < scale.left:
+            side = "start"
+        elif side == "start" and at + long > scale.right:
+            side = "end"
         parts.append(
             svg.line(
                 at, top, at, bottom,
@@ -140,7 +150,7 @@ def frost_rules(plan: Plan, scale: Scale, top: float, bottom: float, colours: Pa
         shift = 5 if side == "start" else -5
         parts.append(
             svg.text(
-                at + shift, top + 10, f"{words} {day_month(day)}", 11,
+                at + shift, top + 10, words, 11,
                 fill=colours.frost, text_anchor=side, font_weight=600,
             )
         )  # fmt: skip
