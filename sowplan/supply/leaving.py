@@ -76,15 +76,12 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
 def _picked(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> list[str]:
     """Return what is to be picked before, or meanwhile, so that it goes on."""
     names = {crop.key: one_line(crop.name) for crop in plan.crops}
+    again = {crop.key for crop in plan.crops if crop.harvest != "once"}
+    stands = [p for p in stands if p.crop in again]  # what is lifted once gives no more for it
     last = away[1]
     if away in plan.site.picked:
-        again = {crop.key for crop in plan.crops if crop.harvest != "once"}
         found = [
-            p
-            for p in stands
-            if p.crop in again
-            and p.harvest_start <= last
-            and any(lot.ready > last for lot in p.lots)
+            p for p in stands if p.harvest_start <= last and any(lot.ready > last for lot in p.lots)
         ]
         says = "Let them pick and cut {} for themselves: then there is more."
     else:

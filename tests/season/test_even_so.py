@@ -329,3 +329,11 @@ def test_a_stay_that_ends_before_they_are_large_enough_is_a_problem():
     assert problem.found == "2027-03-01" and problem.where.endswith("until")
     assert "large enough to be planted out about" in problem.message
     assert "even_so" not in problem.message
+
+
+def test_what_is_lifted_once_is_not_picked_small_before_days_away():
+    """Garlic lifted small gives no more for it: only what is cut or picked again does."""
+    garlic = FixedSowing("garlic", date(2026, 10, 21), 20, AT, "Bed 1", even_so=True)
+    made = planned(garlic, away=((date(2027, 6, 1), date(2027, 9, 15)),))
+    assert "nobody is there" in vain(made).in_vain and vain(made).overgrown
+    assert not any("small ones too" in task.details for task in tasks(made))
