@@ -238,6 +238,29 @@ def test_beds_count_from_their_end_as_the_words_do(sample_plan):
         assert float(box.get("y")) == pytest.approx(at, abs=0.02)
 
 
+def test_each_part_of_a_batch_in_several_stretches_tells_its_own_number(sample_plan):
+    """Nine plants in holes 1 to 5 and 16 to 19 are five and four of nine, counted by hand."""
+    p = next(p for p in sample_plan.plantings if p.kind == "channel")
+    channel = replace(sample_plan.place(p.place), holes=24)
+    name = sample_plan.crop(p.crop).name
+
+    def told_of(plants: int, slots: tuple[int, ...], stay: int = 120) -> list[str]:
+        start = sample_plan.site.start
+        one = replace(p, plants=plants, slots=slots, sow=start, planting_out=start,
+                      cleared=start + timedelta(days=stay))  # fmt: skip
+        plan = replace(sample_plan, places=(channel,), plantings=(one,), wants=())
+        root = ET.fromstring(beds_svg(plan))
+        return [t.text for t in root.iter(f"{NS}text") if (t.text or "").startswith(name[:3])]
+
+    apart = (*range(1, 6), *range(16, 20))
+    assert told_of(9, apart) == [f"{name} 5 of 9", f"{name} 4 of 9"]
+    assert told_of(9, tuple(range(1, 10))) == [f"{name} 9"]
+    assert told_of(3, (1, 2, 3, 4, 9, 10)) == [f"{name} 2 of 3", f"{name} 1 of 3"]
+    assert told_of(8, (1, 2, 3, 6)) == [f"{name} 6 of 8", f"{name} 2 of 8"]
+    narrow = told_of(9, apart, 20)  # the name is cut, the number is not
+    assert [words[-2:] for words in narrow] == [" 5", " 4"]
+
+
 def test_of_many_long_beds_those_with_one_planting_are_low_and_it_is_named(sample_plan):
     bed = next(place for place in sample_plan.places if place.kind == "bed")
     p = next(p for p in sample_plan.plantings if p.kind == "bed")

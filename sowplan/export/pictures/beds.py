@@ -28,6 +28,7 @@ Corners = tuple[float, float, float, float]
 ASIDE = 5.0  # px from an area to a name beside it
 LOWEST = 34.0  # px of a place: its name and its size stand beside it
 NAMES_APART = 26.0  # px of a bed for each strip that stands there at once, where beds are many
+LEAST_LETTERS = 5.5  # px of a strip in which the smallest letters, without room to spare, stand
 NAMED, LEAST_NAMED, FEW_SHORTER = 12.0, 7.2, 10
 """So tall [px] a strip is named in letters of full size, and at all; one in so many is shorter."""
 
@@ -164,16 +165,15 @@ def _block(
     ]
     for p, boxes in shown:
         shapes = [s for y, h in boxes for s in _area(p, scale, top + y, h, colours)]
-        largest = max(boxes, key=lambda box: box[1])
-        for box in boxes:  # the number of plants is of all together, and told once
-            name, number = names[p.crop].name, p.plants if box == largest else ""
-            words = f"{name} {number}".strip()
+        name = names[p.crop].name
+        for box, count in zip(boxes, _counts(p), strict=True):
+            words = f"{name} {count}"
             at = scale.x(p.occupies_from), top + box[0], scale.x(p.cleared), top + sum(box)
             if box[1] < NAMED and (spot := _beside(words, at, frame, taken)):
                 look = {"text_anchor": "end"} if spot[0] < at[0] else {}
                 shapes.append(svg.text(*spot, words, SMALL, **look, **halo(colours)))
             else:
-                shapes += _label(name, words, p, scale, top + box[0], box[1], colours)
+                shapes += _label(name, count, p, scale, top + box[0], box[1], colours)
         parts.append(svg.group(shapes, told(plan, p)))
     end = length_text(_extent(place), plan.site.units) if place.kind == "bed" else ""
     if end and high >= LOWEST:
@@ -213,13 +213,38 @@ def _boxes(p: Planting, edge_m: float, per_unit: float) -> list[tuple[float, flo
     """
     if p.kind == "bed":
         return [((edge_m + p.strip_start_m) * per_unit, p.strip_length_m * per_unit)]
+    return [((a - 1) * per_unit, (b - a + 1) * per_unit) for a, b in _runs(p)] or [(0.0, per_unit)]
+
+
+def _runs(p: Planting) -> list[list[int]]:
+    """Return the first and last hole or pot of each stretch without a gap between."""
     runs: list[list[int]] = []
     for slot in sorted(p.slots):
         if runs and slot == runs[-1][1] + 1:
             runs[-1][1] = slot
         else:
             runs.append([slot, slot])
-    return [((a - 1) * per_unit, (b - a + 1) * per_unit) for a, b in runs] or [(0.0, per_unit)]
+    return runs
+
+
+def _counts(p: Planting) -> list[str]:
+    """Return the number of plants in each of its `_boxes`: ``"9"``, or ``"5 of 9"`` and the rest.
+
+    One that takes several holes stands in the first of them; where pots have not all as many, the
+    first have one more.
+    """
+    runs = _runs(p)
+    if len(runs) < 2:
+        return [str(p.plants)]
+    each, over = divmod(p.plants, len(p.slots))
+    apart = max(len(p.slots) // p.plants, 1)
+    counts, so_far, slots = [], 0, 0
+    for first, last in runs:
+        slots += last - first + 1
+        by_then = slots * each + min(slots, over) if each else min(-(-slots // apart), p.plants)
+        counts.append(f"{by_then - so_far} of {p.plants}")
+        so_far = by_then
+    return counts
 
 
 def _area(p: Planting, scale: Scale, y: float, high: float, colours: Palette) -> list[str]:
@@ -232,14 +257,23 @@ def _area(p: Planting, scale: Scale, y: float, high: float, colours: Palette) ->
 
 
 def _label(
-    name: str, words: str, p: Planting, scale: Scale, y: float, high: float, colours: Palette
+    name: str, count: str, p: Planting, scale: Scale, y: float, high: float, colours: Palette
 ) -> list[str]:
-    """Return the words, or the name alone, where the area has room; a list has them all."""
-    left, right = scale.x(p.occupies_from), scale.x(p.cleared)
-    size = SMALL if high >= 12 else max(high - 1.5, 6.0)
-    if text_width(words, size) > right - left - 6:
-        words = shorten(name, right - left - 6, size)
-    if high < 7 or len(words) < 3:
+    """Return name and number, or the name alone, where the area has room; a list has them all.
+
+    Of one part of several the number stays, and the name is shortened.
+    """
+    room = scale.x(p.cleared) - scale.x(p.occupies_from) - 6
+    size = SMALL if high >= NAMED else max(high - 1.5, 6.0)
+    own, _, all_of_it = count.partition(" of ")
+    tries = [f"{name} {words}" for words in dict.fromkeys((count, own))]
+    words = next((one for one in tries if text_width(one, size) <= room), None)
+    if words is None:
+        number = f" {own}" if all_of_it else ""
+        short = shorten(name, room - text_width(number, size), size)
+        words = short + number if short else ""
+    if high < LEAST_LETTERS or len(words) < 3:
         return []
     at = y + min(high / 2, 9.0) + size * 0.36
+    left = scale.x(p.occupies_from)
     return [svg.text(left + 4, at, words, size, **halo(colours))]
