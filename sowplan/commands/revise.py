@@ -133,16 +133,17 @@ def _write(
     entries: Sequence[Entry],
 ) -> list[Problem]:
     """Write the folder of the plan at ``out`` again; the plan as it was is kept just as it lay."""
-    from sowplan.export.calendar import calendar
+    from sowplan.export.calendar import calendar, with_ended
     from sowplan.export.changes import changes_text
     from sowplan.export.folder import write_folder
     from sowplan.export.outputs import BEFORE, CHANGES, MARK
 
+    new = with_ended(new, old, entries)
     folder, file = (out, out / MARK) if out.is_dir() else (out.parent, out)
     more = {
         BEFORE: file.read_bytes(),
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
-        "season.ics": calendar(new, old, diary=entries),
+        "season.ics": calendar(new, diary=entries),
     }
     return write_folder(new, folder, more=more, entries=entries)
 

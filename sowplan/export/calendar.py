@@ -9,8 +9,9 @@ What keeps a re-imported calendar from doubling: an event's UID is made from the
 and the identity of one task in it, its lead, the first of its tasks by id. Dates play no part.
 So in every revision the event of one UID holds the same lead task, wherever that has moved to;
 other tasks may join it or leave it. Where a lead comes to share a day with an earlier one, its
-own event ends; programs that merge rather than replace are told so when the calendar is made
-with the plan `before` (such events come out cancelled).
+own event ends; programs that merge rather than replace are told so: such events come out
+cancelled. A revised plan keeps them (`Plan.ended`), so that each calendar of a season says it of
+all those before it, and none of these has to have been imported.
 
 By the diary an event is told as done, or as what is left of it, or cancelled where nothing is: it
 keeps its UID, and its day stays the plan's until that is revised.
@@ -30,7 +31,7 @@ from uuid import UUID, uuid5
 
 from sowplan.export.by_diary import left_and_done
 from sowplan.records.diary import Entry as Told
-from sowplan.season.plan import Plan
+from sowplan.season.plan import EndedEvent, Plan
 from sowplan.supply.gather import gathered
 from sowplan.supply.tasks import ORDER, Task, TaskKind, tasks
 from sowplan.supply.wording import join_words, one_line
@@ -78,7 +79,7 @@ def calendar(
         The season.
     before : Plan, optional
         An earlier plan whose calendar may have been imported; its events that are no more
-        come out cancelled (RFC 5545, section 3.8.1.11).
+        come out cancelled (RFC 5545, section 3.8.1.11), besides those that the plan itself knows.
     ring_harvests : bool
         Whether days on which there is nothing but to harvest ring as well.
     diary : sequence of sowplan.records.diary.Entry
@@ -101,26 +102,56 @@ def calendar(
     crops = {crop.key: crop.name for crop in plan.crops}
     events = [(uid, e, state, crops) for uid, e, state in _by_diary(plan, diary)]
     rings = _rings([e for _, e, state, _ in events if state == "open"], crops, ring_harvests)
-    if before is not None:
-        kept = {uid for uid, *_ in events}
-        old_crops = {crop.key: crop.name for crop in before.crops}
-        for uid, entry, state in _by_diary(before, diary):
-            if uid not in kept:  # what was done was done, whatever became of it
-                events.append((uid, entry, "done" if state == "done" else "cancelled", old_crops))
     sequence = _sequence(plan, diary)
     for uid, entry, state, names in events:
         event = _event(uid, entry, stamp, names, state, sequence)
         if state == "open" and entry in rings:
             event.add_component(_alarm(rings[entry]))
         out.add_component(event)
-    gone = plan.site.away
-    for number in range(max(len(gone), len(before.site.away) if before else 0)):
-        cancelled = number >= len(gone)
-        span = before.site.away[number] if cancelled else gone[number]
-        out.add_component(_away(plan, number + 1, span, stamp, cancelled, sequence))
-    if not events:
+    gone = _ended(plan, before, diary)
+    for event in gone:
+        out.add_component(_ended_event(event, stamp, sequence))
+    for number, span in enumerate(plan.site.away, 1):
+        out.add_component(_away(plan, number, span, stamp, sequence))
+    if not events and not gone:
         out.add_component(_nothing(plan, stamp))
     return out.to_ical()
+
+
+def with_ended(plan: Plan, before: Plan, diary: Sequence[Told] = ()) -> Plan:
+    """Return a revised plan that knows what calendars of its season had before, and it has not.
+
+    Parameters
+    ----------
+    plan : Plan
+        The season as it now is.
+    before : Plan
+        The plan that it was made of, with what had ended by then.
+    diary : sequence of sowplan.records.diary.Entry
+        What happened so far: what was done is not cancelled.
+    """
+    return replace(plan, ended=_ended(plan, before, diary))
+
+
+def _ended(plan: Plan, before: Plan | None, diary: Sequence[Told]) -> tuple[EndedEvent, ...]:
+    """Return what earlier calendars had and this one has not, by day."""
+    found = {event.uid: event for event in plan.ended}
+    if before is not None:
+        found |= {event.uid: event for event in before.ended}
+        names = {crop.key: crop.name for crop in before.crops}
+        for uid, e, state in _by_diary(before, diary):
+            found[uid] = EndedEvent(
+                uid, _heading(e), title(e, names), e.day, e.last, state == "done"
+            )
+        for number, (first, last) in enumerate(before.site.away, 1):
+            uid = _away_uid(before, number)
+            found[uid] = EndedEvent(
+                uid, "Away", _away_title(before, (first, last)), first, last, False
+            )
+    there = {_uid(plan, entry) for entry in entries(tasks(plan))}
+    there |= {_away_uid(plan, number + 1) for number in range(len(plan.site.away))}
+    ended = (event for event in found.values() if event.uid not in there)
+    return tuple(sorted(ended, key=lambda event: (event.day, event.uid)))
 
 
 def entries(all_tasks: Iterable[Task]) -> tuple[Entry, ...]:
@@ -231,6 +262,26 @@ def _event(
     return event
 
 
+def _ended_event(ended: EndedEvent, stamp: datetime, sequence: int):
+    """Return an event of an earlier calendar as what became of it: done, or cancelled.
+
+    A cancelled event keeps its UID, and its sequence number grows (RFC 5546, section 3.2.5).
+    """
+    from icalendar import Event
+
+    event = Event()
+    event.add("uid", ended.uid)
+    event.add("dtstamp", stamp)
+    event.add("dtstart", ended.day)
+    event.add("dtend", ended.last + timedelta(days=1))
+    event.add("summary", _text(("Done: " if ended.done else "") + ended.title))
+    event.add("categories", [ended.heading])
+    event.add("transp", "TRANSPARENT")
+    event.add("status", "CONFIRMED" if ended.done else "CANCELLED")
+    event.add("sequence", max(sequence, 1))
+    return event
+
+
 def _rings(live: Iterable[Entry], names: dict[str, str], harvests: bool) -> dict[Entry, str]:
     """Return the events that ring, one a day, each with what it says: all that day's work."""
     by_day: dict[date, list[Entry]] = {}
@@ -261,26 +312,32 @@ def _away(
     number: int,
     span: tuple[date, date],
     stamp: datetime,
-    cancelled: bool,
     sequence: int,
 ):
     """Return a time in which nobody is there as an event without alarm, named by its number."""
     from icalendar import Event
 
     event = Event()
-    event.add("uid", str(uuid5(NAMESPACE, f"{plan.site.plan_id}\naway-{number}")))
+    event.add("uid", _away_uid(plan, number))
     event.add("dtstamp", stamp)
     event.add("dtstart", span[0])
     event.add("dtend", span[1] + timedelta(days=1))
-    tended = span in plan.site.watered
-    event.add("summary", "Away: somebody waters" if tended else "Away: nobody in the garden")
-    water = "" if tended else " Let somebody water."
+    event.add("summary", _away_title(plan, span))
+    water = "" if span in plan.site.watered else " Let somebody water."
     event.add("description", f"Nothing is sown, planted out or wanted.{water}")
     event.add("transp", "TRANSPARENT")
-    event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
-    if cancelled or sequence:
-        event.add("sequence", max(sequence, 1))
+    event.add("status", "CONFIRMED")
+    if sequence:
+        event.add("sequence", sequence)
     return event
+
+
+def _away_uid(plan: Plan, number: int) -> str:
+    return str(uuid5(NAMESPACE, f"{plan.site.plan_id}\naway-{number}"))
+
+
+def _away_title(plan: Plan, span: tuple[date, date]) -> str:
+    return "Away: somebody waters" if span in plan.site.watered else "Away: nobody in the garden"
 
 
 def _nothing(plan: Plan, stamp: datetime):

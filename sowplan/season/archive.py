@@ -34,7 +34,7 @@ LATER = frozenset(
         "Planting.along", "Planting.in_vain", "Planting.held",
         "WantPeriod.priority", "Gain.in_all",
         "Plan.gains", "Plan.safety", "Plan.revision", "Plan.revised", "Plan.retired",
-        "Plan.own_gone",
+        "Plan.own_gone", "Plan.ended",
     }
 )  # fmt: skip
 """Fields that files of this version may lack: they were added later, with a default."""

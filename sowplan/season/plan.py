@@ -260,6 +260,21 @@ class OwnGone:
 
 
 @dataclass(frozen=True)
+class EndedEvent:
+    """An event that an earlier calendar of the season had, and that is no more.
+
+    Kept so that every later calendar can say so, to a phone that missed some of them too.
+    """
+
+    uid: str
+    heading: str  # what kind of work it was
+    title: str
+    day: date
+    last: date  # included
+    done: bool  # what was done stays done, whatever became of it
+
+
+@dataclass(frozen=True)
 class Gain:
     """What one thing more would bring a want that goes short: ``brings`` in its ``unit``.
 
@@ -300,7 +315,8 @@ class Plan:
 
     ``revision`` counts how often it was planned again from a day on, the last time from
     ``revised``; ``retired`` are ids of plantings dropped on the way, never given again, and
-    ``own_gone`` those of them that the gardener had settled.
+    ``own_gone`` those of them that the gardener had settled. ``ended`` are events of the calendars
+    before that are no more.
     """
 
     version: int
@@ -319,6 +335,7 @@ class Plan:
     revised: date | None = None
     retired: tuple[str, ...] = ()
     own_gone: tuple[OwnGone, ...] = ()
+    ended: tuple[EndedEvent, ...] = ()
 
     def crop(self, key: str) -> PlanCrop:
         """Return the crop of a key; ``KeyError`` where the plan has none."""

@@ -9,7 +9,7 @@ from uuid import UUID
 
 import icalendar
 
-from sowplan.export.calendar import Entry, calendar, entries, title
+from sowplan.export.calendar import Entry, calendar, entries, title, with_ended
 from sowplan.supply.tasks import Task, tasks
 
 
@@ -117,6 +117,30 @@ def test_events_that_are_no_more_are_cancelled_and_no_others(sample_plan):
 
 def test_cancelling_against_the_same_plan_changes_nothing(sample_plan):
     assert calendar(sample_plan, before=sample_plan) == calendar(sample_plan)
+
+
+def test_what_ended_two_revisions_ago_is_cancelled_still_and_may_come_back(sample_plan):
+    """RFC 5546, section 3.2.5: what is cancelled keeps its UID, and its sequence number grows."""
+
+    def without(number, *gone):
+        left = tuple(p for p in sample_plan.plantings if p.id not in gone)
+        return dataclasses.replace(sample_plan, plantings=left, revision=number)
+
+    plans = [sample_plan]
+    for number, gone in enumerate((["radish-2"], ["radish-2", "pak-choi-2"], ["pak-choi-2"]), 1):
+        plans.append(with_ended(without(number, *gone), plans[-1]))
+    first, one, two, three = (events(calendar(plan)) for plan in plans)
+
+    def cancelled(some):
+        return {uid for uid, event in some.items() if event["STATUS"] == "CANCELLED"}
+
+    assert not cancelled(first)
+    assert first.keys() <= one.keys() <= two.keys() <= three.keys()
+    assert cancelled(one) and cancelled(one) < cancelled(two)
+    assert all(int(two[uid]["SEQUENCE"]) > int(one[uid]["SEQUENCE"]) for uid in one)
+    assert not cancelled(one) & first.keys() & cancelled(three)  # radishes are sown after all
+    assert cancelled(two) - cancelled(one) <= cancelled(three)
+    assert calendar(plans[2], before=plans[1]) == calendar(plans[2])
 
 
 def test_days_away_are_an_event_that_moves_and_is_cancelled(sample_plan):

@@ -1,6 +1,7 @@
 """`done`, `due` and `revise` on a plan folder, one after the other, as a season goes."""
 
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 
 import icalendar
@@ -75,6 +76,7 @@ width = "80 cm"
 depth = "30 cm"
 """
 TODAY = date(2027, 1, 6)
+DAY = timedelta(days=1)
 
 
 @pytest.fixture
@@ -290,20 +292,54 @@ def test_a_season_goes_on(at_hand):
 def check_calendar(old, new, diary, written):
     """RFC 5545, sections 3.8.4.7, 3.8.7.4 and 3.8.1.11: same event, same UID; sequence; status."""
 
-    def events(data):
-        return {str(e["UID"]): e for e in icalendar.Calendar.from_ical(data).walk("VEVENT")}
-
-    was, now = events(calendar(old)), events(written)
+    was, now = events_of(calendar(old)), events_of(written)
     assert was.keys() <= now.keys()
     assert all("SEQUENCE" not in e for e in was.values())  # which is 0
-    by_diary = {int(e["SEQUENCE"]) for e in events(calendar(old, diary=diary)).values()}
+    by_diary = {int(e["SEQUENCE"]) for e in events_of(calendar(old, diary=diary)).values()}
     numbers = {int(e["SEQUENCE"]) for e in now.values()}
     assert len(numbers) == 1 and min(numbers) > max(by_diary) > 0
-    live = events(calendar(new))
+    live = events_of(calendar(replace(new, ended=())))
     for uid, event in now.items():
         if not str(event["SUMMARY"]).startswith("Done: "):
             assert (event["STATUS"] == "CANCELLED") == (uid not in live)
     assert all(e["DTSTAMP"].dt.date() == new.revised for e in now.values())
+
+
+def test_a_phone_that_missed_two_revisions_is_told_of_all_that_is_no_more(at_hand, monkeypatch):
+    """RFC 5546, section 3.2.5: what is cancelled keeps its UID, and its sequence number grows."""
+    runner, garden, folder, plan = at_hand
+    told, ended = [events_of(calendar(plan))], []
+    for revision, day in enumerate((TODAY, TODAY + 7 * DAY, TODAY + 14 * DAY), 1):
+        monkeypatch.setattr(today, "today_in", lambda plan, day=day: day)
+        old, _ = read_plan(folder / MARK)
+        lost = next(p for p in old.plantings if p.sow < day < p.harvest_start and p.plants > 2)
+        run(runner, "done", "--lost", f"{lost.id}={lost.plants}", "--on", "yesterday")
+        result = run(runner, "revise", garden)
+        assert result.exit_code == 0, result.output
+        made, _ = read_plan(folder / MARK)
+        assert made.revision == revision
+        written = (folder / "season.ics").read_bytes()
+        told.append(events_of(written))
+        ended.append(told[-1].keys() - events_of(calendar(replace(made, ended=()))).keys())
+        assert run(runner, "calendar", folder, "--out", "-").stdout_bytes == written
+    assert ended[0] and ended[0] < ended[1] < ended[2]
+    last = told[-1]
+    for number, earlier in enumerate(told[:-1]):
+        assert earlier.keys() <= last.keys()
+        for uid, event in earlier.items():
+            assert int(last[uid]["SEQUENCE"]) > int(event.get("SEQUENCE", 0)) >= number
+    for uid in ended[-1]:
+        event = last[uid]
+        done = str(event["SUMMARY"]).startswith("Done: ")
+        assert event["STATUS"] == ("CONFIRMED" if done else "CANCELLED")
+        assert not event.walk("VALARM")
+        first = next(some[uid] for some in told if uid in some)
+        assert event["CATEGORIES"].to_ical() == first["CATEGORIES"].to_ical()
+    assert any(last[uid]["STATUS"] == "CANCELLED" for uid in ended[0] & told[0].keys())
+
+
+def events_of(data):
+    return {str(e["UID"]): e for e in icalendar.Calendar.from_ical(data).walk("VEVENT")}
 
 
 def test_a_season_over_and_a_diary_wrong_change_nothing(at_hand):
