@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
-from sowplan.season.choices.work import hours_by_week
+from sowplan.season.choices.work import hours_by_day, hours_by_week
 from sowplan.season.plan import Plan
+from sowplan.supply.tasks import days_of
 from sowplan.supply.wording import day_text, join_words, month_text
 
 
@@ -24,7 +26,8 @@ def hours_told(plan: Plan) -> list[str]:
     list of str
         Sentences, not wrapped.
     """
-    hours = hours_by_week(plan)
+    done = plan if plan.site.hours_a_week is not None else _as_cleared(plan)
+    hours = hours_by_week(done)
     if not hours:
         return []
     busiest = max(hours, key=lambda week: (hours[week], -week.toordinal()))
@@ -36,14 +39,26 @@ def hours_told(plan: Plan) -> list[str]:
         f"Busiest is the week of {day_text(busiest, weekday=False)} with "
         f"{_hours(hours[busiest])}{most}.",
     ]
-    return lines + (list(_weeks(hours)) if limit is not None else [_months(hours, plan.site.start)])
+    return lines + (
+        list(_weeks(hours)) if limit is not None else [_months(hours_by_day(done), plan.site.start)]
+    )
+
+
+def _as_cleared(plan: Plan) -> Plan:
+    """Return a plan in which each planting is cleared on the day of its job.
+
+    Where hours are limited that limit is kept as the plan has it: on the day its ground is free.
+    """
+    on = days_of(plan, "clear")
+    plantings = (replace(p, cleared=on.get(p.id, p.cleared)) for p in plan.plantings)
+    return replace(plan, plantings=tuple(plantings))
 
 
 def _months(hours: dict[date, float], start: date) -> str:
     """Return ``"By the month: September 2026 1.5, October 0.5 and November 2."``."""
     taken: dict[tuple[int, int], float] = {}
-    for week, some in hours.items():
-        day = max(week, start)  # the first week may begin before the season
+    for one, some in hours.items():
+        day = max(one, start)  # the first week may begin before the season
         taken[day.year, day.month] = taken.get((day.year, day.month), 0.0) + some
     told, year = [], None
     for of_year, month in sorted(taken):

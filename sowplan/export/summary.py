@@ -20,6 +20,7 @@ from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.following import follow_ons
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs, tray_use
+from sowplan.supply.tasks import days_of
 from sowplan.supply.weighed import harvest_text, weighed
 from sowplan.supply.wording import (
     count_text,
@@ -148,26 +149,28 @@ def _ordinal(day: int) -> str:
 def _places(plan: Plan) -> list[str]:
     """Return what stands where from when to when, and what comes onto its ground next."""
     by_id = {ground.planting.id: ground for ground in grounds(plan)}
+    out, cleared = (days_of(plan, kind) for kind in ("plant out", "clear"))
     lines: list[str] = []
     for place, stays in zip(plan.places, follow_ons(plan).values(), strict=True):
         lines += _wrap(f"{one_line(place.name)}: {_described(place, plan)}", "")
         for one in stays:
             p, ground = one.planting, by_id[one.planting.id]
-            stay = days_told(plan, p.occupies_from, p.harvest_end)
+            begins, ends = out.get(p.id, p.occupies_from), cleared.get(p.id, p.harvest_end)
+            stay = days_told(plan, begins, ends)
             text = f"{stay}: {p.plants} {one_line(ground.crop.name)}, {ground.part}"
-            lines += _wrap(f"{text}{_then(plan, p, one.after)}", "  ", "      ")
+            lines += _wrap(f"{text}{_then(plan, p, one.after, out)}", "  ", "      ")
         if not stays:
             lines.append("  Nothing stands here.")
     return lines
 
 
-def _then(plan: Plan, before: Planting, after: tuple[Planting, ...]) -> str:
+def _then(plan: Plan, before: Planting, after: tuple[Planting, ...], out: dict[str, date]) -> str:
     """Return ``"; then Kale from 8 November"``: what follows on the same ground."""
     told: dict[str, date] = {}
     for p in after:
         name = in_list(one_line(plan.crop(p.crop).name))
         name = f"{name} again" if p.crop == before.crop else name
-        told.setdefault(name, p.occupies_from)
+        told.setdefault(name, out.get(p.id, p.occupies_from))
     words = [f"{name} from {day_told(plan, day)}" for name, day in told.items()]
     return f"; then {join_words(words)}" if words else ""
 

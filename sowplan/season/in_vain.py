@@ -47,5 +47,5 @@ def vain_words(plantings: Iterable[Planting], names: Mapping[str, str]) -> Itera
         yield (
             f"{names[p.crop]} {done} on {day_words(p.sow)} in {where} stands there even so: "
             f"{p.in_vain}. {f'It goes out about {out}. ' if out else ''}No harvest of it is "
-            f"counted on, and its ground is taken until {day_words(p.harvest_end)}."
+            f"counted on, and its ground can be used again from {day_words(p.cleared)}."
         )

@@ -7,13 +7,14 @@ day are one task.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
 
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.closing import clear, protect
 from sowplan.supply.gather import gathered
-from sowplan.supply.ground import grounds, overlap
+from sowplan.supply.ground import Ground, grounds, overlap
 from sowplan.supply.harvesting import harvests
 from sowplan.supply.leaving import leaving
 from sowplan.supply.overgrown import overgrown
@@ -52,6 +53,11 @@ def jobs(plan: Plan) -> tuple[Task, ...]:
     return jobs_left(plan, Told(plan, {}))
 
 
+def days_of(plan: Plan, kind: TaskKind) -> dict[str, date]:
+    """Return the day of a kind of job, such as ``"clear"``, of each planting that has it, by id."""
+    return {one.planting: one.day for one in jobs(plan) if one.kind == kind}
+
+
 def jobs_left(plan: Plan, told: Told) -> tuple[Task, ...]:
     """Return the single jobs that are left of a plan's, on its days, by what the diary tells.
 
@@ -71,13 +77,26 @@ def jobs_left(plan: Plan, told: Told) -> tuple[Task, ...]:
     spent = _spent(now, brought_in, left)
     for ground in standing:
         name = ground.planting.id
-        found += raising(ground, out.get(name), workdays, plan.site.start)
+        found += _raising(ground, out.get(name), workdays, plan.site.start, told)
         found += overgrown(ground, workdays)
         found += protect(ground, out.get(name, ground.planting.emergence), plan.sky, workdays)
         if not ground.planting.stands_on:  # else it is the next season's to clear
             found.append(clear(ground, spent[name], needed.get(name), workdays))
     found += leaving(now, out)
     return tuple(one for one in found if one.until >= plan.site.start)
+
+
+def _raising(
+    ground: Ground, out: date | None, workdays: Workdays, start: date, told: Told
+) -> list[Task]:
+    """Return the jobs until planting out, each with the plants that were there on its day."""
+    found = list(raising(ground, out, workdays, start))
+    for n, one in enumerate(found):
+        then = replace(ground, planting=told.on(ground.planting, one.day))
+        if then != ground:
+            same = (other for other in raising(then, out, workdays, start) if other.id == one.id)
+            found[n] = next(same, one)
+    return found
 
 
 @lru_cache(maxsize=2)  # the days are the plan's, whatever the diary leaves to be done on them

@@ -11,12 +11,13 @@ import pytest
 from sowplan.export.dates import day_told
 from sowplan.export.headline import headline
 from sowplan.export.helps import helps_told, most_help
-from sowplan.export.hours import _hours
+from sowplan.export.hours import _hours, hours_told
 from sowplan.export.print.months import month_sky
 from sowplan.export.store import store_told
 from sowplan.export.summary import summary
 from sowplan.export.wanted import goes_short, help_told, lacks_told, longest_lack, want_heading
 from sowplan.season.plan import Gain, WantPeriod
+from sowplan.supply.tasks import jobs
 
 
 @pytest.fixture(scope="module")
@@ -89,6 +90,30 @@ def test_every_place_and_planting_is_there(sample_plan, text):
     assert len(re.findall(r"^  \d.*: \d+ ", places, flags=re.M)) == len(sample_plan.plantings)
     assert "Long bed: a bed of 2.4 m by 90 cm, reservoir 60 l." in places
     assert "Rail: a channel of 24 holes, 15 cm apart, under a tunnel." in places
+
+
+def test_a_planting_stands_until_the_day_of_its_clearing(sample_plan, text):
+    places = [line for line in section(text, "Place by place").splitlines() if line[2:3].isdigit()]
+    cleared = [one for one in jobs(sample_plan) if one.kind == "clear"]
+    assert cleared
+    for one in cleared:
+        name = sample_plan.crop(one.crop).name
+        assert any(
+            f"{day_told(sample_plan, one.day)}: " in line and name in line for line in places
+        )
+
+
+def test_hours_of_clearing_are_those_of_the_week_of_its_job(sample_plan):
+    """Cleared a month later than the ground is free, its hours are of that month."""
+    plan = dataclasses.replace(sample_plan, plantings=sample_plan.plantings[:1])
+    (p,), (one,) = plan.plantings, [one for one in jobs(plan) if one.kind == "clear"]
+    told = hours_told(plan)
+    assert f"{one.day:%B}" in told[-1]
+    away = ((p.harvest_end, one.until + timedelta(days=60)),)
+    later = dataclasses.replace(plan, site=dataclasses.replace(plan.site, away=away))
+    (then,) = [one for one in jobs(later) if one.kind == "clear"]
+    assert then.day > away[0][1] and f"{then.day:%B}" in hours_told(later)[-1]
+    assert hours_told(later)[0] == told[0]
 
 
 def test_seed_trays_sky_and_cautions(text):
@@ -367,7 +392,10 @@ def test_a_polar_sky(sample_plan):
 
 def test_a_season_of_two_years_tells_the_year(sample_plan):
     long = with_site(sample_plan, end=date(2028, 8, 31))
-    assert "5 November 2026 to 1 February 2027: 30 Dwarf French bean" in summary(long)
+    beans = next(p.id for p in long.plantings if p.sow == date(2026, 11, 5) and p.plants == 30)
+    (gone,) = [one.day for one in jobs(long) if one.kind == "clear" and one.planting == beans]
+    told = f"5 November 2026 to {gone.day} {gone:%B} 2027: 30 Dwarf French bean"
+    assert told in summary(long)
 
 
 def test_an_empty_plan_is_still_told(sample_plan):

@@ -63,14 +63,27 @@ def hours_by_week(plan: Plan) -> dict[date, float]:
     dict of date to float
         Hours, in the order of the weeks; those of weeks before the season are left out.
     """
+    found: dict[date, float] = {}
+    for day, hours in hours_by_day(plan).items():
+        week = _week_of(plan, day)
+        found[week] = found.get(week, 0.0) + hours
+    return found
+
+
+def hours_by_day(plan: Plan) -> dict[date, float]:
+    """Return the same by the day of each job, in order; none before the season's first week."""
     minutes = {crop.key: minutes_for(crop) for crop in plan.crops}
     found: dict[date, float] = {}
     for planting in plan.plantings:
         for day, taken in _jobs_of(planting, minutes[planting.crop]):
-            week = day - timedelta(days=(day.weekday() - plan.site.week_start) % 7)
-            if week + timedelta(days=6) >= plan.site.start:
-                found[week] = found.get(week, 0.0) + taken / 60
+            if _week_of(plan, day) + timedelta(days=6) >= plan.site.start:
+                found[day] = found.get(day, 0.0) + taken / 60
     return dict(sorted(found.items()))
+
+
+def _week_of(plan: Plan, day: date) -> date:
+    """Return the first day of a day's week."""
+    return day - timedelta(days=(day.weekday() - plan.site.week_start) % 7)
 
 
 def _jobs_of(planting: Planting, minutes: Minutes) -> list[tuple[date, float]]:
