@@ -5,7 +5,8 @@ spacing of plants in the row. Two strips that touch therefore keep the half-sum 
 that way, whatever stands in them, and a strip that ends at the bed's end keeps half of it from
 that. Of the two ways a crop stands in the one that takes the least length a plant; where they take
 the same, in rows along a long narrow bed, which is hoed and drilled from end to end, and else in
-short ones across. In such a bed plants in line both ways are told as rows along, too.
+short ones across. In such a bed plants in line both ways are told as rows along, too. In all others
+few plants stand in rows across instead of stubs of rows along, where those take hardly more.
 """
 
 from __future__ import annotations
@@ -33,6 +34,8 @@ GAIN_WORTH = 0.03
 """For fewer more plants nobody gives plain square rows up (common practice, no source)."""
 NEARLY = 0.7
 """Rows along are seen as rows where they stand at least so much as far apart as plants in them."""
+SHORT_M, HARDLY_MORE_M = 0.4, 0.1
+"""Rows along so short give way to rows across hardly longer (common practice, no source)."""
 
 
 def is_long(length_m: float, width_m: float) -> bool:
@@ -70,6 +73,8 @@ def strip_for(
 ) -> Strip:
     """Return the shortest strip of the crop's rows that holds at least so many plants.
 
+    Of few plants it may be up to `HARDLY_MORE_M` longer: rows across instead of short ones along.
+
     Parameters
     ----------
     width_m : float
@@ -93,8 +98,10 @@ def strip_for(
     if plants < 1:
         return NO_STRIP
     if runs_along(width_m, spacing_m, row_spacing_m, long):
-        rows, _, gap = abreast(width_m, spacing_m, row_spacing_m)
-        return _strip_along(rows, gap, -(-plants // rows), spacing_m)
+        if long:
+            rows, _, gap = abreast(width_m, spacing_m, row_spacing_m)
+            return _strip_along(rows, gap, -(-plants // rows), spacing_m)
+        return _along_or_few_across(width_m, spacing_m, row_spacing_m, plants)
     found = _shapes(width_m, spacing_m, row_spacing_m)
     if not found:
         return NO_STRIP
@@ -181,6 +188,33 @@ def positions(
 def _strip_along(rows: int, gap_m: float, each: int, step_m: float) -> Strip:
     """Return rows along the bed of so many plants each, half a step clear at each end."""
     return Strip(rows, (each, each), gap_m, step_m / 2, each * step_m, rows * each, along=True)
+
+
+def _along_or_few_across(
+    width_m: float, spacing_m: float, row_spacing_m: float, plants: int
+) -> Strip:
+    """Return rows along a bed, or rows across it instead of stubs of two or three plants each.
+
+    One plant abreast of the other is one row across as it is. Of what comes next above the last
+    rows across, the rows along are drawn out to their length: more plants never take less.
+    """
+    rows, _, gap = abreast(width_m, spacing_m, row_spacing_m)
+    each = -(-plants // rows)
+    (shape,) = _shapes(width_m, spacing_m, row_spacing_m)
+    across = shape.rows_for(plants)
+    if _rather_across(across, each, spacing_m, row_spacing_m):
+        return _strip(shape, across, row_spacing_m)
+    fewer = across - 1
+    behind = -(-fewer * shape.per_row[0] // rows)
+    least = fewer * row_spacing_m if _rather_across(fewer, behind, spacing_m, row_spacing_m) else 0
+    return _strip_along(rows, gap, each, max(spacing_m, least / each))
+
+
+def _rather_across(across: int, each: int, spacing_m: float, row_spacing_m: float) -> bool:
+    """Return whether so many rows across are rather had than rows along of so many plants each."""
+    length, along = across * row_spacing_m, each * spacing_m
+    more = min(row_spacing_m, HARDLY_MORE_M)
+    return each > 1 and max(length, along) <= SHORT_M + SLACK and length <= along + more + SLACK
 
 
 def _one_for_all(found: list[RowShape]) -> RowShape:

@@ -182,6 +182,28 @@ def test_fewer_plants_leave_rows_along_shorter():
     ]  # fmt: skip
 
 
+def test_few_plants_stand_in_a_row_across_instead_of_stubs_along():
+    # Bunching carrots 3 cm by 15 cm, 1.1 m wide: a row across has (110 - 3) / 3 = 35.7, so 36, and
+    # takes 15 cm; 12 in eight rows along, (110 - 3) / 15 = 7.1, would be two each, 6 cm.
+    for plants in (12, 25, 36):
+        strip = strip_for(1.1, 0.03, 0.15, plants)
+        assert (strip.along, strip.rows, strip.per_row) == (False, 1, (36, 0))
+        assert strip.length_m == pytest.approx(0.15)
+    # 40 are one row and a bit: two rows would take 30 cm, eight along of five each 15 cm.
+    strip = strip_for(1.1, 0.03, 0.15, 40)
+    assert (strip.along, strip.rows, strip.length_m) == (True, 8, pytest.approx(0.15))
+    # Spinach 8 cm by 25 cm: 13 in one row across, 25 cm; five rows along of three would take 24.
+    strip = strip_for(1.1, 0.08, 0.25, 13)
+    assert (strip.along, strip.rows, strip.plants) == (False, 1, 13)
+    # Of many, rows along truly hold more: 100 in five rows of 20, 1.6 m; across 8 rows, 2 m.
+    strip = strip_for(1.1, 0.08, 0.25, 100)
+    assert (strip.along, strip.rows, strip.length_m) == (True, 5, pytest.approx(1.6))
+    # Peas 6 cm by 45 cm: a row across takes 45 cm, far more than three rows along of four, 24 cm.
+    assert strip_for(1.1, 0.06, 0.45, 12).along
+    # A long narrow bed is drilled from end to end.
+    assert strip_for(0.762, 0.05, 0.2, 12, long=True).along
+
+
 def test_a_plant_wider_than_the_bed_stands_in_its_middle():
     for between in (0.8, 1.0):
         points = positions(strip_for(0.8, 0.8, between, 3), 0.0, 0.6, 0.8)

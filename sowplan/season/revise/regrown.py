@@ -245,7 +245,9 @@ class Regrown:
         if place is None:
             return p
         if isinstance(place, Bed):
-            return replace(p, **rows_of_strip(strip_in(place, crop, left)))
+            strip = strip_in(place, crop, left)
+            longer = strip.length_m > p.strip_length_m + 1e-9  # in rows across: it stays as it was
+            return p if longer else replace(p, **rows_of_strip(strip))
         if isinstance(place, Channel):
             many = left * holes_per_plant(place.spacing_m, crop.spacing_cm / 100)
         else:
