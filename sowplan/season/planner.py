@@ -108,11 +108,11 @@ def _planned(
 ) -> _Season:
     """Return the season that is planned; where that is stopped, the best so far."""
     instance = book.instance
-    wanted = instance.wanted or 1.0
+    watch.reckon(instance.wanted)
     watch.begin(FIRST)
     first = first_season(standing)
     watch.keep()
-    watch.found(first[0].missing / wanted)
+    watch.found(first[0].missing)
     watch.begin(BOUND)
     try:
         with watch.breakable():
@@ -121,7 +121,7 @@ def _planned(
         begun, _ = tidied(standing_of(instance, first[1]), 1.0, watch)
         method = f"a first plan by the {_rule(FIRST_DAYS)}"
         return _Season(begun, unsolved(instance).bound, UNBOUNDED, method, True)
-    watch.bounded(relaxation.bound / wanted)
+    watch.bounded(relaxation.bound)
     if fixed_interval:
         standing, method, stopped = _at_intervals(standing, first, watch)
         standing, broken = tidied(standing, effort, watch)

@@ -93,7 +93,7 @@ def sought(search: Search, effort: float, watch: Watch, late: Sequence[Ints] | N
             break
     if made is not best:
         search.standing = standing_of(search.instance, best.batches)
-    watch.found(best.shown[0] / (search.instance.wanted or 1.0))
+    watch.found(best.shown[0])
     return stopped
 
 

@@ -48,6 +48,7 @@ class Watch:
     def __init__(self, tell: Callable[[Told], object] | None = None) -> None:
         self.told = Told()
         self._tell = tell
+        self._wanted, self._over = 1.0, 0.0
         self._keeps = False  # there is something to keep
         self._open = False  # and what is done now may be broken off all the same
         self._pressed = False
@@ -58,18 +59,29 @@ class Watch:
         """Tell what is begun, of which nobody knows how long it takes."""
         self._say(doing=doing, done=0, of=0)
 
+    def reckon(self, wanted: float, over: float = 0.0) -> None:
+        """Say what shares are of: all that is wanted in the season [want-weeks].
+
+        ``over`` is missing of it for good, as its time is over; it counts beside what is missing
+        of what is still to come, as it does in the plan's own quality.
+        """
+        self._wanted, self._over = wanted or 1.0, over
+
+    def _share(self, missing: float) -> float:
+        return (self._over + missing) / self._wanted
+
     def went(self, done: int, of: int, missing: float | None = None) -> None:
-        """Tell how far it is, and what share of what is wanted the best plan by now lacks."""
-        known = self.told.missing if missing is None else missing
+        """Tell how far it is, and what the best plan by now lacks [want-weeks]."""
+        known = self.told.missing if missing is None else self._share(missing)
         self._say(done=done, of=of, missing=known)
 
     def found(self, missing: float) -> None:
-        """Tell what share of what is wanted the best plan so far lacks."""
-        self._say(missing=missing)
+        """Tell what the best plan so far lacks [want-weeks]."""
+        self._say(missing=self._share(missing))
 
     def bounded(self, bound: float) -> None:
-        """Tell what share of what is wanted every plan lacks."""
-        self._say(bound=bound)
+        """Tell what every plan lacks [want-weeks]."""
+        self._say(bound=self._share(bound))
 
     def _say(self, **news) -> None:
         self.told = self.told._replace(**news)

@@ -25,6 +25,7 @@ from sowplan.season.archive import from_json, to_json
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise
 from sowplan.season.revise.changes import changes_between
+from sowplan.season.watch import Watch
 from sowplan.site.sky import sky
 from sowplan.supply.entering import done_by
 
@@ -501,3 +502,29 @@ def test_any_day_and_losses(season, days, draws):
             assert after[p.id] == p
         assert p.id in after or p.id in lost
     assert set(made.retired) == lost
+
+
+# -- how far it is, as told while it is sought
+
+
+@pytest.mark.parametrize("anew", [False, True])
+def test_what_is_told_meanwhile_is_of_the_whole_season_as_in_the_plan(season, anew):
+    """What is over counts in both alike: the best so far is never told as above the bound."""
+    place, plan, today = season
+    radish = [p for p in plan.plantings if p.crop == "radish" and p.harvest_start < today]
+    assert radish  # lost before they were ripe, so that weeks that are over went short
+    entries = [Entry(p.harvest_start - DAY, "lost", p.id, p.plants) for p in radish]
+    told = []
+    made, _, problems = revise(
+        plan, place, CROPS, today, entries, effort=0.2, watch=Watch(told.append), anew=anew
+    )
+    assert problems == []
+    assert any(want.met < want.wanted for want in made.wants if want.end < today)
+    assert any(want.end < today and want.met > 0 for want in made.wants)
+    quality, last = made.quality, told[-1]
+    # A told share has four digits at most: 97.1 %.
+    assert last.missing == pytest.approx(quality.missing_share, abs=1e-6)
+    assert min(last.bound, last.missing) == pytest.approx(quality.missing_share_bound, abs=1e-6)
+    known = [now for now in told if now.bound is not None]
+    assert known and all(now.missing > now.bound - 1e-6 for now in known)
+    assert all(now.missing > quality.missing_share_bound - 1e-6 for now in known)

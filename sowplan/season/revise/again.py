@@ -21,11 +21,11 @@ from sowplan.season.revise.own import without_slips
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.rehoused import rehoused, with_rehoused, without_lost_places
 from sowplan.season.revise.renamed import as_called_now, new_names
-from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged
+from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged, wanted_in_all
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, state_on
 from sowplan.season.search.search import Search
-from sowplan.season.sought import sought, standing_of, tidied
+from sowplan.season.sought import shown_of, sought, standing_of, tidied
 from sowplan.season.watch import BOUND, GROWTH, SEARCH, Watch
 
 SAME = 1e-7
@@ -118,17 +118,18 @@ def _sought(
 ) -> tuple[Begun, Relaxation, bool]:
     """Return the rest of the season as it is sought, what it is led by, and whether stopped."""
     instance, score = begun.book.instance, begun.standing.score()
-    wanted = instance.wanted or 1.0
+    watch.reckon(wanted_in_all(begun), sum(past.missing for past in begun.past))
     watch.keep()
-    watch.found(score.missing / wanted)
+    watch.found(score.missing)
     watch.begin(BOUND)
     try:
         with watch.breakable():
             relaxation = relax(instance)
     except KeyboardInterrupt:
         return begun, unsolved(instance), True
-    watch.bounded(relaxation.bound / wanted)
+    watch.bounded(relaxation.bound)
     begun, stopped = (sown_anew if anew else mend)(begun, relaxation, effort, watch)
+    watch.found(shown_of(begun.standing)[0])  # as the plan will say it
     return begun, relaxation, stopped
 
 

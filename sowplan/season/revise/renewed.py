@@ -80,7 +80,7 @@ def unchanged(begun: Begun) -> bool:
     now = _wants(begun, {}, batches)
     if [_asked(want) for want in plan.wants] != [_asked(want) for want in now]:
         return False
-    if abs(_wanted(begun) - plan.quality.wanted) > CRUMB:
+    if abs(wanted_in_all(begun) - plan.quality.wanted) > CRUMB:
         return False
     pairs = zip(plan.wants, now, strict=True) if state.was else ()
     return all(abs(was.met - want.met) < CRUMB for was, want in pairs)
@@ -228,7 +228,7 @@ def _period(begun: Begun, crop: int, periods, n: int, given, old) -> WantPeriod:
     return found
 
 
-def _wanted(begun: Begun) -> float:
+def wanted_in_all(begun: Begun) -> float:
     """Return all that is wanted in the whole season [want-weeks]."""
     over = sum(float((past.periods.need * past.periods.weight).sum()) for past in begun.past)
     return over + begun.book.instance.wanted
@@ -245,7 +245,7 @@ def _quality(begun: Begun, relaxation: Relaxation, wants, method: str) -> Qualit
         for periods in (case.periods, past.periods)
         for n in range(len(periods))
     }
-    wanted = _wanted(begun)
+    wanted = wanted_in_all(begun)
     missing = sum((1.0 - w.met / w.wanted) * weight[w.want, w.start] for w in wants)
     over = sum(past.missing for past in begun.past)
     score = begun.standing.score()

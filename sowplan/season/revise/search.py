@@ -19,7 +19,7 @@ from sowplan.season.choices.instance import Batch, Instance
 from sowplan.season.revise.kept import can_stand
 from sowplan.season.revise.moves import GentleMoves
 from sowplan.season.search.polish import lengthen, trim
-from sowplan.season.search.search import Search, in_shares
+from sowplan.season.search.search import Search, progress_to
 from sowplan.season.search.standing import Score, Standing
 from sowplan.season.watch import Watch
 
@@ -139,7 +139,7 @@ class Reviser(Search):
         steps *= effort.steps
         warmths = effort.warmths * goes
         stopped = False
-        progress = in_shares(self.instance, watch)
+        progress = progress_to(watch)
 
         def told(done: int) -> None:
             progress(len(ends) * steps + done, steps * len(warmths), self.best_yet.score)

@@ -129,7 +129,7 @@ class Search(Refill):
 
         What it came to before those is ``found``.
         """
-        told = in_shares(self.instance, watch)
+        told = progress_to(watch)
 
         def progress(done: int, of: int, _: Score) -> None:
             told(done, of, self._best_of_all(ends)[0])
@@ -353,14 +353,13 @@ class Search(Refill):
         self.standing.log.clear()
 
 
-def in_shares(instance: Instance, watch: Watch | None) -> Progress | None:
-    """Return what tells a watch of a search's progress, in shares of what is wanted."""
+def progress_to(watch: Watch | None) -> Progress | None:
+    """Return what tells a watch of a search's progress."""
     if watch is None:
         return None
-    wanted = instance.wanted or 1.0
 
     def told(done: int, of: int, score: Score) -> None:
-        watch.went(done, of, score.missing / wanted)
+        watch.went(done, of, score.missing)
 
     return told
 
