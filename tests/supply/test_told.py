@@ -78,6 +78,33 @@ def test_what_was_lost_is_neither_planted_out_nor_brought_in(sample_plan):
             assert full == sorted(full, reverse=True)
 
 
+def test_a_loss_leaves_what_was_done_before_it_as_it_was(sample_plan):
+    """Six were planted out, whatever a slug took of them a month later."""
+    plain = jobs_of(tasks(sample_plan))
+    raised = [p for p in sample_plan.plantings if p.planting_out is not None and p.plants > 3]
+    assert raised
+    for p in raised:
+        out = plain[f"{p.id}:plant-out"]
+        left = jobs_of(undone(sample_plan, [Entry(out.day + DAY, "lost", p.id, p.plants - 2)]))
+        mine = {
+            name for name, job in left.items() if job.planting == p.id and job.kind != "harvest"
+        }
+        for name in mine:
+            if left[name].day <= out.day and left[name].kind not in ("protect", "clear"):
+                assert left[name] == plain[name]
+        assert left[out.id].title.startswith(f"Plant out {p.plants} ") and left[out.id] == out
+        # Between two losses stands what the first left: one of them in the tray, the other later.
+        twice = [
+            Entry(out.day - DAY, "lost", p.id, 1),
+            Entry(out.day + DAY, "lost", p.id, 1),
+        ]
+        if out.day - DAY <= p.sow:
+            continue
+        left = jobs_of(undone(sample_plan, twice))
+        assert left[out.id].size == p.plants - 1
+        assert left[out.id].title.startswith(f"Plant out {p.plants - 1} ")
+
+
 def test_what_is_lost_whole_has_no_job_any_more(sample_plan):
     for p in sample_plan.plantings:
         left = undone(sample_plan, [Entry(p.sow + DAY, "lost", p.id, p.plants)])
