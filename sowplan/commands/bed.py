@@ -50,10 +50,11 @@ def bed(
     from sowplan.supply.told import as_it_stands
 
     opened = opened_plan(plan)
-    opened = as_it_stands(opened, diary_of(opened, plan))
+    day = day_meant(on, opened)
+    opened = as_it_stands(opened, diary_of(opened, plan, day))
     stop_on(_file_problems(out))
     name = thing_meant(place, opened.places, "place", "BED").name
-    found = bed_on(opened, name, day_meant(on, opened))
+    found = bed_on(opened, name, day)
     if out is not None:
         write_file(out, _picture(opened, found, out.suffix.casefold() == ".png"))
     if as_json:

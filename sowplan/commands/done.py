@@ -107,11 +107,11 @@ def done(
     import textwrap
 
     from sowplan.commands.done_words import Reader
-    from sowplan.commands.plan_files import opened_plan, page_anew
+    from sowplan.commands.plan_files import diary_and_problems, opened_plan, page_anew
     from sowplan.commands.problems import stop_on
     from sowplan.commands.today import day_meant
     from sowplan.commands.undo import take_back_last
-    from sowplan.records.diary import add_to_diary, diary_path, read_diary
+    from sowplan.records.diary import add_to_diary, read_diary
     from sowplan.supply.brought import brought_words
 
     others = bool(only or harvested or lost or skipped or (ids if every else on))
@@ -122,12 +122,12 @@ def done(
             "ticks them.",
             param_hint="ID",
         )
-    plan = opened_plan(folder)
+    plan = opened_plan(folder, "--in")
     today, last = day_meant(None, plan), day_meant(on, plan)
     first = day_meant(since, plan, "--since") if since else None
-    path = diary_path(folder if folder.is_dir() else folder.parent, plan.site.start)
-    known, problems = read_diary(path)
-    stop_on(problems)
+    path, known, problems = diary_and_problems(plan, folder)
+    # What can be read may be taken back, whatever is wrong with it.
+    stop_on(read_diary(path)[1] and problems if undo else problems)
     if undo:
         days = (first or last, last) if every else None
         take_back_last(plan, path, known, ids or (), days, as_json)

@@ -64,9 +64,10 @@ def due(
     from sowplan.supply.undone import undone
 
     opened = opened_plan(plan)
-    entries = diary_of(opened, plan)
+    day = day_meant(on, opened)
+    entries = diary_of(opened, plan, day)
     back = OVERDUE_DAYS if entries else LATELY_DAYS
-    found = sort_tasks(undone(opened, entries), day_meant(on, opened), days, back)
+    found = sort_tasks(undone(opened, entries), day, days, back)
     if as_json:
         _print_json(opened, found)
     else:

@@ -58,7 +58,7 @@ def next_year(
     garden = reading.garden
     assert garden is not None and text is not None  # there is no problem
     _refuse_start(start, garden.season)
-    made = opened_plan(plan)
+    made = opened_plan(plan, "--plan", after)
     path = diary_path(plan if plan.is_dir() else plan.parent, made.site.start)
     entries, problems = read_diary(path)
     stop_on(problems)

@@ -21,8 +21,18 @@ if TYPE_CHECKING:
 PAGE = "page.html"
 
 
-def opened_plan(path: Path) -> Plan:
-    """Return the plan of a plan folder (or of a plan file); on a problem, say it and leave."""
+def opened_plan(path: Path, option: str = "", garden: Path | None = None) -> Plan:
+    """Return the plan of a plan folder (or of a plan file); on a problem, say it and leave.
+
+    Parameters
+    ----------
+    path : Path
+        The folder or file; of a relative one, from the folder the command is called in.
+    option : str
+        The option that names it, where one does: ``"--out"``.
+    garden : Path, optional
+        The garden file, where it is known: a plan beside it may be what is meant.
+    """
     from sowplan.export.outputs import MARK
     from sowplan.problem import Exit, Problem, exit_code
     from sowplan.season.archive import read_plan
@@ -33,10 +43,7 @@ def opened_plan(path: Path) -> Plan:
         typer.echo(str(Problem(str(path), None, "", "", message, Exit.UNREADABLE)), err=True)
         raise typer.Exit(Exit.UNREADABLE)
     if not path.exists():
-        message = (
-            "there is no such folder. A plan folder is what `sowplan plan GARDEN` writes: by "
-            "itself it is named plan, and stands beside the garden file."
-        )
+        message = _no_such_folder(path, option, garden)
         typer.echo(str(Problem(str(path), None, "", "", message, Exit.UNREADABLE)), err=True)
         raise typer.Exit(Exit.UNREADABLE)
     plan, problems = read_plan(file)
@@ -47,15 +54,53 @@ def opened_plan(path: Path) -> Plan:
     return plan
 
 
-def diary_of(plan: Plan, path: Path) -> tuple[Entry, ...]:
-    """Return the diary beside a plan, opened by its folder or file; on a problem, leave."""
-    from sowplan.commands.problems import stop_on
-    from sowplan.records.diary import diary_path, read_diary
+def _no_such_folder(path: Path, option: str, garden: Path | None) -> str:
+    """Return where a plan folder was looked for in vain, and how to name the right one."""
+    import shlex
 
-    folder = path if path.is_dir() else path.parent
-    entries, problems = read_diary(diary_path(folder, plan.site.start))
+    from sowplan.export.outputs import MARK
+
+    words = f"there is no such folder; looked for {path.absolute()}."
+    beside = garden.parent / "plan" if garden is not None else path
+    if (beside / MARK).exists():
+        return f"{words} Did you mean {option} {shlex.quote(str(beside))}?"
+    called = f" Name it with {option} FOLDER." if option else ""
+    return (
+        f"{words} A plan folder is what `sowplan plan GARDEN --out FOLDER` writes: without --out "
+        f"it is named plan, in the folder where the command was called.{called}"
+    )
+
+
+def diary_of(plan: Plan, path: Path, on: date | None = None) -> tuple[Entry, ...]:
+    """Return the diary beside a plan, opened by its folder or file; on a problem, leave.
+
+    ``on`` is the day that is asked about, where one is.
+    """
+    from sowplan.commands.problems import stop_on
+
+    _, entries, problems = diary_and_problems(plan, path, on)
     stop_on(problems)
     return entries
+
+
+def diary_and_problems(
+    plan: Plan, path: Path, on: date | None = None
+) -> tuple[Path, tuple[Entry, ...], list[Problem]]:
+    """Return where the diary beside a plan is, its entries, and all that is wrong with it.
+
+    Lines that cannot be read, and entries that cannot be: of no sowing of the plan, of more plants
+    than there were, of a day to come. To come is what is after today and after the day asked about.
+    """
+    from sowplan.commands.today import today_in
+    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.season.revise.happened import happened_to
+
+    file = diary_path(path if path.is_dir() else path.parent, plan.site.start)
+    entries, problems = read_diary(file)
+    if entries:
+        day = max(d for d in (today_in(plan), on, plan.revised) if d is not None)
+        problems = [*problems, *happened_to(entries, plan, str(file), day)[1]]
+    return file, entries, problems
 
 
 def diary_in_the_way(made: Plan, out: Path) -> list[Problem]:

@@ -69,11 +69,10 @@ def revise(
 
     try:
         from sowplan.commands.due import day_meant
-        from sowplan.commands.plan_files import opened_plan, page_anew
+        from sowplan.commands.plan_files import diary_and_problems, opened_plan, page_anew
         from sowplan.commands.problems import stop_on
         from sowplan.commands.progress_line import ProgressLine
         from sowplan.export.folder import cannot_write
-        from sowplan.records.diary import diary_path, read_diary
         from sowplan.records.garden_file import read_garden
         from sowplan.season.revise.again import revise as plan_again
         from sowplan.season.revise.changes import changes_between
@@ -84,12 +83,11 @@ def revise(
             reading = read_garden(garden)
             stop_on(reading.problems)
             assert reading.garden is not None  # there is no problem
-            old = opened_plan(out)
+            old = opened_plan(out, "--out", garden)
             folder = out if out.is_dir() else out.parent
-            path = diary_path(folder, old.site.start)
-            entries, problems = read_diary(path)
-            stop_on(problems or cannot_write(folder))
             day = day_meant(today, old)
+            path, entries, problems = diary_and_problems(old, out, day)
+            stop_on(problems or cannot_write(folder))
             new, gone, problems = plan_again(
                 old,
                 reading.garden,

@@ -11,6 +11,7 @@ from typer.testing import CliRunner
 from sowplan.cli import app
 from sowplan.commands import today
 from sowplan.export.folder import write_folder
+from sowplan.problem import Exit
 from sowplan.records.diary import diary_path, entry_for, read_diary
 from sowplan.supply.entering import PASSES, done_by, to_enter
 from sowplan.supply.tasks import tasks
@@ -18,6 +19,7 @@ from sowplan.supply.undone import undone
 
 DAY = date(2026, 11, 5)
 WEEK = timedelta(days=7)
+ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
@@ -147,3 +149,51 @@ def test_the_page_in_the_folder_goes_by_the_diary(run, sample_plan):
     assert told() == {}
     Path("plan/page.html").unlink()
     assert run("done --all").exit_code == 0 and not Path("plan/page.html").exists()
+
+
+def test_all_that_is_wrong_with_a_diary_is_told_at_once_by_every_command(run, sample_plan):
+    """Lines that cannot be read and entries that cannot be, each with its line and its text."""
+    p = next(p for p in sample_plan.plantings if p.sow < DAY)
+    slips = [
+        f"{DAY} sown nosuch-1",
+        f"{DAY} eaten {p.id}",
+        f"{DAY} lost {p.id} {p.plants + 7}",
+        f"{DAY + WEEK} harvested {p.id}",
+        f"{DAY} sown {p.crop}",  # a crop is no sowing
+    ]
+    path = diary_path("plan", sample_plan.site.start)
+    path.write_text("\n".join(slips), encoding="utf-8")
+    Path("garden.toml").write_text(Path(ROOT / "examples/courtyard/garden.toml").read_text())
+    before = path.read_bytes()
+    place = shlex.quote(p.place)
+    lines = ("due plan", "done --all", f"bed plan {place}", "revise garden.toml", "print plan")
+    for line in lines:
+        result = run(line)
+        assert result.exit_code == Exit.WRONG
+        told = result.output.splitlines()
+        assert [words.split(": ")[0] for words in told] == [f"{path}:{n}" for n in range(1, 6)]
+        found = [words.rpartition("found: ")[2].rstrip(")") for words in told]
+        assert found == [slips[0], "eaten", *slips[2:]]
+        assert f"Write {p.plants} at most" in told[2] and "once it has happened" in told[3]
+    assert path.read_bytes() == before
+    # What lies after the day that is asked about lies ahead, and no more.
+    path.write_text(slips[3], encoding="utf-8")
+    assert run("due plan").exit_code == Exit.WRONG
+    assert run(f"due plan --on {DAY + WEEK}").exit_code == 0
+    assert run("done --undo").exit_code == 0 and slips[3] not in path.read_text()
+
+
+def test_a_plan_folder_that_is_not_there_is_told_with_the_place_looked_for(run, monkeypatch):
+    Path("garden.toml").write_text(Path(ROOT / "examples/courtyard/garden.toml").read_text())
+    (here := Path("elsewhere").absolute()).mkdir()
+    monkeypatch.chdir(here)
+    for line, right in (
+        ("due plan", "in the folder where the command was called."),
+        ("done --all", "Name it with --in FOLDER."),
+        ("revise ../garden.toml", "Did you mean --out ../plan?"),
+        ("revise ../garden.toml --out p", "Did you mean --out ../plan?"),
+    ):
+        result = run(line)
+        assert result.exit_code == Exit.UNREADABLE
+        name = "p" if line.endswith(" p") else "plan"
+        assert f"looked for {here / name}." in result.output and right in result.output

@@ -56,12 +56,13 @@ def happened_to(
         Nothing can have happened after it.
     """
     plantings = {p.id: p for p in plan.plantings}
-    known = plantings.keys() | set(plan.retired) | {crop.key for crop in plan.crops}
+    sowings = plantings.keys() | set(plan.retired)
+    known = sowings | {crop.key for crop in plan.crops}  # a harvest has its crop's name
     of_harvest = harvested_from(plan)
     found: dict[str, Happened] = {}
     problems: list[Problem] = []
     for entry in entries:
-        wrong = _wrong(entry, known, today)
+        wrong = _wrong(entry, known if ":" in entry.about else sowings, today)
         if wrong:
             problems.append(_problem(file, entry, wrong))
             continue
@@ -138,9 +139,11 @@ def _with(so_far: Happened, entry: Entry, share: float) -> Happened:
 def _wrong(entry: Entry, known: Iterable[str] | Mapping, today: date) -> str:
     """Return what is wrong with an entry by itself, or nothing."""
     if entry.planting not in known:
-        return f"no sowing of the plan is called so.{did_you_mean(entry.planting, known)}"
+        hint = did_you_mean(entry.planting, known) or " plantings.csv has what they are called."
+        return f"no sowing of the plan is called so.{hint}"
     if entry.day > today:
-        return f"this lies ahead: today is {day_words(today)} {today.year}."
+        day = f"{day_words(today)} {today.year}"
+        return f"this lies ahead, after {day}. Enter it once it has happened."
     return ""
 
 
@@ -148,7 +151,8 @@ def _contrary(entry: Entry, p: Planting, all_of_it: Happened) -> str:
     """Return what in an entry goes against the plan or the other entries, or nothing."""
     there = p.plants + p.lost
     if entry.what == "lost" and all_of_it.many_lost > there:
-        return f"there were only {there} plants of it; {all_of_it.many_lost} are lost by the diary."
+        lost = f"{all_of_it.many_lost} are lost by the diary"
+        return f"there were only {there} plants of it; {lost}. Write {there} at most, in all."
     if entry.what == "planted" and p.raising == "direct":
         return "it is sown direct, and never planted out."
     if entry.what == "sown" and p.bought:
