@@ -5,7 +5,7 @@ crop comes.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -210,3 +210,24 @@ def test_a_third_word_that_binds_with_them_is_told_too():
     assert label_of_why(want.why) == "three of your rules"
     assert all(key in want.why for key in ("(sow_at_least)", "(sow_on)", "(away)"))
     assert comes(planned(early(40, sow_on=(0,)))) == comes(planned(early(sow_on=(0,)))) == 0
+
+
+def test_days_to_sow_are_told_beside_days_away_where_either_might_give_way():
+    """Every day to sow on that is in time is closed by days away, other weekdays are not."""
+    first, last = date(2027, 7, 19), date(2027, 7, 25)
+    tubers = want("potato-early", 1, "kg", first, last)
+    season = replace(GARDEN.season, sow_on=tuple(range(7)))
+    book = book_of(replace(GARDEN, season=season, wants=(tubers,)), CROPS)
+    fit = [
+        book.day(fate.sow)
+        for fate in fates_of(book, 0)
+        if fate.comes and book.day(fate.ready) <= last
+        and book.day(fate.over + int(CROPS["potato-early"].keeps_days)) >= first
+    ]  # fmt: skip
+    away = ((fit[0] + timedelta(days=6), fit[-1]),)
+    some = replace(season, sow_on=(away[0][0].weekday(),), away=away)
+    (found,) = planned(replace(GARDEN, season=some, wants=(tubers,))).wants
+    assert label_of_why(found.why) == "days away" and not found.met
+    assert "it would have to be planted" in found.why and "(sow_on)" in found.why
+    for other in (replace(some, away=()), replace(some, sow_on=season.sow_on)):
+        assert planned(replace(GARDEN, season=other, wants=(tubers,))).wants[0].met

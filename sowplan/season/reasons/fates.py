@@ -104,15 +104,27 @@ def fates_of(book: Book, crop: int, always_there: bool = False) -> list[Fate]:
     return known[crop, always_there]
 
 
+def fates_on_any_day(book: Book, crop: int) -> list[Fate]:
+    """Return the same of any weekday on which something may be done, be it none of those to sow."""
+    season = book.garden.season
+    every = tuple(day for day in range(7) if day not in season.never_on)
+    return _fates_in(book, crop, replace(season, sow_on=every))
+
+
 def _fates_of(book: Book, crop: int, always_there: bool) -> list[Fate]:
-    season = replace(book.garden.season, away=()) if always_there else book.garden.season
-    days = set(book.sow_days)
-    if always_there and days:
+    season = book.garden.season
+    return _fates_in(book, crop, replace(season, away=()) if always_there else season)
+
+
+def _fates_in(book: Book, crop: int, season: Season) -> list[Fate]:
+    """Return what becomes of a crop on the sowing days of a season, the book's or another."""
+    days, other = set(book.sow_days), season != book.garden.season
+    if other and days:
         open_ = sowing_days(replace(book.garden, season=season))
         days = {day for day in map(book.index, open_) if day >= min(book.sow_days)}
     best: dict[int, tuple[tuple, Fate]] = {}
     for number, way in enumerate(ways_of(book, crop)):
-        table = _table(book, way, sorted(days), season) if always_there else way.courses
+        table = _table(book, way, sorted(days), season) if other else way.courses
         fates = tuple(fates_of_way(book, way, table, season, days))
         opens = min((fate.sow for fate in fates if fate.comes), default=len(book.sky.series))
         for fate in fates:

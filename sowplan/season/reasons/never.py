@@ -9,8 +9,17 @@ from sowplan.growth.reasons import day_words, without_dates
 from sowplan.season.choices.book import Book
 from sowplan.season.plan import labelled
 from sowplan.season.reasons.clauses import clause
-from sowplan.season.reasons.fates import Fate, days_before, fates_of, fates_of_way, ways_of
+from sowplan.season.reasons.fates import (
+    Fate,
+    days_before,
+    fates_of,
+    fates_of_way,
+    fates_on_any_day,
+    ways_of,
+)
+from sowplan.season.reasons.limits import WEEKDAYS
 from sowplan.season.reasons.nearest import nearest
+from sowplan.season.words import listed
 
 EARLIER_DAYS = 182
 """How long before the season sowings are looked at that would have been in time."""
@@ -64,7 +73,7 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
         return labelled("no place", f"no place here suits {name}")
     fit = served_but_for_absence(book, crop, start, end)
     if fit:
-        return _nobody_there(book, crop, fit, start)
+        return _nobody_there(book, crop, fit, start, end)
     every = fates_of(book, crop)
     # In a season of a year and more, what is sown after these days cannot serve them.
     fates = [fate for fate in every if fate.sow <= end]
@@ -86,15 +95,18 @@ def served_but_for_absence(book: Book, crop: int, start: int, end: int) -> list[
     """
     if not book.garden.season.away:
         return []
+    return _fit_in(book, crop, fates_of(book, crop, always_there=True), start, end)
+
+
+def _fit_in(book: Book, crop: int, fates: list[Fate], start: int, end: int) -> list[Fate]:
+    """Return those of some sowings that are fit to eat on some days."""
     keeps = int(book.crops[crop].keeps_days)
     return [
-        fate
-        for fate in fates_of(book, crop, always_there=True)
-        if fate.comes and fate.ready <= end and fate.over + keeps >= start
+        fate for fate in fates if fate.comes and fate.ready <= end and fate.over + keeps >= start
     ]
 
 
-def _nobody_there(book: Book, crop: int, fit: list[Fate], start: int) -> str:
+def _nobody_there(book: Book, crop: int, fit: list[Fate], start: int, end: int) -> str:
     """Say how days away stand in the way of sowings that would be fit but for them."""
     real = {fate.sow: fate for fate in fates_of(book, crop)}
     open_ = sorted((real[f.sow].comes, -f.sow, f) for f in fit if f.sow in real)
@@ -104,7 +116,7 @@ def _nobody_there(book: Book, crop: int, fit: list[Fate], start: int) -> str:
         begins = str(first.day) if one_month else day_words(first)
         when = f"on {day_words(last)}" if first == last else f"from {begins} to {day_words(last)}"
         words = f"it would have to be sown {when}, in or just before the days away"
-        return labelled("days away", words)
+        return labelled("days away", words + _or_another_day(book, crop, start, end))
     comes, _, fate = open_[0]
     sown, own = day_words(book.day(fate.sow)), real[fate.sow]
     words = f"sown on {sown}, {clause(own.reason)}"
@@ -116,6 +128,23 @@ def _nobody_there(book: Book, crop: int, fit: list[Fate], start: int) -> str:
         ready = _day(book, own.ready, start)
         words = f"sown on {sown}, it has to wait for somebody and is ready from {ready}"
     return labelled("days away", words)
+
+
+def _or_another_day(book: Book, crop: int, start: int, end: int) -> str:
+    """Name a day not to sow on that would be in time, days away or not; empty where there is none.
+
+    Either of two rules could give way then: neither is all that binds.
+    """
+    sow_on = book.garden.season.sow_on
+    if not sow_on:
+        return ""
+    fit = _fit_in(book, crop, fates_on_any_day(book, crop), start, end)
+    if not fit:
+        return ""
+    day = book.day(fit[len(fit) // 2].sow)
+    only = listed([WEEKDAYS[n] for n in sow_on])
+    other = f"{WEEKDAYS[day.weekday()][:3]} {day_words(day)}"
+    return f", or on another day than {only} (sow_on), such as {other}"
 
 
 def _nothing_comes(book: Book, crop: int, start: int, end: int) -> str:
