@@ -246,7 +246,8 @@ class Regrown:
             return p
         if isinstance(place, Bed):
             strip = strip_in(place, crop, left)
-            longer = strip.length_m > p.strip_length_m + 1e-9  # in rows across: it stays as it was
+            # Of rows across longer than what it has, it stays as it was; rehoused, it has none yet.
+            longer = 0 < p.strip_length_m < strip.length_m - 1e-9
             return p if longer else replace(p, **rows_of_strip(strip))
         if isinstance(place, Channel):
             many = left * holes_per_plant(place.spacing_m, crop.spacing_cm / 100)
