@@ -331,7 +331,7 @@ def test_more_effort_never_a_worse_season(block, monkeypatch):
 
     Of little work each, so that there is something to be better by.
     """
-    monkeypatch.setattr(sought, "rounds_for", lambda *_: 20)
+    monkeypatch.setattr(sought, "rounds_for", lambda *_: 10)
     better = 0
     for seed in range(2000 + 16 * block, 2016 + 16 * block):
         season = random_season(seed)

@@ -118,7 +118,7 @@ def _soon_over(book: Book, standing: Standing) -> list[str]:
     if not found:
         return []
     return [
-        f"Some sowings of {listed(sorted(found))} run to seed a day or two after they are fit: "
+        f"Some sowings of {listed(sorted(found))} run to seed within days of being fit: "
         "look at them every day then, and bring them in small rather than late."
     ]
 
