@@ -285,7 +285,7 @@ def _chart(
         *month_names(scale, top + 15, colours, wider),
         *month_rules(scale, top, bottom, colours),
         *(sky_bands(plan, scale, sky_top, colours) if sky else ()),
-        *frost_rules(plan, scale, frosts, bottom, colours),
+        *frost_rules(plan, scale, frosts, bottom, colours, 0.0 if sky else NAMES),
     ]
     for row in rows:
         parts.append(svg.line(scale.left, row.top, scale.right, row.top, stroke=colours.line))

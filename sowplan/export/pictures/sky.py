@@ -121,11 +121,13 @@ def _frost(days: list[SkyDay], scale: Scale, top: float, colours: Palette, plan:
     ]
 
 
-def frost_rules(plan: Plan, scale: Scale, top: float, bottom: float, colours: Palette) -> list[str]:
+def frost_rules(
+    plan: Plan, scale: Scale, top: float, bottom: float, colours: Palette, free_left: float = 0.0
+) -> list[str]:
     """Return an upright dashed rule with its date at the season's last and first frost.
 
     The dates stand on the side of the frosts' end and begin that is free of frost, unless they
-    would run out of the chart there.
+    would run out of the chart there. So far [px] left of it as ``free_left`` is, their row is empty.
     """
     parts = []
     site = plan.site
@@ -137,7 +139,7 @@ def frost_rules(plan: Plan, scale: Scale, top: float, bottom: float, colours: Pa
             continue
         at, words = scale.x(day), f"{name} {day_month(day)}"
         long = 5 + width(words, 11, True) * OUR_FONT
-        if side == "end" and at - long < scale.left:
+        if side == "end" and at - long < scale.left - free_left:
             side = "start"
         elif side == "start" and at + long > scale.right:
             side = "end"

@@ -64,9 +64,9 @@ def amount(value: float, unit: str, units: str = "metric") -> str:
 
 
 def volume(litres: float, units: str = "metric") -> str:
-    """Return ``"12 l"`` or, in US gallons, ``"3.2 gal"``."""
+    """Return ``"12 l"`` or ``"3.2 US gal"``, which says whose gallon it is."""
     if units == "imperial":
-        return f"{plain(litres / VOLUME.units['us gal'])} gal"
+        return f"{plain(litres / VOLUME.units['us gal'])} US gal"
     return f"{plain(litres)} l"
 
 
