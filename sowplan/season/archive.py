@@ -29,7 +29,7 @@ LATER = frozenset(
         "PlanPlace.rounded_m", "PlanPlace.indoors",
         "PlanSite.away", "PlanSite.hours_a_week", "PlanSite.never_on",
         "PlanSite.watered", "PlanSite.picked", "PlanSite.harvest_on",
-        "PlanSite.paper", "Planting.lost", "Planting.cover",
+        "PlanSite.paper", "Planting.lost", "Planting.stood", "Planting.cover",
         "Planting.overgrown", "Planting.stands_on",
         "Planting.along", "Planting.in_vain", "Planting.held",
         "WantPeriod.priority", "Gain.in_all",

@@ -6,7 +6,7 @@ nothing after it has to read a garden file or compute growth again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
@@ -151,6 +151,15 @@ class PlanLot:
 
 
 @dataclass(frozen=True)
+class Stood:
+    """How many plants of a planting there were, and where, until the day some of them were lost."""
+
+    until: date
+    plants: int
+    slots: tuple[int, ...]
+
+
+@dataclass(frozen=True)
 class Planting:
     """One batch from seed to cleared ground; of bought plants, from the day they are planted out.
 
@@ -187,6 +196,7 @@ class Planting:
     lots: tuple[PlanLot, ...] = ()
     cover: str = "none"  # laid over it alone while it stands, in a bed in the open
     lost: int = 0  # plants lost since, which are not among ``plants`` any more
+    stood: tuple[Stood, ...] = ()  # how it stood before each loss, the first one first
     stands_on: bool = False  # cleared only because the season ends: it would go on giving
     overgrown: tuple[date, ...] = ()  # days on which what nobody was there to bring in is taken off
     along: bool = False  # its rows run along the bed, not across it
@@ -199,6 +209,15 @@ class Planting:
         if self.tray is not None:
             return "in trays"
         return "direct" if self.planting_out is None else "bought plants"
+
+    def on(self, day: date) -> Planting:
+        """Return it as it stood on a day: what was done to it by then was done to all of it."""
+        then = next((one for one in self.stood if day < one.until), None)
+        if then is None:
+            return self
+        # Lost while still in its tray, it may have been given other pots or holes since.
+        there = self.planting_out is not None and self.planting_out < then.until
+        return replace(self, plants=then.plants, slots=then.slots if there else self.slots)
 
     @property
     def occupies_from(self) -> date:

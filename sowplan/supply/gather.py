@@ -153,7 +153,9 @@ def _details(parts: tuple[Task, ...], names: dict[str, str], going: Going) -> st
     trays: dict[tuple[str, str], list[tuple[Ground, date]]] = {}
     for one in parts:
         if _in_tray(one, going):
-            trays.setdefault((one.crop, one.place), []).append(going[one.planting])
+            ground, out = going[one.planting]
+            then = replace(ground, planting=ground.planting.on(one.day))
+            trays.setdefault((one.crop, one.place), []).append((then, out))
     said = []
     for one in parts:
         sown = trays.get((one.crop, one.place), []) if _in_tray(one, going) else []

@@ -77,7 +77,7 @@ def jobs_left(plan: Plan, told: Told) -> tuple[Task, ...]:
     spent = _spent(now, brought_in, left)
     for ground in standing:
         name = ground.planting.id
-        found += _raising(ground, out.get(name), workdays, plan.site.start, told)
+        found += _raising(ground, out.get(name), workdays, plan.site.start)
         found += overgrown(ground, workdays)
         found += protect(ground, out.get(name, ground.planting.emergence), plan.sky, workdays)
         if not ground.planting.stands_on:  # else it is the next season's to clear
@@ -86,13 +86,11 @@ def jobs_left(plan: Plan, told: Told) -> tuple[Task, ...]:
     return tuple(one for one in found if one.until >= plan.site.start)
 
 
-def _raising(
-    ground: Ground, out: date | None, workdays: Workdays, start: date, told: Told
-) -> list[Task]:
+def _raising(ground: Ground, out: date | None, workdays: Workdays, start: date) -> list[Task]:
     """Return the jobs until planting out, each with the plants that were there on its day."""
     found = list(raising(ground, out, workdays, start))
     for n, one in enumerate(found):
-        then = replace(ground, planting=told.on(ground.planting, one.day))
+        then = replace(ground, planting=ground.planting.on(one.day))
         if then != ground:
             same = (other for other in raising(then, out, workdays, start) if other.id == one.id)
             found[n] = next(same, one)

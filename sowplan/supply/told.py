@@ -6,7 +6,7 @@ The days stay those of the plan; what is to be done on them is only what is ther
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sowplan.records.diary import Entry
@@ -23,17 +23,10 @@ class Told:
 
     ``plan`` has those that were sown or may still be, with the plants that are left. ``over`` has
     the last day of each that is no more: cleared, lost whole, or (the first of all days) not sown.
-    ``before`` has, of each that lost some, the days of losses and how it stood until each.
     """
 
     plan: Plan
     over: Mapping[str, date]
-    before: Mapping[str, tuple[tuple[date, Planting], ...]] = field(default_factory=dict)
-
-    def on(self, p: Planting, day: date) -> Planting:
-        """Return a planting as it stood on a day: what was done to it was done to all of it."""
-        until = (then for lost, then in self.before.get(p.id, ()) if day < lost)
-        return next(until, p)
 
 
 def told_by(plan: Plan, entries: Iterable[Entry]) -> Told:
@@ -48,19 +41,17 @@ def told_by(plan: Plan, entries: Iterable[Entry]) -> Told:
     """
     happened, _ = happened_to(tuple(entries), plan, "", date.max)
     giving = givings(plan)
-    plantings, over, before = [], {}, {}
+    plantings, over = [], {}
     for p in plan.plantings:
         told = happened.get(p.id, NOTHING)
         now = _left_of(p, told, giving[p.id])
         if now is not None:
             plantings.append(now)
-            if now is not p:
-                before[p.id] = _until_losses(p, told, giving[p.id])
         gone = _gone(p, told)
         if gone is not None:
             over[p.id] = gone
     same = tuple(plantings) == plan.plantings
-    return Told(plan if same else replace(plan, plantings=tuple(plantings)), over, before)
+    return Told(plan if same else replace(plan, plantings=tuple(plantings)), over)
 
 
 def _left_of(p: Planting, told: Happened, giving: Giving) -> Planting | None:
@@ -70,17 +61,6 @@ def _left_of(p: Planting, told: Happened, giving: Giving) -> Planting | None:
     if told.many_lost <= p.lost:  # of a revised plan only those since then count
         return p
     return after_losses(p, told, date.max, _fewer, giving)
-
-
-def _until_losses(p: Planting, told: Happened, giving: Giving) -> tuple[tuple[date, Planting], ...]:
-    """Return the days on which some of a planting was lost, and how it stood until then."""
-    found = []
-    for day in sorted({day for day, _ in told.lost}):
-        earlier = tuple(one for one in told.lost if one[0] < day)
-        then = _left_of(p, replace(told, lost=earlier), giving)
-        if then is not None:
-            found.append((day, then))
-    return tuple(found)
 
 
 def _fewer(p: Planting, left: int) -> Planting:

@@ -16,8 +16,9 @@ from sowplan.commands import today
 from sowplan.export.folder import write_folder
 from sowplan.export.page.data import page_data
 from sowplan.records.diary import Entry, read_diary
+from sowplan.season.archive import from_json, to_json
 from sowplan.supply.tasks import tasks
-from sowplan.supply.told import as_it_stands
+from sowplan.supply.told import as_it_stands, told_by
 from sowplan.supply.undone import undone
 from sowplan.supply.water import water
 
@@ -103,6 +104,21 @@ def test_a_loss_leaves_what_was_done_before_it_as_it_was(sample_plan):
         left = jobs_of(undone(sample_plan, twice))
         assert left[out.id].size == p.plants - 1
         assert left[out.id].title.startswith(f"Plant out {p.plants - 1} ")
+
+
+def test_a_revised_plan_remembers_how_many_there_were(sample_plan):
+    """Its jobs before the loss are those of the plan before; what is left is harvested after it."""
+    plain = jobs_of(tasks(sample_plan))
+    for p in sample_plan.plantings:
+        if p.planting_out is None or p.plants < 2:
+            continue
+        out = plain[f"{p.id}:plant-out"]
+        told = told_by(sample_plan, [Entry(out.day + DAY, "lost", p.id, p.plants - 1)])
+        assert next(q.plants for q in told.plan.plantings if q.id == p.id) == 1
+        revised = from_json(to_json(told.plan))
+        assert revised == told.plan
+        now = jobs_of(tasks(revised))
+        assert now[out.id] == out and now[f"{p.id}:sow"] == plain[f"{p.id}:sow"]
 
 
 def test_what_is_lost_whole_has_no_job_any_more(sample_plan):

@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from sowplan.season.plan import Plan, PlanLot, Planting
+from sowplan.season.plan import Plan, PlanLot, Planting, Stood
 from sowplan.season.revise.happened import Happened
 
 DAY = timedelta(days=1)
@@ -102,7 +102,8 @@ def after_loss(p: Planting, many: int, day: date, fewer: Fewer, giving: Giving) 
         less = fewer(less, left)
     else:
         less = replace(less, slots=slots_left(p, left))
-    return replace(less, plants=left, lost=p.lost + many)
+    stood = (*p.stood, Stood(day, p.plants, p.slots)) if many > 0 else ()  # or taken back
+    return replace(less, plants=left, lost=p.lost + many, stood=stood)
 
 
 def _fewer_heads(p: Planting, many: int, day: date) -> list[PlanLot]:
