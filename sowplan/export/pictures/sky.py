@@ -127,7 +127,7 @@ def frost_rules(
     """Return an upright dashed rule with its date at the season's last and first frost.
 
     The dates stand on the side of the frosts' end and begin that is free of frost, unless they
-    would run out of the chart there. So far [px] left of it as ``free_left`` is, their row is empty.
+    would run out of the chart there. ``free_left`` px left of the chart their row is empty.
     """
     parts = []
     site = plan.site
