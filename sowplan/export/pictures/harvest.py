@@ -12,6 +12,7 @@ from sowplan.export.pictures.style import PAGE, SMALL, TEXT, Palette, hatches, p
 from sowplan.export.pictures.tally import LITTLE, Tally, tallies
 from sowplan.export.pictures.words import amount, season_name
 from sowplan.season.plan import Plan
+from sowplan.supply.wording import is_worth_telling
 
 GUTTER, RIGHT = 156.0, 168.0
 ROW, BARS = 58.0, 40.0
@@ -88,15 +89,22 @@ def sums(row: Tally) -> list[str]:
     words = []
     if row.asked:
         words.append(f"{amount(sum(row.wanted), row.unit, row.units)} wanted")
-        missing, over = row.missing, sum(row.over)
-        words.append(
-            "all met" if missing <= LITTLE else f"{amount(missing, row.unit, row.units)} missing"
-        )
+        words.append(_missing(row))
+        over = sum(row.over)
     else:
         over = sum(row.over)
     if over > LITTLE:
         words.append(f"{amount(over, row.unit, row.units)} over")
     return words
+
+
+def _missing(row: Tally) -> str:
+    """Say how much is missing; crumbs, told as half a bunch, would look like more than they are."""
+    if row.missing <= LITTLE:
+        return "all met"
+    if not is_worth_telling(row.missing, row.unit):
+        return "all but crumbs met"
+    return f"{amount(row.missing, row.unit, row.units)} missing"
 
 
 def chart_row(row: Tally, scale: Scale, base: float, colours: Palette, prefix: str) -> str:
