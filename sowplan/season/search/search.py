@@ -37,7 +37,8 @@ kept. Only here what is grown for nothing (not what is eaten late) costs as much
 gardener, who would not grow twenty lettuces to eat one more: before, when plants are moved about,
 it is soon lost again."""
 LAST_MOST = 0.5
-"""The same where rounds are left because next to nothing was missing soon."""
+"""The same where rounds are left because next to nothing was missing soon, but not in a home
+garden: there a plan is wanted at once."""
 
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
@@ -93,7 +94,8 @@ class Search(Refill):
 
         def work(progress: Progress | None) -> None:
             used = self._go_through(goes, rounds, ends, progress, most + last)
-            more = max(last, min(int(rounds * LAST_MOST), last + rounds - used))
+            left = 0 if _size(self.instance) <= HOME else max(0, rounds - used)
+            more = min(last + left, int(rounds * LAST_MOST))
             self._go_over(more, progress, most, most + more)
 
         return self._done(work, ends, watch, late)
