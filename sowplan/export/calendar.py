@@ -243,19 +243,11 @@ def _event(
     Its sequence number rises with each revision of the plan and each entry in its diary (RFC 5545,
     section 3.8.7.4).
     """
-    from icalendar import Event
-
     cancelled = state == "cancelled"
-    summary = _text(("Done: " if state == "done" else "") + title(entry, names))
-    event = Event()
-    event.add("uid", uid)
-    event.add("dtstamp", stamp)
-    event.add("dtstart", entry.day)
-    event.add("dtend", entry.last + timedelta(days=1))  # exclusive: RFC 5545, section 3.6.1
-    event.add("summary", summary)
+    words = ("Done: " if state == "done" else "") + title(entry, names)
+    event = _whole_days(uid, entry.day, entry.last, words, stamp)
     event.add("description", _text(details(entry)))
     event.add("categories", [_heading(entry)])
-    event.add("transp", "TRANSPARENT")
     event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
     if cancelled or sequence:
         event.add("sequence", max(sequence, 1))
@@ -267,18 +259,25 @@ def _ended_event(ended: EndedEvent, stamp: datetime, sequence: int):
 
     A cancelled event keeps its UID, and its sequence number grows (RFC 5546, section 3.2.5).
     """
+    words = ("Done: " if ended.done else "") + ended.title
+    event = _whole_days(ended.uid, ended.day, ended.last, words, stamp)
+    event.add("categories", [ended.heading])
+    event.add("status", "CONFIRMED" if ended.done else "CANCELLED")
+    event.add("sequence", max(sequence, 1))
+    return event
+
+
+def _whole_days(uid: str, first: date, last: date, words: str, stamp: datetime):
+    """Return an event of whole days that leaves the days free, with nothing but its title."""
     from icalendar import Event
 
     event = Event()
-    event.add("uid", ended.uid)
+    event.add("uid", uid)
     event.add("dtstamp", stamp)
-    event.add("dtstart", ended.day)
-    event.add("dtend", ended.last + timedelta(days=1))
-    event.add("summary", _text(("Done: " if ended.done else "") + ended.title))
-    event.add("categories", [ended.heading])
+    event.add("dtstart", first)
+    event.add("dtend", last + timedelta(days=1))  # exclusive: RFC 5545, section 3.6.1
+    event.add("summary", _text(words))
     event.add("transp", "TRANSPARENT")
-    event.add("status", "CONFIRMED" if ended.done else "CANCELLED")
-    event.add("sequence", max(sequence, 1))
     return event
 
 
@@ -315,17 +314,9 @@ def _away(
     sequence: int,
 ):
     """Return a time in which nobody is there as an event without alarm, named by its number."""
-    from icalendar import Event
-
-    event = Event()
-    event.add("uid", _away_uid(plan, number))
-    event.add("dtstamp", stamp)
-    event.add("dtstart", span[0])
-    event.add("dtend", span[1] + timedelta(days=1))
-    event.add("summary", _away_title(plan, span))
+    event = _whole_days(_away_uid(plan, number), *span, _away_title(plan, span), stamp)
     water = "" if span in plan.site.watered else " Let somebody water."
     event.add("description", f"Nothing is sown, planted out or wanted.{water}")
-    event.add("transp", "TRANSPARENT")
     event.add("status", "CONFIRMED")
     if sequence:
         event.add("sequence", sequence)
