@@ -360,6 +360,11 @@ class Instance:
         return float(sum((c.periods.need * c.periods.weight).sum() for c in self.crops))
 
     @cached_property
+    def extent(self) -> int:
+        """How large the season is to a search: places times periods to serve."""
+        return len(self.spots) * sum(len(case.periods) for case in self.crops)
+
+    @cached_property
     def spots_of(self) -> dict[int, list[int]]:
         """Spots of each group, in file order."""
         return _by_group(spot.group for spot in self.spots)

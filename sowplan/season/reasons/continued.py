@@ -15,7 +15,7 @@ from sowplan.season.bound.model import Relaxation
 from sowplan.season.choices.instance import Instance
 from sowplan.season.reasons.trials import as_it_stands
 from sowplan.season.search.filling import fill_up
-from sowplan.season.search.search import LAST_HEAT, LAST_WASTE, Search, rounds_for
+from sowplan.season.search.search import Search, rounds_for
 from sowplan.season.search.standing import Standing
 
 SHARE, LEAST_ROUNDS = 0.1, 400
@@ -71,22 +71,27 @@ class Continued:
         search.standing = as_it_stands(self._standing, instance)
         crops = range(len(instance.crops))
         fill_up(search.standing, crops)
-        search.heat, search.waste = LAST_HEAT, LAST_WASTE
-        search.keep()
-        search.now = search.low = search.cost()
-        search.anneal(self._rounds, None)
-        search.restore()
+        search.go_over(self._rounds, None, 0, self._rounds)
         fill_up(search.standing, crops)
         return comes_of(search.standing)
 
 
 def comes_of(standing: Standing) -> Comes:
     """Return what a season comes to."""
+    crops = range(len(standing.instance.crops))
     lack: dict[int, float] = {}
-    for crop, case in enumerate(standing.instance.crops):
-        for want, short in zip(case.periods.want.tolist(), standing.lack(crop), strict=True):
-            lack[want] = lack.get(want, 0.0) + short
-    return Comes(lack, sum(standing.missing(n) for n in range(len(standing.instance.crops))))
+    for crop in crops:
+        lack |= lack_by_want(standing, crop)  # a want is of one crop
+    return Comes(lack, sum(standing.missing(n) for n in crops))
+
+
+def lack_by_want(standing: Standing, crop: int) -> dict[int, float]:
+    """Return what each want of a crop lacks [plants]."""
+    wants = standing.instance.crops[crop].periods.want.tolist()
+    found = dict.fromkeys(wants, 0.0)
+    for want, short in zip(wants, standing.lack(crop), strict=True):
+        found[want] += short
+    return found
 
 
 def _padded(relaxation: Relaxation, instance: Instance) -> Relaxation:

@@ -23,7 +23,7 @@ from sowplan.season.choices.book import Book
 from sowplan.season.days import plants_per_unit
 from sowplan.season.plan import Gain
 from sowplan.season.reasons.clauses import planted, planted_of
-from sowplan.season.reasons.continued import Continued
+from sowplan.season.reasons.continued import Continued, lack_by_want
 from sowplan.season.reasons.limits import (
     COVERED,
     Limit,
@@ -132,7 +132,7 @@ def gains_of(
 
 def _tries(book: Book, standing: Standing, crop: int) -> list[Tried]:
     """Return what each limit brings a crop by itself, and two together where that may be more."""
-    before = _lack_by_want(standing, crop)
+    before = lack_by_want(standing, crop)
     limits = [_quieter(limit, standing, crop) for limit in limits_of(book, standing, crop)]
     brought = [_brought(standing, crop, limit, before) for limit in limits]
     # What small sowings would bring with nothing lifted at all is owed to no limit.
@@ -232,9 +232,7 @@ def _to_continue(standing: Standing, tried: Sequence[Tried]) -> list[Tried]:
     for one in sorted(tried, key=lambda one: -one.brought.weeks):
         if one.brought.helps and one.brought.weeks > 0:
             best.setdefault(_thing(one.limit.what), one)
-    instance = standing.instance
-    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    most = MOST_CONTINUED if size <= SMALL else MOST_CONTINUED - 2
+    most = MOST_CONTINUED if standing.instance.extent <= SMALL else MOST_CONTINUED - 2
     first = list(best.values())[:most]
     return sorted(first, key=lambda one: bool(one.limit.parts))
 
@@ -282,16 +280,6 @@ def _quieter(limit: Limit, standing: Standing, crop: int) -> Limit:
     return replace(limit, quiet=limit.quiet or forbidden)
 
 
-def _lack_by_want(standing: Standing, crop: int) -> dict[int, float]:
-    """Return what each want of a crop lacks [plants]."""
-    periods = standing.instance.crops[crop].periods
-    lack = standing.lack(crop)
-    found = dict.fromkeys(periods.want.tolist(), 0.0)
-    for want, short in zip(periods.want.tolist(), lack, strict=True):
-        found[want] += short
-    return found
-
-
 def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, float]) -> Brought:
     """Sow what a lifted limit makes possible; return what it brings each want [plants]."""
     other = as_it_stands(standing, limit.instance)
@@ -308,9 +296,6 @@ def _brought(standing: Standing, crop: int, limit: Limit, before: dict[int, floa
         columns = (options.sow, options.into, options.clear, options.raising)
         day, into, clear, raising = (int(column[more.batch.option]) for column in columns)
         sown.append(Sown(day, more.batch.spot, more.batch.plants, into, clear, raising))
-    periods = limit.instance.crops[crop].periods
-    after = dict.fromkeys(before, 0.0)
-    for want, short in zip(periods.want.tolist(), other.lack(crop), strict=True):
-        after[want] += short
+    after = lack_by_want(other, crop)
     brings = {want: max(0.0, lack - after[want]) for want, lack in before.items()}
     return Brought(brings, standing.missing(crop) - other.missing(crop), tuple(sown))

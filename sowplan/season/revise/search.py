@@ -405,5 +405,4 @@ def effort_for(instance: Instance) -> Effort:
 
 def steps_for(instance: Instance) -> int:
     """Return the steps to try at most each time, by the places and the periods to serve."""
-    size = len(instance.spots) * sum(len(case.periods) for case in instance.crops)
-    return int(1500 + 3 * size**0.5)
+    return int(1500 + 3 * instance.extent**0.5)

@@ -94,9 +94,9 @@ class Search(Refill):
 
         def work(progress: Progress | None) -> None:
             used = self._go_through(goes, rounds, ends, progress, most + last)
-            left = 0 if _size(self.instance) <= HOME else max(0, rounds - used)
+            left = 0 if self.instance.extent <= HOME else max(0, rounds - used)
             more = min(last + left, int(rounds * LAST_MOST))
-            self._go_over(more, progress, most, most + more)
+            self.go_over(more, progress, most, most + more)
 
         return self._done(work, ends, watch, late)
 
@@ -116,7 +116,7 @@ class Search(Refill):
             self.heat, self.waste = AGAIN_HEATS[(go - 1) % len(AGAIN_HEATS)], WASTE
             self._improve(rounds, progress, 0, rounds + last)
             self._restore_fewer()
-            self._go_over(last, progress, rounds, rounds + last)
+            self.go_over(last, progress, rounds, rounds + last)
 
         return self._done(work, [], watch, late)
 
@@ -164,7 +164,7 @@ class Search(Refill):
         self.restore()
         self.keep()
 
-    def _go_over(self, last: int, progress: Progress | None, gone: int, of: int) -> None:
+    def go_over(self, last: int, progress: Progress | None, gone: int, of: int) -> None:
         """Go over the season once more with hardly any heat, waste costing what it should."""
         self.heat, self.waste = LAST_HEAT, LAST_WASTE
         self._improve(last, progress, gone, of)
@@ -267,7 +267,7 @@ class Search(Refill):
         Returns how many rounds were used, of the ``steps`` at most.
         """
         moves = Moves(self.standing, self.chance, self.costs())
-        refill = REFILL_AT_HOME if _size(self.instance) <= HOME else REFILL
+        refill = REFILL_AT_HOME if self.instance.extent <= HOME else REFILL
         standing, chance = self.standing, self.chance
         end = steps
         first = self.best[0]
@@ -371,15 +371,10 @@ def _cost(end: End) -> float:
 
 
 def _is_small(instance: Instance) -> bool:
-    return _size(instance) <= SMALL
-
-
-def _size(instance: Instance) -> int:
-    """Return how large a garden is to the search: places times periods to serve."""
-    return len(instance.spots) * sum(len(case.periods) for case in instance.crops)
+    return instance.extent <= SMALL
 
 
 def rounds_for(instance: Instance, effort: float) -> int:
     """Return the rounds an effort stands for in one go, by the size of the garden."""
-    size = _size(instance)
+    size = instance.extent
     return int(effort * (12_000 + 25 * size**0.5 + 0.25 * size))
