@@ -7,6 +7,7 @@ search tries the best of it on the season itself.
 from __future__ import annotations
 
 import random
+from itertools import accumulate
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,6 +43,7 @@ class Appraiser:
         self.share = options.lot_share
         self.start = options.lot_start[:-1]
         self.single = len(options.lot_ready) == self.many
+        self.lots_of = np.diff(options.lot_start)
         self.total = np.add.reduceat(self.share, self.start)
         self.reach_first = np.minimum.reduceat(self.first, self.start)
         self.reach_last = np.maximum.reduceat(self.last, self.start)
@@ -63,18 +65,18 @@ class Appraiser:
         days = instance.days
         self.stay = _span(options.into, options.clear, days)
         self.raising = _span(options.sow, options.into, days)
-        self.spots = [
-            (np.nonzero(options.group == group)[0], row, np.array(instance.spots_of[group]))
-            for row, group in enumerate(groups)
+        self.most_of_group = [
+            int(self.most[self.group == row].max(initial=0)) for row in range(len(groups))
         ]
-        self.trays = [
-            (np.nonzero((options.tray == group) & (options.into > 0))[0], np.array(trays))
-            for group, trays in instance.trays_of.items()
-        ]
-        self.open = (options.fixed < 0) & (self.most > 0)
+        self.spots = [np.array(instance.spots_of[group]) for group in groups]
+        self.tray = np.where(options.into > 0, options.tray, -1)
+        self.trays = [(group, np.array(trays)) for group, trays in instance.trays_of.items()]
         self.unit_cost = self._unit_costs(instance, relaxation)
         self.cell_cost = self._cell_costs(relaxation) * case.cells_per_plant
-        self.used = relaxation.amounts[instance.crops.index(case)] > 1e-6
+        used = relaxation.amounts[instance.crops.index(case)] > 1e-6
+        free = (options.fixed < 0) & (self.most > 0)
+        self.open = np.nonzero(free)[0]
+        self.open_used = np.nonzero(free & used)[0]
 
     def _unit_costs(self, instance: Instance, relaxation: Relaxation) -> NDArray[np.float64]:
         """Return what a unit of room costs for the stay of each option."""
@@ -106,23 +108,43 @@ class Appraiser:
         days = relaxation.days
         return summed[np.searchsorted(days, until)] - summed[np.searchsorted(days, first)]
 
-    def fitting(self, standing: Standing, chance: random.Random) -> NDArray[np.int64]:
-        """Return the most plants of each option that room and cells are left for, about.
+    def reaching(self, lack: list[float], only_used: bool = False) -> NDArray[np.int64]:
+        """Return the options that bring something which is lacking, with or without room for them.
+
+        Parameters
+        ----------
+        lack : list of float
+            What each period lacks [plants].
+        only_used : bool
+            Keep to the options that the relaxed season uses.
+        """
+        among = self.open_used if only_used else self.open
+        return among[self._whole(lack, among) > 1e-9]
+
+    def fitting(
+        self, standing: Standing, chance: random.Random, options: NDArray[np.int64]
+    ) -> NDArray[np.int64]:
+        """Return the most plants of some options that room and cells are left for, about.
 
         Room is counted whole, not in one piece; of very many places some are looked at.
         """
-        most = self.most.copy()
-        for here, row, spots in self.spots:
+        most = self.most[options]
+        group, tray = self.group[options], self.tray[options]
+        for row, spots in enumerate(self.spots):
             if len(spots) > LOOK_AT:
                 spots = np.array(sorted(chance.sample(spots.tolist(), LOOK_AT)))
+            here = (group == row).nonzero()[0]
             if len(here):
-                left = standing.room_left.most(spots, self.stay[0][here], self.stay[1][here])
-                table = self.room[row, : int(self.most[here].max()) + 1]
-                fit = np.searchsorted(table, left, side="right") - 1
+                first, until = (side[options[here]] for side in self.stay)
+                left = standing.room_left.most(spots, first, until)
+                table = self.room[row, : self.most_of_group[row] + 1]
+                fit = table.searchsorted(left, side="right") - 1
                 most[here] = np.minimum(most[here], fit)
-        for here, trays in self.trays:
+        for number, trays in self.trays:
+            here = (tray == number).nonzero()[0]
             if len(here):
-                left = standing.cells_left.most(trays, self.raising[0][here], self.raising[1][here])
+                first, until = (side[options[here]] for side in self.raising)
+                left = standing.cells_left.most(trays, first, until)
                 fit = (left / self.case.cells_per_plant + 1e-9).astype(np.int64)
                 most[here] = np.minimum(most[here], fit)
         return most
@@ -130,87 +152,110 @@ class Appraiser:
     def offers(
         self,
         lack: list[float],
+        options: NDArray[np.int64],
         most: NDArray[np.int64],
         noise: NDArray[np.float64] | None,
-        only_used: bool,
         many: int,
     ) -> list[tuple[int, int, float]]:
-        """Return the most promising (option, plants, score), best first.
+        """Return the most promising (option, plants, score) of some options, best first.
 
         Parameters
         ----------
         lack : list of float
             What each period lacks [plants].
-        most : ndarray of int, shape (options,)
-            The most plants of each, from `fitting` or ``self.most``.
-        noise : ndarray, shape (options,), optional
+        options : ndarray of int, shape (some,)
+            From `reaching`.
+        most : ndarray of int, shape (some,)
+            The most plants of each of them, from `fitting` or `most`.
+        noise : ndarray, shape (all options,), optional
             Factors the scores are multiplied by.
-        only_used : bool
-            Keep to the options that the relaxed season uses.
         many : int
             How many at most.
         """
-        summed = np.concatenate([[0.0], np.cumsum(lack)])
-        reach = summed[self.last] - summed[self.first]
-        whole = summed[self.reach_last] - summed[self.reach_first]
-        open_ = self.open & (whole > 1e-9) & (most > 0)
-        if only_used:
-            open_ = open_ & self.used
-        if not open_.any():
+        fit = most > 0
+        options, most = options[fit], most[fit]
+        if not len(options):
             return []
+        whole = self._whole(lack, options)
+        eaten = self._eaten(lack, options, whole)
+        total, worth = self.total[options], self.case.worth
+        if noise is not None:
+            worth = worth * noise[options]
+        group, unit_cost = self.group[options], self.unit_cost[options]
+        cell_cost = self.cell_cost[options]
         found = []
-        for plants in self._sizes(whole, most):
-            gain = self._gain(plants, reach, whole)
-            waste = np.maximum(plants * self.total - gain, 0.0)
-            cost = (
-                self.room[self.group, plants] * self.unit_cost
-                + plants * self.cell_cost
-                + SOWING_PRICE
-            )
-            score = (gain - 0.3 * waste) * self.case.worth / cost
-            if noise is not None:
-                score = score * noise
-            score = np.where(open_ & (plants > 0), score, -1.0)
-            best = np.argsort(-score, kind="stable")[:many]
-            found += [(int(j), int(plants[j]), float(score[j])) for j in best if score[j] > 0]
+        for plants in self._sizes(options, whole, most):
+            gain = eaten(plants)
+            waste = np.maximum(plants * total - gain, 0.0)
+            cost = self.room[group, plants] * unit_cost + plants * cell_cost + SOWING_PRICE
+            score = (gain - 0.3 * waste) * worth / cost
+            score[plants <= 0] = -1.0
+            best = (-score).argsort(kind="stable")[:many]
+            few = (options[best].tolist(), plants[best].tolist(), score[best].tolist())
+            found += [offer for offer in zip(*few, strict=True) if offer[2] > 0]
         found.sort(key=lambda offer: -offer[2])
         seen: set[tuple[int, int]] = set()
         return [o for o in found if not (o[:2] in seen or seen.add(o[:2]))][:many]
 
-    def _sizes(self, whole, most) -> list[NDArray[np.int64]]:
-        """Return numbers of plants worth trying for each option."""
-        ideal = np.ceil(np.minimum(whole / self.total, 1e9) - 1e-6).astype(np.int64)
-        ideal = np.maximum(ideal, self.least)
-        most = np.where(most >= self.least, most, 0)
+    def _whole(self, lack: list[float], options: NDArray[np.int64]) -> NDArray[np.float64]:
+        """Return what is lacking in all that some options reach [plants]."""
+        summed = _summed(lack)
+        return summed[self.reach_last[options]] - summed[self.reach_first[options]]
+
+    def _eaten(self, lack: list[float], options: NDArray[np.int64], whole: NDArray[np.float64]):
+        """Return what tells how much of so many plants of some options is eaten [their yield]."""
+        if self.single:
+            share = self.share[options]
+            return lambda plants: np.minimum(plants * share, whole)
+        many = self.lots_of[options]
+        until = many.cumsum()
+        start = until - many
+        lots = (self.start[options] - start).repeat(many) + np.arange(until[-1])
+        of_lot = np.arange(len(options)).repeat(many)
+        summed, share = _summed(lack), self.share[lots]
+        reach = summed[self.last[lots]] - summed[self.first[lots]]
+
+        def eaten(plants: NDArray[np.int64]) -> NDArray[np.float64]:
+            each = np.minimum(plants[of_lot] * share, reach)
+            return np.minimum(np.add.reduceat(each, start), whole)
+
+        return eaten
+
+    def _sizes(self, options, whole, most) -> list[NDArray[np.int64]]:
+        """Return numbers of plants worth trying for each of some options."""
+        least = self.least[options]
+        ideal = np.ceil(np.minimum(whole / self.total[options], 1e9) - 1e-6).astype(np.int64)
+        ideal = np.maximum(ideal, least)
+        most = np.where(most >= least, most, 0)
         sizes = [np.minimum(ideal, most)]
         if not self.single:
-            sizes.append(np.minimum(np.maximum(ideal * 3 // 4, self.least), most))
+            sizes.append(np.minimum(np.maximum(ideal * 3 // 4, least), most))
             sizes.append(np.minimum(ideal + ideal // 3, most))
         else:
             # As many as fill their last row, rather than start another.
-            full = self._whole_rows(sizes[0])
-            if np.any(full != sizes[0]):
+            full = self._whole_rows(options, sizes[0])
+            if (full != sizes[0]).any():
                 sizes.append(full)
         return sizes
 
-    def _whole_rows(self, plants) -> NDArray[np.int64]:
+    def _whole_rows(self, options, plants) -> NDArray[np.int64]:
         """Return the numbers rounded down to what one row less would hold."""
-        units = self.room[self.group, plants]
+        group, least = self.group[options], self.least[options]
+        units = self.room[group, plants]
         out = plants.copy()
-        least = self.least
-        for row in range(len(self.room)):
-            here = (self.group == row) & (plants > 0)
-            table = self.room[row, : int(self.most[here].max(initial=0)) + 1]
-            fewer = np.searchsorted(table, units[here]) - 1
-            full = np.searchsorted(table, units[here], side="right") - 1
+        for row, most in enumerate(self.most_of_group):
+            here = (group == row) & (plants > 0)
+            table = self.room[row, : most + 1]
+            fewer = table.searchsorted(units[here]) - 1
+            full = table.searchsorted(units[here], side="right") - 1
             enough = (plants[here] < full) & (fewer >= least[here])
             out[here] = np.where(enough, fewer, plants[here])
         return out
 
-    def _gain(self, plants, reach, whole) -> NDArray[np.float64]:
-        """Return the plants' yield that would be eaten."""
-        grown = plants[self.case.options.lot_option] * self.share
-        return np.minimum(np.add.reduceat(np.minimum(grown, reach), self.start), whole)
+
+def _summed(lack: list[float]) -> NDArray[np.float64]:
+    """Return what is lacking before each period, and in all."""
+    return np.array([0.0, *accumulate(lack)])
 
 
 def _span(first, until, days: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

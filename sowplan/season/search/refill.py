@@ -44,10 +44,13 @@ class Refill:
         if missing <= 1e-9:
             return False
         noise = None
-        most = appraiser.fitting(self.standing, self.chance)
         if spread:
             noise = 1.0 + spread * (2.0 * self.noise.random(appraiser.many) - 1.0)
-        for option, plants, score in appraiser.offers(lack, most, noise, only_used, TRIES):
+        options = appraiser.reaching(lack, only_used)
+        if not len(options):
+            return False
+        most = appraiser.fitting(self.standing, self.chance, options)
+        for option, plants, score in appraiser.offers(lack, options, most, noise, TRIES):
             if score < threshold:
                 break
             mark = len(self.standing.log)
@@ -100,7 +103,9 @@ class Refill:
         if not appraiser.many:
             return set()
         noise = 1.0 + 0.6 * (2.0 * self.noise.random(appraiser.many) - 1.0)
-        offers = appraiser.offers(self.standing.lack(crop), appraiser.most, noise, False, 3)
+        lack = self.standing.lack(crop)
+        options = appraiser.reaching(lack)
+        offers = appraiser.offers(lack, options, appraiser.most[options], noise, 3)
         if not offers:
             return set()
         option, plants, _ = self.chance.choice(offers)

@@ -56,9 +56,10 @@ NEARLY = 0.001
 
 HOME = 3000
 """A garden of at most so many places times periods is a home garden to the search."""
-REFILL, REFILL_AT_HOME = 0.02, 0.12
+REFILL, REFILL_AT_HOME, REFILL_LAST = 0.02, 0.12, 0.06
 """Share of the steps that clear some ground and fill it in again: in a few full beds what is in the
-way must mostly go all at once, in many beds one strip after another finds another place."""
+way must mostly go all at once, in many beds one strip after another finds another place. A home
+garden gone over for the last time has its beds filled as they will be."""
 
 End = tuple[float, tuple[Score, dict[int, Batch]]]
 """What a go came to: its cost, and its best season."""
@@ -267,7 +268,9 @@ class Search(Refill):
         Returns how many rounds were used, of the ``steps`` at most.
         """
         moves = Moves(self.standing, self.chance, self.costs())
-        refill = REFILL_AT_HOME if self.instance.extent <= HOME else REFILL
+        refill = REFILL
+        if self.instance.extent <= HOME:
+            refill = REFILL_LAST if self.waste == LAST_WASTE else REFILL_AT_HOME
         standing, chance = self.standing, self.chance
         end = steps
         first = self.best[0]
