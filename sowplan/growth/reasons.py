@@ -8,24 +8,10 @@ from enum import IntEnum
 
 from sowplan.quantity import Units, format_temperature
 from sowplan.records.crop import Crop
+from sowplan.records.garden_file.values.months import MONTHS
 
 _NIGHT = "a night of "
 """Stands in the reasons of what dies above freezing, which is no frost."""
-
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 
 class Why(IntEnum):
@@ -58,12 +44,12 @@ class Why(IntEnum):
 
 def day_words(day: date) -> str:
     """Return a date as a gardener says it: ``12 October``."""
-    return f"{day.day} {_MONTHS[day.month - 1]}"
+    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def without_dates(reason: str) -> str:
     """Return a reason without its dates, so that like reasons can be told once."""
-    return re.sub(rf"\d+ ({'|'.join(_MONTHS)})", "", reason)
+    return re.sub(rf"\d+ ({'|'.join(MONTHS)})", "", reason)
 
 
 def by_cold_outside(reason: str) -> bool:

@@ -1,4 +1,4 @@
-"""Quantities and dates as a gardener says them; no locale, no clock, plain ASCII.
+"""Quantities and dates as a gardener says them; no locale, no clock.
 
 What is said here is coarser than what ``quantity`` shows: a forecast of 740 g means no 738 g,
 and a mark along a bed is read off a tape, in centimetres up to three metres.
@@ -13,12 +13,7 @@ from datetime import date
 
 from sowplan.quantity import INCH_M, POUND_KG, Units, format_inches, format_step, format_temperature
 from sowplan.records.garden import Indoors
-
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
+from sowplan.records.garden_file.values.months import MONTHS, WEEKDAYS
 
 PLURALS = {"bunch": "bunches"}
 WHOLE = frozenset({"head", "piece", "plants"})
