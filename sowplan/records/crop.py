@@ -84,6 +84,7 @@ class Crop:
     night_c: float | None = None
     stored: Literal["weeks", "months"] | None = None
     unpicked_days: float | None = None
+    watered_days: int | None = None
     emergence_c: tuple[float, ...] = ()
     emergence_table_days: tuple[float, ...] = ()
     table_gap_months: float | None = None

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
+from sowplan.growth.courses import Conditions
 from sowplan.growth.harvests import Absence
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Season, Want
@@ -25,25 +26,42 @@ PLANTED_BEFORE_DAYS = 3  # and seedlings just planted out would wilt, as above
 HARDENED_AFTER_DAYS = 5  # the first days after it: what is planted out has to be hardened off first
 
 
-def sowing_days(garden: Garden) -> list[date]:
-    """Return the days of the season on which the gardener sows: Saturdays where none are named."""
+def sowing_days(garden: Garden, watered_days: int = SOWN_BEFORE_DAYS) -> list[date]:
+    """Return the days of the season on which the gardener sows: Saturdays where none are named.
+
+    Of what must be watered for ``watered_days``: of seed, if nothing is said. With none, all days
+    on which anything at all may be sown.
+    """
     season = garden.season
     weekdays = sowing_weekdays(season)
-    closed = closed_to_sowing(season)
+    closed = closed_to_sowing(season, watered_days)
     days = (season.start + timedelta(days=n) for n in range((season.end - season.start).days + 1))
     return [day for day in days if day.weekday() in weekdays and not is_away(closed, day)]
 
 
-def closed_to_sowing(season: Season) -> Spans:
+def closed_to_sowing(season: Season, watered_days: int = SOWN_BEFORE_DAYS) -> Spans:
     """Return the times in which nothing is sown: the days away, and just before the long ones."""
-    return _widened(season, SOWN_BEFORE_DAYS, 0)
+    return _widened(season, watered_days, 0)
 
 
-def why_not_sown(season: Season, day: date) -> str:
-    """Return why nothing is sown on a day, whatever the crop; empty where something may be."""
+def watered_days(crop: Crop, conditions: Conditions) -> int:
+    """Return for how many days somebody has to water what is sown, or set, in some conditions.
+
+    Seed potatoes and cloves live on what is in them; seed does not, nor does anything in a tray,
+    and plants that are bought have leaves to wilt.
+    """
+    if conditions.bought:
+        return PLANTED_BEFORE_DAYS
+    if conditions.raised or crop.watered_days is None:
+        return SOWN_BEFORE_DAYS
+    return crop.watered_days
+
+
+def why_not_sown(season: Season, day: date, watered_days: int = SOWN_BEFORE_DAYS) -> str:
+    """Return why what must be watered so long is not sown on a day; empty where it may be."""
     if is_away(season.away, day):
         return "nobody is there"
-    if is_away(closed_to_sowing(season), day):
+    if is_away(closed_to_sowing(season, watered_days), day):
         return "just before days away, and nobody waters"
     never = day.weekday() in season.never_on
     return f"nothing is done on {WEEKDAYS[day.weekday()]}s" if never else ""

@@ -17,11 +17,13 @@ from sowplan.growth.succession import ANY_DAY, GardenDays, Row, Succession, succ
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Season, Want
 from sowplan.season.days import (
+    SOWN_BEFORE_DAYS,
     absence_of,
     away_days,
     closed_to_planting,
     closed_to_sowing,
     planting_days,
+    watered_days,
     why_not_brought_in,
     why_not_sown,
 )
@@ -30,8 +32,10 @@ from sowplan.season.periods import Spans, is_away
 WEEK_DAYS = 7
 
 
-def days_kept(season: Season, sky: Any) -> GardenDays:
+def days_kept(season: Season, sky: Any, watered_days: int = SOWN_BEFORE_DAYS) -> GardenDays:
     """Return the days a season leaves, of a sky: those away and `never_on` are not.
+
+    And, to sow what must be watered for so many days, those just before long ones away.
 
     `sow_on` is left aside: what becomes of a sowing is asked for any day. `harvest_on` is kept.
     """
@@ -39,7 +43,8 @@ def days_kept(season: Season, sky: Any) -> GardenDays:
         return ANY_DAY
     start, days = sky.series.start, len(sky.series)
     weekdays = (start.weekday() + np.arange(days)) % WEEK_DAYS
-    shut = away_days(closed_to_sowing(season), start, days) | np.isin(weekdays, season.never_on)
+    closed = away_days(closed_to_sowing(season, watered_days), start, days)
+    shut = closed | np.isin(weekdays, season.never_on)
     any_weekday = replace(season, sow_on=())
     return GardenDays(
         ~shut, planting_days(any_weekday, start, days), absence_of(season, start, days)
@@ -74,19 +79,20 @@ def year_of(
     first = 0
     while every % WEEK_DAYS == 0 and (sky.series.start.weekday() + first) % 7 in season.never_on:
         first += 1
-    kept = days_kept(season, sky)
+    needs = watered_days(crop, conditions)
+    kept = days_kept(season, sky, needs)
     found = succession(crop, sky, days, every, conditions, risk, kept, first)
     if kept is ANY_DAY:
         return found
     always = succession(crop, sky, days, every, conditions, risk, first=first)
-    rows = (_row(a, b, season) for a, b in zip(found.rows, always.rows, strict=True))
+    rows = (_row(a, b, season, needs) for a, b in zip(found.rows, always.rows, strict=True))
     return replace(found, rows=tuple(rows))
 
 
-def _row(row: Row, always: Row, season: Season) -> Row:
+def _row(row: Row, always: Row, season: Season, needs: int) -> Row:
     """Return a row as it is in this season; ``always``: were somebody there on every day."""
     course = row.course
-    shut = why_not_sown(season, course.sow)
+    shut = why_not_sown(season, course.sow, needs)
     if shut:
         return Row(_not(course, shut, emergence=None, planting_out=None), None)
     if course.reason:

@@ -6,13 +6,18 @@ from datetime import date, timedelta
 import pytest
 
 from gardens import garden_of
+from sowplan.growth.conditions import bought_for, conditions_of
+from sowplan.growth.succession import HORIZON_DAYS
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.choices.candidates import book_of
-from sowplan.season.days import planting_days, sowing_days, why_not_sown
+from sowplan.season.choices.instance import DIRECT
+from sowplan.season.days import planting_days, sowing_days, watered_days, why_not_sown
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise
+from sowplan.season.year import year_of
+from sowplan.site.sky import sky
 from sowplan.supply.tasks import tasks
 
 CROPS, _ = read_crops()
@@ -31,7 +36,9 @@ def garden(crops=("courgette", "climbing-bean", "rocket"), **season):
     much = {"courgette": (2, "piece"), "climbing-bean": (0.5, "kg"), "rocket": (1, "bunch")}
     first, last = date(2027, 1, 2), date(2027, 3, 31)
     return garden_of(
-        season=Season(date(2026, 9, 1), date(2027, 4, 30), (5,), **({"away": AWAY} | season)),
+        season=Season(
+            date(2026, 9, 1), date(2027, 4, 30), **({"sow_on": (5,), "away": AWAY} | season)
+        ),
         beds=(Bed("Bed", 4.0, 1.2, 0.4, AT), Bed("Box", 2.0, 1.0, 0.3, AT)),
         trays=(Tray("Shelf", 60, AT, 18.0, 14.0, 180.0),),
         wants=tuple(Want(key, *much[key], 7, first, last, AT) for key in crops),
@@ -63,6 +70,51 @@ def test_days_just_before_are_closed_only_where_nobody_waters():
     days = range(1, 29)
     assert [n for n in days if not open_[n - 1]] == list(range(6, 26))  # hardened off after
     assert [n for n in days if not shut[n - 1]] == list(range(3, 26))
+
+
+SET = ("potato", "potato-early", "garlic", "shallot", "onion-sets")
+"""Tubers, cloves and bulbs, set dry and left (common practice: seed potatoes are not watered before
+they sprout, gardenguides.com/119510; that slips of sweet potato are watered in at once, durgan.org
+and biologyinsights.com)."""
+
+
+@pytest.mark.parametrize("crop", [*SET, "rocket", "carrot"])
+def test_what_lives_on_its_own_store_may_be_set_just_before_days_away(crop):
+    """Three days before two weeks away, nobody waters: tubers and cloves are set, seed is not."""
+    # Wednesdays: bulbs are set early, and by November no frost is feared for potatoes.
+    day = date(2026, 9, 2) if CROPS[crop].group == "allium" else date(2026, 11, 11)
+    alone, first = crop in SET, day + timedelta(days=3)
+    away = ((first, first + timedelta(days=13)),)
+    wanted = (Want(crop, 1, "plants", 300, date(2026, 10, 1), date(2027, 4, 30), AT),)
+    going = replace(garden((), away=away, sow_on=(2,)), wants=wanted)
+    book = book_of(going, CROPS)
+    options = book.instance.crops[0].options
+    sown = {book.day(n) for n in options.sow[options.tray == DIRECT].tolist()}
+    assert (day in sown) == alone and day + timedelta(days=7) not in sown
+    conditions = conditions_of(CROPS[crop], going.beds[0], None)
+    outlook = sky(going.site, going.climate, day - timedelta(days=1), 365 + HORIZON_DAYS)
+    row = year_of(going, CROPS[crop], outlook, 2, 1, conditions).rows[1]
+    assert row.course.sow == day
+    assert ("nobody waters" in row.course.reason) != alone
+
+
+def test_slips_and_bought_plants_are_watered_in_for_some_days():
+    """Seedlings, slips among them, three days before; seed in trays as all seed, five."""
+    bed = garden().beds[0]
+    slips, lettuce = CROPS["sweet-potato"], CROPS["lettuce-butterhead"]
+    in_tray = conditions_of(lettuce, bed, garden().trays[0])
+    assert watered_days(lettuce, in_tray) == 5
+    assert watered_days(lettuce, bought_for(bed)) == watered_days(slips, bought_for(bed)) == 3
+    assert slips.watered_days is None
+    wanted = (
+        Want("lettuce-butterhead", 2, "head", 7, date(2026, 11, 1), date(2026, 12, 31), AT,
+             raising="bought plants"),
+    )  # fmt: skip
+    away = ((date(2026, 10, 3), date(2026, 10, 16)),)
+    book = book_of(replace(garden((), away=away, sow_on=(0, 2)), wants=wanted), CROPS)
+    bought = {book.day(n) for n in book.instance.crops[0].options.sow.tolist()}
+    # Monday is five days before they go, Wednesday three.
+    assert date(2026, 9, 28) in bought and date(2026, 9, 30) not in bought
 
 
 @pytest.mark.parametrize("crop", ["courgette", "climbing-bean"])

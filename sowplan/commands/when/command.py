@@ -65,6 +65,7 @@ def when(
       sowplan when lettuce-loose-leaf -g garden.toml --picture lettuce.svg
     """
     from sowplan.growth.succession import HORIZON_DAYS
+    from sowplan.season.days import watered_days
     from sowplan.season.year import days_kept, wish_of, year_of
     from sowplan.site.sky import sky
 
@@ -95,7 +96,7 @@ def when(
     typer.echo("")
     _tell(_frost(found, here.climate.frost_risk))
     if grown.conditions.in_open:
-        kept = days_kept(here.season, outlook)
+        kept = days_kept(here.season, outlook, watered_days(chosen, grown.conditions))
         risk = here.climate.frost_risk
         _tell(under_cover(found, chosen, outlook, grown.conditions, risk, kept))
     if place is None and tray is None and not direct:

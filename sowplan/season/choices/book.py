@@ -5,6 +5,7 @@ The instance knows days and numbers only; the book keeps which crop, course, bed
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any, NamedTuple
@@ -13,6 +14,8 @@ from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden, Place, Tray
 from sowplan.season.choices.instance import Instance
+from sowplan.season.days import closed_to_sowing, watered_days
+from sowplan.season.periods import is_away
 
 ROWS = 1_000_000
 """A course's number is its table's number times this, plus its row."""
@@ -61,7 +64,7 @@ class Book:
     places: tuple[Place, ...]
     trays: tuple[Tray, ...]
     ways: tuple[Way, ...]
-    sow_days: tuple[int, ...]
+    sow_days: tuple[int, ...]  # on which anything may be sown; see `open_to`
     unit_m: float  # metres of bed to a unit of room
     safety: float = 0.5  # share of years in which harvests are there on the planned day
 
@@ -72,6 +75,12 @@ class Book:
     def index(self, day: date) -> int:
         """Return the day of the instance that a date is."""
         return (day - self.origin).days
+
+    def open_to(self, way: Way, days: Iterable[int]) -> set[int]:
+        """Return the days, of some, on which a crop may be sown in a way, be anybody away soon."""
+        needs = watered_days(self.crops[way.crop], way.conditions)
+        closed = closed_to_sowing(self.garden.season, needs)
+        return {day for day in days if not is_away(closed, self.day(day))}
 
     def course(self, number: int) -> tuple[Way, int]:
         """Return the way and row that an option's course number stands for."""

@@ -121,7 +121,7 @@ def _unsown(garden: Garden, chosen: tuple[Crop, ...], safety: float) -> Book:
         places=places,
         trays=garden.trays,
         ways=(),
-        sow_days=tuple((day - origin).days for day in sowing_days(garden)),
+        sow_days=tuple((day - origin).days for day in sowing_days(garden, 0)),
         unit_m=unit_m,
         safety=safety,
     )
@@ -185,7 +185,8 @@ def _with_options(
         for way in ways_of(book, number, kinds, sow, allowed)
     ]
     options = options_of(
-        crop, ways, len(book.ways), case.periods, set(sow), settled, book.sky.frost, book.safety,
+        crop, ways, len(book.ways), case.periods,
+        [book.open_to(way, sow) for way in ways], settled, book.sky.frost, book.safety,
         garden.climate.frost_risk, _away(garden, book.sky.series),
     )  # fmt: skip
     options, fewest = _as_allowed(

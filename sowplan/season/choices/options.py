@@ -35,7 +35,7 @@ def options_of(
     ways: Sequence[Way],
     first_way: int,
     periods: Periods,
-    allowed: set[int],
+    allowed: Sequence[set[int]],
     fixed: Sequence[Settled],
     frost: Any,
     safety: float,
@@ -54,8 +54,8 @@ def options_of(
         Number of the first of them in the book.
     periods : Periods
         When it is wanted.
-    allowed : set of int
-        Days on which the gardener sows.
+    allowed : sequence of set of int
+        Days on which the gardener sows, by way.
     fixed : sequence of Settled
         The gardener's own sowings of the crop.
     frost : FrostOutlook
@@ -73,7 +73,7 @@ def options_of(
     frosty = np.nonzero(~frost.safe(max(0.0, crop.killing_frost_c), risk))[0]
     there = None if away is None else last_there(away)
     least = SMALL_SHARE * _largest(crop, ways, allowed)
-    for number, way in enumerate(ways, first_way):
+    for number, (way, open_) in enumerate(zip(ways, allowed, strict=True), first_way):
         table = way.courses
         open_air = crop.tender and way.conditions.in_open
         ready, last, share = lots_of(table, safety)
@@ -97,7 +97,7 @@ def options_of(
                 after = np.searchsorted(frosty, outside)
                 limit = int(frosty[after]) if after < len(frosty) else natural
             lies = int(table.emergence[row]) - day
-            sensible = day in allowed and worth_sowing(crop, way.tray >= 0, lies)
+            sensible = day in open_ and worth_sowing(crop, way.tray >= 0, lies)
             sensible = sensible and table.size[row] >= least and not table.reason[row]
             for end in _ends(mine, reach, keeps, limit, there) if sensible else ():
                 for group in way.groups:
@@ -116,13 +116,14 @@ def options_of(
     return Options(*columns, *lot, np.array([entry[4] for entry in lots], float))
 
 
-def _largest(crop: Crop, ways: Sequence[Way], allowed: set[int]) -> float:
+def _largest(crop: Crop, ways: Sequence[Way], allowed: Sequence[set[int]]) -> float:
     """Return the size of the largest bulbs that the gardener's days allow; 0 for other crops."""
     if crop.bolt_effect != "bulbs":
         return 0.0
-    days = np.array(sorted(allowed), np.int64)
-    tables = [way.courses for way in ways]
-    able = [t.size[t.feasible & np.isin(t.sow, days)] for t in tables]
+    able = [
+        way.courses.size[way.courses.feasible & np.isin(way.courses.sow, list(days))]
+        for way, days in zip(ways, allowed, strict=True)
+    ]
     return max((float(sizes.max()) for sizes in able if len(sizes)), default=0.0)
 
 

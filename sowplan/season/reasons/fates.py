@@ -120,7 +120,7 @@ def _fates_in(book: Book, crop: int, season: Season) -> list[Fate]:
     """Return what becomes of a crop on the sowing days of a season, the book's or another."""
     days, other = set(book.sow_days), season != book.garden.season
     if other and days:
-        open_ = sowing_days(replace(book.garden, season=season))
+        open_ = sowing_days(replace(book.garden, season=season), 0)
         days = {day for day in map(book.index, open_) if day >= min(book.sow_days)}
     best: dict[int, tuple[tuple, Fate]] = {}
     for number, way in enumerate(ways_of(book, crop)):
@@ -152,7 +152,7 @@ def days_before(book: Book, crop: int, days: int, by: int) -> Book:
     garden, first = book.garden, book.garden.season.start
     start = first - timedelta(days=days)
     before = replace(garden.season, start=start, end=first - timedelta(days=1))
-    sow = tuple((day - start).days for day in sowing_days(replace(garden, season=before)))
+    sow = tuple((day - start).days for day in sowing_days(replace(garden, season=before), 0))
     reach = (book.day(by) - start).days + days
     outlook = sky(garden.site, garden.climate, start, reach)
     earlier = replace(book, sky=outlook, origin=start, sow_days=sow)
@@ -190,9 +190,10 @@ def fates_of_way(
     season : Season
         With the days on which nobody is there.
     days : set of int
-        The sowing days looked at.
+        The sowing days looked at; those closed to what is grown this way are left out.
     """
     crop, series = book.crops[way.crop], book.sky.series
+    days = replace(book, garden=replace(book.garden, season=season)).open_to(way, days)
     ready, last, share = lots_of(table, book.safety)
     gone = days_off(season, series.start, len(series))
     gone = np.zeros(len(series), bool) if gone is None else gone

@@ -232,7 +232,7 @@ def _days(book: Book, crop: int) -> Iterator[Limit]:
     sow_on = tuple(sorted({*season.sow_on, weekday})) if named else any_day
     garden = replace(book.garden, season=replace(season, sow_on=sow_on))
     new = {weekday} if named else {*any_day} - {*sowing_weekdays(season)}
-    closed = closed_to_sowing(season)
+    closed = closed_to_sowing(season, 0)  # what must be watered is seen to by each way
     days = range(book.index(season.start), book.index(season.end) + 1)
     sow = tuple(
         n for n in days if book.day(n).weekday() in new and not is_away(closed, book.day(n))

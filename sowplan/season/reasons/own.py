@@ -294,7 +294,8 @@ def _sown(other: Book, key: str, option: int, book: Book) -> str:
     series = book.sky.series
     days = planting_days(book.garden.season, series.start, len(series))
     new = days is not None and options.tray[option] >= 0 and not days[out]
-    counts = new and sow in book.sow_days
+    way, _ = other.course(options.course[option])
+    counts = new and sow in book.open_to(way, book.sow_days)
     return f"{told} and planted out on {_weekday(other.day(out))}" if counts else told
 
 

@@ -60,15 +60,14 @@ def _way_of(book: Book, future: Future) -> int | None:
     """Return the number of the way in which a batch may still be grown; None where in none."""
     if future.spot is None or future.tray is None:
         return None
-    if future.fixed < 0 and future.sow not in book.sow_days:
-        return None
     group = book.instance.spots[future.spot].group
     own = 0 <= future.fixed < len(book.garden.sowings)
     cover = book.garden.sowings[future.fixed].cover if own else "none"
     for number, way in enumerate(book.ways):
         same = (way.crop, way.tray) == (future.crop, future.group) and way.is_of(cover)
         if same and group in way.groups:
-            return number if future.sow in way.courses.sow else None
+            open_ = future.fixed >= 0 or future.sow in book.open_to(way, book.sow_days)
+            return number if open_ and future.sow in way.courses.sow else None
     return None
 
 
