@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,6 +10,7 @@ import numpy as np
 from sowplan.quantity import INCH_MM, Units, c_to_fahrenheit, format_temperature, wrapped
 from sowplan.records.garden import Climate
 from sowplan.records.garden_file.values.months import MONTHS
+from sowplan.records.toml.edits import basic_string
 from sowplan.site.frost_records import FrostDays, frost_days
 from sowplan.site.recorded import degree_days, monthly_means, record_of
 from sowplan.site.sky import frost_outlook
@@ -123,7 +123,7 @@ def as_toml(table: ClimateTable, units: Units = "metric") -> str:
         if own.first_frost:
             lines.append(f'first_frost = "{own.first_frost:%m-%d}"  # {often} earlier')
     lines.append(f'frost_risk = "{table.risk * 100:g} %"')
-    lines.append(f"source = {json.dumps(table.source, ensure_ascii=False)}")
+    lines.append(f"source = {basic_string(table.source)}")
     lines += ["", *_frost_comment(table, units)]
     return "\n".join(lines + (["", *_years_comment(table, units)] if table.years else []))
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
@@ -22,7 +21,7 @@ from sowplan.records.garden_file.next_season import (
     years_to,
 )
 from sowplan.records.garden_file.values.months import MONTHS, read_day
-from sowplan.records.toml.edits import Edits
+from sowplan.records.toml.edits import Edits, basic_string
 
 TAG = "# from last season"
 """Stands after the heading of each table that was put in; the next new file leaves it out again."""
@@ -205,7 +204,9 @@ def _keep(edits: Edits, path, row: FixedSowing, now: FixedSowing) -> None:
     if now.plants != row.plants:
         edits.write(_path(edits, path, SOWING, "number"), str(now.plants))
     if row.place is None:
-        edits.put_below(_path(edits, path, SOWING, "number"), [f"place = {_text(now.place)}"])
+        edits.put_below(
+            _path(edits, path, SOWING, "number"), [f"place = {basic_string(now.place)}"]
+        )
 
 
 def _past(
@@ -270,7 +271,7 @@ def _paths(edits: Edits, folders: tuple[Path, Path] | None) -> None:
             name = edits.spots.text(written).strip("\"'") if written else ""
             if name and not Path(name).is_absolute():
                 there = os.path.relpath(folders[0].resolve() / name, folders[1].resolve())
-                edits.write(written, _text(Path(there).as_posix()))
+                edits.write(written, basic_string(Path(there).as_posix()))
 
 
 def _is_ours(edits: Edits, path) -> bool:
@@ -289,30 +290,32 @@ def _path(edits: Edits, path, table: Table, name: str):
 def _sowing_text(one: FixedSowing) -> str:
     lines = [
         f"[[sowing]]  {TAG}",
-        f"crop = {_text(one.crop)}",
+        f"crop = {basic_string(one.crop)}",
         f"date = {one.day}",
         f"number = {one.plants}",
-        f"place = {_text(one.place or '')}",
-        *([f"sow = {_text(one.raising)}"] if one.raising else []),
+        f"place = {basic_string(one.place or '')}",
+        *([f"sow = {basic_string(one.raising)}"] if one.raising else []),
         *([f"until = {one.until}"] if one.until else []),
         *(["even_so = true"] if one.even_so else []),
-        *([f"cover = {_text(one.cover)}"] if one.cover != "none" else []),
+        *([f"cover = {basic_string(one.cover)}"] if one.cover != "none" else []),
     ]
     return "\n".join(lines)
 
 
 def _past_text(places: list[str], family: str, until: date) -> str:
-    where = _text(places[0]) if len(places) == 1 else f"[{', '.join(map(_text, places))}]"
+    where = (
+        basic_string(places[0]) if len(places) == 1 else f"[{', '.join(map(basic_string, places))}]"
+    )
     if len(where) > _WIDTH:
-        where = "[\n" + "".join(f"    {_text(place)},\n" for place in places) + "]"
-    return f"[[past]]  {TAG}\nplace = {where}\nfamily = {_text(family)}\nuntil = {until}"
+        where = "[\n" + "".join(f"    {basic_string(place)},\n" for place in places) + "]"
+    return f"[[past]]  {TAG}\nplace = {where}\nfamily = {basic_string(family)}\nuntil = {until}"
 
 
 def _rest_text(family: str) -> str:
     return (
         f"# Every bed like those it stood in rests from {family}.\n"
         "# Where you see it otherwise, take the # off:\n"
-        f'# [[rotation]]\n# family = {_text(family)}\n# rest = "none"   # or "6 months"'
+        f'# [[rotation]]\n# family = {basic_string(family)}\n# rest = "none"   # or "6 months"'
     )
 
 
@@ -323,13 +326,8 @@ def _heading(words: str) -> str:
 def _amount(amount: float, unit: str) -> str:
     """Return an amount of a want as it is written; a bare number is of the crop's own unit."""
     number = f"{round(amount, 2):g}"
-    return _text(f"{number} {unit}") if unit in ("kg", "plants") else number
+    return basic_string(f"{number} {unit}") if unit in ("kg", "plants") else number
 
 
 def _day(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
-def _text(text: str) -> str:
-    """Return a TOML basic string; JSON's escapes are among TOML's."""
-    return json.dumps(text, ensure_ascii=False)

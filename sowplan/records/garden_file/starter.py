@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -11,6 +10,7 @@ from itertools import groupby
 from sowplan.quantity import FOOT_M, INCH_MM, c_to_fahrenheit
 from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.values.months import MONTHS
+from sowplan.records.toml.edits import basic_string
 
 
 @dataclass(frozen=True)
@@ -126,17 +126,12 @@ def _site(start: Start) -> str:
     of = f"# The place is that of {start.place_of}; your own, from any map, is better still.\n"
     return (
         f"{of if start.place_of else ''}[site]\n"
-        f"name = {_text(start.name)}\n"
+        f"name = {basic_string(start.name)}\n"
         f"{f'latitude = {start.latitude:g}':<24}# degrees; south of the equator with a minus\n"
         f"{f'longitude = {start.longitude:g}':<24}# degrees; west of Greenwich with a minus\n"
-        f"timezone = {_text(start.timezone)}{zone}\n"
+        f"timezone = {basic_string(start.timezone)}{zone}\n"
         f"{height or unknown}"
     ).rstrip()
-
-
-def _text(text: str) -> str:
-    """Return a TOML basic string; JSON's escapes are among TOML's."""
-    return json.dumps(text, ensure_ascii=False)
 
 
 def _climate(start: Start) -> str:
@@ -162,7 +157,7 @@ def _climate(start: Start) -> str:
     lines.append('frost_risk = "10 %"   # in one year of ten a frost may still catch tender plants')
     lines.append('# last_frost = "none"   # where there never is a frost, whatever the means say')
     if climate.source:
-        lines.append(f"source = {_text(climate.source)}")
+        lines.append(f"source = {basic_string(climate.source)}")
     return "\n".join(lines)
 
 
@@ -280,7 +275,7 @@ def _wants(start: Start, end: date) -> str:
         first, last = harvest_window(means, start.season_start, end, wish.lead_days)
         lines += [
             "[[want]]",
-            f"crop = {_text(wish.crop)}",
+            f"crop = {basic_string(wish.crop)}",
             f"amount = {wish.amount}   # {wish.why}",
             f'per = "{wish.per}"',
             f"from = {first}",

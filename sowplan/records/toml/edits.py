@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 
 from sowplan.records.toml.spots import Path, find_spots
+
+
+def basic_string(text: str) -> str:
+    """Return a text as TOML writes it, between quotes; JSON's escapes are among TOML's."""
+    return json.dumps(text, ensure_ascii=False)
 
 
 class Edits:
