@@ -79,7 +79,7 @@ def _too_late(
     garden: Garden, season: Season, crops: dict[str, Crop], handed: Carried, safety: float
 ) -> list[str]:
     """Return what a season leaves out by beginning when it does, and when to begin instead."""
-    from sowplan.records.garden_file.next_season import DAY
+    from sowplan.records.years import DAY
     from sowplan.season.sooner import left_out
     from sowplan.season.words import listed
 

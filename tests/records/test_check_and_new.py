@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -14,10 +14,12 @@ from typer.testing import CliRunner
 from sowplan.cli import app
 from sowplan.commands.problems import laid_out
 from sowplan.problem import Exit, Problem
-from sowplan.records.garden_file import read_garden
+from sowplan.records.garden import Climate
+from sowplan.records.garden_file import read_garden, read_garden_text
 from sowplan.records.garden_file.keys import NESTED, TABLES, TOP
+from sowplan.records.garden_file.next_season import next_season
 from sowplan.records.garden_file.reference import key_reference
-from sowplan.records.garden_file.starter import harvest_window
+from sowplan.records.garden_file.starter import Start, harvest_window, starter
 from sowplan.records.garden_file.values import READERS
 from sowplan.records.garden_file.zones import nearest_zone, zone_cities
 
@@ -269,6 +271,11 @@ def test_the_reference_has_every_key():
             assert key.required or key.default or key.name in ("source", "light_hours", "ppfd")
 
 
+def test_a_rest_written_in_years_has_the_unit_of_its_range():
+    (row,) = (line for line in key_reference().splitlines() if line.startswith("| `rest`"))
+    assert "120 months" in row
+
+
 def test_every_key_has_a_reader_and_an_example_that_reads(tmp_path):
     from sowplan.records.crop_table import read_crops
     from sowplan.records.garden_file.values import Around
@@ -381,6 +388,25 @@ def test_wants_lie_where_things_grow():
     never = [-20] * 12
     first, last = harvest_window(never, date(2026, 9, 1), date(2027, 8, 31), 60)
     assert date(2026, 9, 1) <= first <= last == date(2027, 8, 31)
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends"),
+    [
+        # By the calendar: the day before the next season begins.
+        (date(2026, 9, 1), date(2027, 8, 31)),
+        (date(2028, 2, 29), date(2029, 2, 28)),
+        (date(2027, 3, 1), date(2028, 2, 29)),
+    ],
+)
+def test_a_new_file_is_for_a_whole_year(begins, ends):
+    climate = Climate(tmin=(5.0,) * 12, tmax=(15.0,) * 12)
+    text = starter(
+        Start("Home", -41.4, 147.1, "Australia/Hobart", begins, climate, "As remembered.")
+    )
+    garden = read_garden_text(text, "home.toml").garden
+    assert (garden.season.start, garden.season.end) == (begins, ends)
+    assert next_season(garden.season).start == ends + timedelta(days=1)
 
 
 def test_zone_cities_against_the_map():

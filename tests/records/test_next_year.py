@@ -12,13 +12,12 @@ from sowplan.records.garden import FixedSowing, Past, Season, Where
 from sowplan.records.garden_file import read_garden
 from sowplan.records.garden_file.next_season import (
     StillWanted,
-    last_later,
-    later,
     next_season,
 )
 from sowplan.records.garden_file.next_year import next_text
 from sowplan.records.garden_file.read import read_garden_text
 from sowplan.records.toml.edits import Edits
+from sowplan.records.years import last_later, later
 
 NOWHERE = Where("", "", None)
 TEXT = """\

@@ -20,9 +20,9 @@ from sowplan.records.garden_file.rows import Row, Rows
 from sowplan.records.garden_file.shape_checks import check_shape
 from sowplan.records.garden_file.site_checks import check_climate, check_site
 from sowplan.records.garden_file.values.months import WEEKDAYS
+from sowplan.records.years import DAY, later
 
-DAY = timedelta(days=1)
-LONGEST_SEASON_MONTHS = 24
+LONGEST_SEASON_YEARS = 2
 _UNIT_WORDS = {"head": "heads", "bunch": "bunches", "piece": "pieces"}
 
 
@@ -64,9 +64,9 @@ def _season(rows: Rows) -> Iterator[Problem]:
     if end <= start:
         message = f"The season ends before it starts, on {start}.{_other_year(end, start + DAY)}"
         yield row.problem("end", message)
-    elif end > (latest := _months_later(start, LONGEST_SEASON_MONTHS) - timedelta(days=1)):
+    elif end > (latest := later(start, LONGEST_SEASON_YEARS) - DAY):
         yield row.problem(
-            "end", f"A season is up to {LONGEST_SEASON_MONTHS} months long: until {latest}."
+            "end", f"A season is up to {12 * LONGEST_SEASON_YEARS} months long: until {latest}."
         )
     else:
         yield from _away(row, start, end)
@@ -114,18 +114,9 @@ def _away(row: Row, start: date, end: date) -> Iterator[Problem]:
 
 def _other_year(day: date, first: date | None, last: date | None = None) -> str:
     """Return the same day of the year after or before, in a sentence, where that is within days."""
-    years = (_months_later(day, months) for months in (12, -12))
-    fits = (one for one in years if (not first or first <= one) and (not last or one <= last))
+    days = (later(day, years) for years in (1, -1))
+    fits = (one for one in days if (not first or first <= one) and (not last or one <= last))
     return next((f" Did you mean {one}?" for one in fits), "")
-
-
-def _months_later(day: date, months: int) -> date:
-    year, month = divmod(day.month - 1 + months, 12)
-    year, month = day.year + year, month + 1
-    try:
-        return date(year, month, day.day)
-    except ValueError:  # 29 February in a year without one
-        return date(year, month + 1, 1)
 
 
 def _names(rows: Rows) -> Iterator[Problem]:
@@ -238,7 +229,7 @@ def _sowing_day(row: Row, rows: Rows) -> Iterator[Problem]:
         return
     if day > end:
         yield row.problem("date", f"The sowing lies after the season's end, {end}.")
-    elif day < _months_later(start, -LONGEST_SEASON_MONTHS):
+    elif day < later(start, -LONGEST_SEASON_YEARS):
         yield row.problem("date", f"The sowing lies years before the season, from {start} on.")
     until = row.get("until")
     if until and until <= day:

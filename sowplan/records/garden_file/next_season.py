@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from sowplan.records.garden import Season, Want
-
-DAY = timedelta(days=1)
+from sowplan.records.years import DAY, last_later, later
 
 
 @dataclass(frozen=True)
@@ -44,22 +43,6 @@ def next_season(season: Season, start: date | None = None) -> Season:
     years = years_to(season)
     first, end = start or later(season.start, years), last_later(season.end, years)
     return replace(season, start=first, end=end, away=(), watered=(), picked=())
-
-
-def later(day: date, years: int) -> date:
-    """Return a day some years on; 29 February is 1 March in years without one."""
-    try:
-        return day.replace(year=day.year + years)
-    except ValueError:
-        return date(day.year + years, 3, 1)
-
-
-def last_later(day: date, years: int) -> date:
-    """Return the last day of a time some years on: the one before the next begins.
-
-    The last of February stays the last of February.
-    """
-    return later(day + DAY, years) - DAY
 
 
 def moved_days(want: Want, old: Season, new: Season) -> tuple[date, date]:

@@ -14,14 +14,13 @@ from sowplan.records.garden_file.keys import CLIMATE, SEASON, TOP, Table
 from sowplan.records.garden_file.keys.wants import SOWING, WANT
 from sowplan.records.garden_file.next_season import (
     StillWanted,
-    last_later,
-    later,
     moved_days,
     next_season,
     years_to,
 )
 from sowplan.records.garden_file.values.months import MONTHS, read_day
 from sowplan.records.toml.edits import Edits, basic_string
+from sowplan.records.years import last_later, later
 
 TAG = "# from last season"
 """Stands after the heading of each table that was put in; the next new file leaves it out again."""

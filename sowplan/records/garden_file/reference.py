@@ -17,6 +17,7 @@ _SHOW: dict[str, Callable[[float], str]] = {
     "rains": "{:g} mm".format,
     "hours": "{:g} h".format,
     "per": "{:g}".format,
+    "rest": "{:g} months".format,
     "integer": "{:.0f}".format,
 }
 

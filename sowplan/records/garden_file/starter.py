@@ -11,6 +11,7 @@ from sowplan.quantity import FOOT_M, INCH_MM, c_to_fahrenheit
 from sowplan.records.garden import Climate, Units
 from sowplan.records.garden_file.values.months import MONTHS
 from sowplan.records.toml.edits import basic_string
+from sowplan.records.years import DAY, later
 
 
 @dataclass(frozen=True)
@@ -79,9 +80,7 @@ def starter(start: Start) -> str:
         TOML, with a remark on every line a gardener will want to change. The season is a year
         from ``season_start``; the wants lie in those of its months in which salads grow.
     """
-    from dateutil.relativedelta import relativedelta
-
-    end = start.season_start + relativedelta(years=1) - timedelta(days=1)
+    end = later(start.season_start, 1) - DAY
     parts = [_top(start), _site(start), _climate(start), _season(start, end)]
     parts += [_places(start), _wants(start, end), _AFTER]
     return "\n\n".join(parts) + "\n"
