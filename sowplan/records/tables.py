@@ -69,8 +69,8 @@ def read_table(path: Path, kind: str = "crop table") -> tuple[Table | None, list
     table : Table or None
         None where the file cannot be read as a table at all.
     problems : list of Problem
-        A missing or unreadable file, a header cell twice or blank, a row with cells
-        beyond the header. Unknown columns are the caller's concern.
+        A missing or unreadable file, a header cell twice, a row with cells beyond the header.
+        Columns without a name are left out; unknown ones are the caller's concern.
     """
     if sheet := _sheet_problem(path):
         return None, sheet

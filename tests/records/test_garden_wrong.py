@@ -525,6 +525,8 @@ def test_feet_and_inches_as_they_are_spoken_of_mean_units():
     for word in ("feet", "US"):
         text = RIGHT.replace('units = "metric"', f'units = "{word}"')
         assert read_garden_text(text, "g.toml").garden.units == "imperial"
+        wrong = text.replace('edge = "5 cm"', 'edge = "40 ft"')  # at most 10 m: 32 ft and 9.7 in
+        assert "32 ft 9" in read_garden_text(wrong, "g.toml").problems[0].message
 
 
 def test_a_climate_given_twice():

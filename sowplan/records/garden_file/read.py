@@ -99,9 +99,7 @@ def read_garden_text(text: str, file: str) -> Reading:
         folder,
         crops,
         temperature=_choice(CLIMATE, climate_values, "temperature_unit", "C"),
-        units="imperial"
-        if str(document.values.get("units")).casefold() == "imperial"
-        else "metric",
+        units=_choice(TOP, document.values, "units", "metric"),
         rain_mm=INCH_MM if _choice(CLIMATE, climate_values, "rain_unit", "mm") == "in" else 1.0,
         place=None if None in place else place,
     )

@@ -22,7 +22,7 @@ def read_weekday(text: str) -> int | None:
     for number, name in enumerate(WEEKDAYS):
         if len(word) >= 3 and name.casefold().startswith(word):
             return number
-    return 1 if word == "tue" else None
+    return None
 
 
 def _month(text: str) -> int | None:

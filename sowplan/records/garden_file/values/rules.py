@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
+from sowplan.quantity import Units
 from sowplan.records.crop import Crop
-from sowplan.records.garden import Units
 from sowplan.records.garden_file.keys import Key
 
 
