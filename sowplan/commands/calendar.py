@@ -46,15 +46,19 @@ def calendar(
 
       sowplan calendar plan-november --before plan-september --out garden.ics
     """
-    from sowplan.commands.plan_files import diary_of, opened_plan, write_file
+    from sowplan.commands.plan_files import diary_and_problems, opened_plan, write_file
+    from sowplan.commands.problems import stop_on
     from sowplan.export.calendar import calendar as make_calendar
     from sowplan.export.outputs import BEFORE
+    from sowplan.records.diary import taken_back
 
     opened = opened_plan(plan)
     if before is None and opened.revision and (plan / BEFORE).exists():
         before = plan / BEFORE
     old = opened_plan(before) if before else None
-    data = make_calendar(opened, old, ring_harvests, diary_of(opened, plan))
+    diary, entries, problems = diary_and_problems(opened, plan)
+    stop_on(problems)
+    data = make_calendar(opened, old, ring_harvests, entries, taken_back(diary))
     if out is not None and str(out) == "-":
         typer.get_binary_stream("stdout").write(data)
         return

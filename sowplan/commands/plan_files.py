@@ -176,10 +176,13 @@ def _planned_on(path: Path, out: Path) -> Problem:
 def by_diary(plan: Plan, folder: Path) -> tuple[tuple[Entry, ...], dict[str, bytes]]:
     """Return the diary in a folder, and the calendar as it has it; nothing without one."""
     from sowplan.export.calendar import calendar
-    from sowplan.records.diary import diary_path, read_diary
+    from sowplan.records.diary import diary_path, read_diary, taken_back
 
-    entries, _ = read_diary(diary_path(folder, plan.site.start))
-    return entries, {"season.ics": calendar(plan, diary=entries)} if entries else {}
+    path = diary_path(folder, plan.site.start)
+    (entries, _), back = read_diary(path), taken_back(path)
+    if not (entries or back):
+        return entries, {}
+    return entries, {"season.ics": calendar(plan, diary=entries, taken_back=back)}
 
 
 def page_anew(plan: Plan, folder: Path, entries: Sequence[Entry]) -> None:

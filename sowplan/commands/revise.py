@@ -135,13 +135,15 @@ def _write(
     from sowplan.export.changes import changes_text
     from sowplan.export.folder import write_folder
     from sowplan.export.outputs import BEFORE, CHANGES, MARK
+    from sowplan.records.diary import diary_path, taken_back
 
     new = with_ended(new, old, entries)
     folder, file = (out, out / MARK) if out.is_dir() else (out.parent, out)
+    back = taken_back(diary_path(folder, new.site.start))
     more = {
         BEFORE: file.read_bytes(),
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
-        "season.ics": calendar(new, diary=entries),
+        "season.ics": calendar(new, diary=entries, taken_back=back),
     }
     return write_folder(new, folder, more=more, entries=entries)
 

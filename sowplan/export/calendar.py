@@ -70,6 +70,7 @@ def calendar(
     before: Plan | None = None,
     ring_harvests: bool = False,
     diary: Sequence[Told] = (),
+    taken_back: int = 0,
 ) -> bytes:
     """Return a season as iCalendar.
 
@@ -84,6 +85,8 @@ def calendar(
         Whether days on which there is nothing but to harvest ring as well.
     diary : sequence of sowplan.records.diary.Entry
         What happened so far.
+    taken_back : int
+        How many entries were taken out of the diary again, ever.
 
     Returns
     -------
@@ -102,7 +105,7 @@ def calendar(
     crops = {crop.key: crop.name for crop in plan.crops}
     events = [(uid, e, state, crops) for uid, e, state in _by_diary(plan, diary)]
     rings = _rings([e for _, e, state, _ in events if state == "open"], crops, ring_harvests)
-    sequence = _sequence(plan, diary)
+    sequence = _sequence(plan, diary, taken_back)
     for uid, entry, state, names in events:
         event = _event(uid, entry, stamp, names, state, sequence)
         if state == "open" and entry in rings:
@@ -188,9 +191,12 @@ def _by_diary(plan: Plan, diary: Sequence[Told]) -> list[tuple[str, Entry, State
     return found
 
 
-def _sequence(plan: Plan, diary: Sequence[Told]) -> int:
-    """Return how often the calendar may have changed before: by each revision and each entry."""
-    return plan.revision + len(diary)
+def _sequence(plan: Plan, diary: Sequence[Told], taken_back: int) -> int:
+    """Return how often the calendar may have changed before: by each revision and each entry.
+
+    An entry taken back changed it twice: it never counts down (RFC 5545, section 3.8.7.4).
+    """
+    return plan.revision + len(diary) + 2 * taken_back
 
 
 def title(entry: Entry, crop_names: dict[str, str]) -> str:
@@ -240,8 +246,8 @@ def _event(
 ):
     """Return one event, without an alarm.
 
-    Its sequence number rises with each revision of the plan and each entry in its diary (RFC 5545,
-    section 3.8.7.4).
+    Its sequence number rises with each revision of the plan and each entry made in its diary, or
+    taken back (RFC 5545, section 3.8.7.4).
     """
     cancelled = state == "cancelled"
     words = ("Done: " if state == "done" else "") + title(entry, names)

@@ -15,6 +15,7 @@ with two days the later line holds.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -41,6 +42,8 @@ JOBS: dict[What, str] = {
 
 NUMBERED = ("lost", "harvested")
 """What a number may follow; after ``lost`` one must."""
+
+_TAKEN_BACK = re.compile(rb"# (\d+) (?:entry|entries) taken back so far\b")
 
 FORM = "A line is a day, what happened and to which sowing: 2026-10-03 planted kale-1."
 
@@ -191,6 +194,8 @@ def number_in(text: str) -> float | None:
 def take_back(path: str | os.PathLike[str], entries: Iterable[Entry]) -> list[Problem]:
     """Take entries out of a diary, each wherever it stands; every other line stays as it is.
 
+    How many were taken back is counted in a remark below it, for `taken_back`.
+
     Parameters
     ----------
     path : path-like
@@ -210,9 +215,32 @@ def take_back(path: str | os.PathLike[str], entries: Iterable[Entry]) -> list[Pr
         return not found or found[0].told not in out
 
     def without(old: bytes) -> bytes:
-        return b"".join(line for line in old.splitlines(keepends=True) if stays(line))
+        lines = old.splitlines(keepends=True)
+        kept = [line for line in lines if stays(line) and not _TAKEN_BACK.match(line)]
+        gone = sum(not stays(line) for line in lines) + _counted(old)
+        if not gone:
+            return old
+        end = b"\r\n" if b"\r\n" in old else b"\n"
+        word = "entry" if gone == 1 else "entries"
+        told = f"# {gone} {word} taken back so far (phones go by this line: let it stand)."
+        gap = end if kept and not kept[-1].endswith(b"\n") else b""
+        return b"".join([*kept, gap, told.encode("utf-8"), end])
 
     return _written(path, without)
+
+
+def taken_back(path: str | os.PathLike[str]) -> int:
+    """Return how many entries were ever taken back from a diary; 0 where it cannot be read."""
+    try:
+        return _counted(Path(path).read_bytes())
+    except OSError:
+        return 0
+
+
+def _counted(diary: bytes) -> int:
+    """Return the same of a diary's bytes."""
+    found = (_TAKEN_BACK.match(line) for line in diary.splitlines())
+    return max((int(match[1]) for match in found if match), default=0)
 
 
 def add_to_diary(

@@ -12,7 +12,7 @@ from sowplan.cli import app
 from sowplan.export.calendar import calendar, entries, title
 from sowplan.export.folder import write_folder
 from sowplan.export.outputs import MARK, OUTPUTS
-from sowplan.records.diary import Entry, add_to_diary, diary_path
+from sowplan.records.diary import Entry, add_to_diary, diary_path, read_diary
 from sowplan.supply.tasks import tasks
 
 ONLY_PLAN = [output for output in OUTPUTS if output.name == MARK]
@@ -106,6 +106,24 @@ def test_each_calendar_made_later_supersedes_the_ones_before(sample_plan):
     assert all(len(some) == 1 for some in numbers)
     assert sorted(map(min, numbers)) == [min(some) for some in numbers]
     assert len(set(map(min, numbers))) == len(made)
+
+
+def test_what_is_taken_back_never_counts_the_calendar_down(sample_plan, tmp_path):
+    """RFC 5545, section 3.8.7.4: the number grows with each change, be it one back again."""
+    assert write_folder(sample_plan, tmp_path, ONLY_PLAN) == []
+    jobs, found = ["pak-choi-2:sow=2026-09-20", "pak-choi-1:sow=2026-09-20"], []
+    told = ["done", "--in", str(tmp_path)]
+    for step in (jobs[:1], jobs[1:], ["--undo"], jobs[1:], ["--undo"], ["--undo"]):
+        made = CliRunner().invoke(app, [*told, *step])
+        assert made.exit_code == 0, made.output
+        made = CliRunner().invoke(app, ["calendar", str(tmp_path)])
+        assert made.exit_code == 0, made.output
+        now = events((tmp_path / "season.ics").read_bytes())
+        assert len({int(e["SEQUENCE"]) for e in now.values()}) == 1
+        found.append(int(next(iter(now.values()))["SEQUENCE"]))
+    assert found == sorted(set(found))
+    path = diary_path(tmp_path, sample_plan.site.start)
+    assert read_diary(path) == ((), []) and path.read_text().count("taken back") == 1
 
 
 def test_what_was_done_before_the_season_was_revised_stays_done(sample_plan):
