@@ -155,7 +155,7 @@ def _places(plan: Plan) -> list[str]:
         lines += _wrap(f"{one_line(place.name)}: {_described(place, plan)}", "")
         for one in stays:
             p, ground = one.planting, by_id[one.planting.id]
-            begins, ends = out.get(p.id, p.occupies_from), cleared.get(p.id, p.harvest_end)
+            begins, ends = out.get(p.id, p.occupies_from), cleared.get(p.id, p.last_day)
             stay = days_told(plan, begins, ends)
             text = f"{stay}: {p.plants} {one_line(ground.crop.name)}, {ground.part}"
             lines += _wrap(f"{text}{_then(plan, p, one.after, out)}", "  ", "      ")

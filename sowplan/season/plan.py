@@ -7,7 +7,7 @@ nothing after it has to read a garden file or compute growth again.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Literal
 
 from sowplan.records.garden import Indoors, InTheWay, Raising
@@ -141,6 +141,10 @@ class PlanCrop:
         return 1.0
 
 
+HARVEST_DAYS = ("harvest_start", "harvest_start_early", "harvest_start_late", "harvest_end")
+"""A planting's days of harvest; of one that stands in vain, all the day on which it is cleared."""
+
+
 @dataclass(frozen=True)
 class PlanLot:
     """One harvest: how much, in the crop's harvest unit, and when it is fit."""
@@ -223,6 +227,11 @@ class Planting:
     def occupies_from(self) -> date:
         """The day from which it takes its place: planted out, or sown direct."""
         return self.planting_out or self.sow
+
+    @property
+    def last_day(self) -> date:
+        """The last day on which it has anything to give; in vain, on which it stands."""
+        return self.cleared - timedelta(days=1) if self.in_vain else self.harvest_end
 
     @property
     def bought(self) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from sowplan.growth.reasons import in_units
 from sowplan.records.crop import Crop
@@ -14,7 +14,7 @@ from sowplan.season.choices.options import lots_of, overgrown_days
 from sowplan.season.choices.spaces import rows_of_strip, strip_in
 from sowplan.season.frame import kind_of
 from sowplan.season.onward import last_harvest_day, stands_on
-from sowplan.season.plan import PlanLot, Planting
+from sowplan.season.plan import HARVEST_DAYS, PlanLot, Planting
 from sowplan.season.search.room import runs
 
 
@@ -60,9 +60,8 @@ def _harvest(book: Book, batch: Batch, way: Way, row: int) -> dict[str, object]:
         options = book.instance.crops[batch.crop].options
         clear = book.day(options.clear[batch.option])
         own = book.garden.sowings[int(options.fixed[batch.option])]
-        days = dict.fromkeys(("harvest_start", "harvest_start_early", "harvest_start_late"), clear)
         why = why_nothing(book, own, way, row) or "nothing comes of it"
-        return {**days, "harvest_end": clear - timedelta(days=1), "in_vain": why}
+        return {**dict.fromkeys(HARVEST_DAYS, clear), "in_vain": why}
     first = min(lot.ready for lot in lots)
     likely = book.day(table.harvest_start[row])
     early, late = first, first  # of what was fit before the season there is nothing to foretell

@@ -50,7 +50,7 @@ def clear(ground: Ground, spent: date, needed: date | None, workdays: Workdays) 
     if soon and (until in good or not good):
         day = until
     else:
-        day = workdays.earliest(first, until, min(p.harvest_end + timedelta(days=1), until))
+        day = workdays.earliest(first, until, min(p.last_day + timedelta(days=1), until))
     details = [
         f"Take the {p.cover} off." if p.cover != "none" else "",
         how_to_clear(ground.crop),

@@ -136,7 +136,7 @@ def _spent(
             last[p.planting.id] = max(pick.day, last.get(p.planting.id, pick.day))
     found = {}
     for p in plan.plantings:
-        end = p.harvest_end + timedelta(days=1)
+        end = p.last_day + timedelta(days=1)
         more = sum(left[p.id, n] for n, lot in enumerate(p.lots) if lot.last >= p.harvest_end)
         found[p.id] = end if is_worth_telling(more, units[p.crop]) else last.get(p.id, end)
     return found

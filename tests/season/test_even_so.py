@@ -1,11 +1,15 @@
 """Sowings of which nothing comes: a mistake, told before any solving, or the gardener's word."""
 
+import json
+import shlex
 from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from typer.testing import CliRunner
 
 from gardens import YEAR, garden_of
+from sowplan.cli import app
 from sowplan.export.bed_on import bed_on
 from sowplan.export.pictures.season import told
 from sowplan.export.tables import plantings
@@ -18,6 +22,7 @@ from sowplan.records.garden_file.read import read_garden_text
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.carried import carried
 from sowplan.season.choices.even_so import WAITED_DAYS
+from sowplan.season.plan import HARVEST_DAYS
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise
 from sowplan.season.settled import cannot_be, stand_in_vain
@@ -154,7 +159,7 @@ def test_what_has_given_all_is_a_past():
     assert vain(planned(kept)).cleared == date(2026, 12, 25)
 
 
-def test_check_and_outputs_tell_it():
+def test_check_and_outputs_tell_it(tmp_path):
     sown = garden(beans(even_so=True))
     (words,) = stand_in_vain(sown, CROPS)
     assert "stands there even so" in words and "No harvest of it is counted on" in words
@@ -164,6 +169,14 @@ def test_check_and_outputs_tell_it():
     table = plantings(made)
     (row,) = [dict(zip(table.columns, r, strict=True)) for r in table.rows if r[0] == one.id]
     assert row["harvest_start"] is row["harvest_end"] is None and row["harvest"] == 0
+    # All its days of harvest are that of clearing, none before the other, and it stands until then.
+    assert {getattr(one, day) for day in HARVEST_DAYS} == {one.cleared}
+    assert one.last_day == one.cleared - timedelta(days=1)
+    where, day = shlex.quote(one.place), one.last_day
+    (tmp_path / "plan.json").write_text(to_json(made), encoding="utf-8")
+    shown = CliRunner().invoke(app, shlex.split(f"bed {tmp_path} {where} --on {day} --json"))
+    (told_so,) = [p for p in json.loads(shown.stdout)["plantings"] if p["id"] == one.id]
+    assert told_so["harvest_start"] is told_so["harvest_end"] is None
     mine = [task for task in tasks(made) if task.planting == one.id]
     assert [task.kind for task in mine] == ["sow", "clear"]
     assert "No harvest of it is counted on: too cold" in mine[0].details

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Literal
 
 from sowplan.records.garden import Garden
-from sowplan.season.plan import Plan, Planting
+from sowplan.season.plan import HARVEST_DAYS, Plan, Planting
 from sowplan.season.revise.renamed import as_called_now, new_names
 from sowplan.season.revise.stood import Gone, meet
 
@@ -179,9 +179,9 @@ def done_alike(was: Planting, now: Planting) -> bool:
 
 def cleared_sooner(was: Planting, now: Planting) -> bool:
     """Return whether two plantings differ only in that one of them was cleared sooner."""
-    fields = ["cleared", "harvest_end", "lots", "stands_on"]
+    fields = {"cleared", "harvest_end", "lots", "stands_on"}
     if was.in_vain:  # of which the days of harvest are those of clearing
-        fields += ["harvest_start", "harvest_start_early", "harvest_start_late"]
+        fields |= {*HARVEST_DAYS}
     ended = {field: getattr(was, field) for field in fields}
     return now.cleared < was.cleared and replace(now, **ended) == was
 

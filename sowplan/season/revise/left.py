@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from sowplan.season.plan import Plan, PlanLot, Planting, Stood
+from sowplan.season.plan import HARVEST_DAYS, Plan, PlanLot, Planting, Stood
 from sowplan.season.revise.happened import Happened
 
 DAY = timedelta(days=1)
@@ -249,8 +249,7 @@ def cleared_by_hand(p: Planting, day: date, harvested: Sequence[date]) -> Planti
     by the diary was fit by then, whatever the forecast. What stood in vain just goes.
     """
     if p.in_vain:
-        days = dict.fromkeys(("harvest_start", "harvest_start_early", "harvest_start_late"), day)
-        return replace(p, **days, harvest_end=day - DAY, cleared=day, stands_on=False)
+        return replace(p, **dict.fromkeys(HARVEST_DAYS, day), cleared=day, stands_on=False)
     now = cleared_on(p, day, day)
     had = [one for one in harvested if one <= day]
     if now is not None or not (had and p.lots):

@@ -54,7 +54,7 @@ def stage_days(planting: Planting, crop: PlanCrop) -> tuple[float, float, float,
     Table 11's share of the whole stay. Before seedlings show nothing is covered.
     """
     start = planting.occupies_from
-    stay = max(_days(start, planting.harvest_end) + 1, 1)
+    stay = max(_days(start, planting.last_day) + 1, 1)
     first, second, _, last = STAGES.get(crop.group, STAGES["leaf"])
     full = min((first + second) * stay, max(_days(start, planting.harvest_start), 1))
     tenth = full * first / (first + second)
