@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -14,9 +14,11 @@ _LONG = timedelta(days=200)
 """Of what is wanted once in a time as long the days tell nothing."""
 
 if TYPE_CHECKING:
+    from sowplan.problem import Problem
     from sowplan.records.crop import Crop
     from sowplan.records.garden import Garden, Season, Want
     from sowplan.season.carried import Carried
+    from sowplan.season.plan import Plan
     from sowplan.season.sooner import LeftOut
 
 
@@ -36,8 +38,7 @@ def next_year(
     start : date, optional
         First day of the new season; otherwise the first after the old one.
     """
-    from sowplan.commands.plan_files import opened_plan
-    from sowplan.commands.problems import stop_on
+    from sowplan.commands.problems import stop, stop_on
     from sowplan.export.folder import is_plan_folder
     from sowplan.records.diary import diary_path, read_diary
     from sowplan.records.garden_file import read_garden
@@ -45,6 +46,7 @@ def next_year(
     from sowplan.records.garden_file.next_year import next_text
     from sowplan.records.text_file import read_text
     from sowplan.season.carried import carried
+    from sowplan.season.revise.happened import happened_to
 
     if is_plan_folder(after) or after.suffix == ".json":
         raise typer.BadParameter(
@@ -52,19 +54,17 @@ def next_year(
             param_hint="--after",
         )
     reading = read_garden(after)
-    stop_on(reading.problems)
-    text, problems = read_text(after, "garden file")
-    stop_on(problems)
-    garden = reading.garden
-    assert garden is not None and text is not None  # there is no problem
-    _refuse_start(start, garden.season)
-    made = opened_plan(plan, "--plan", after)
+    garden, (text, unread) = reading.garden, read_text(after, "garden file")
+    made = _opened(plan, after, reading.problems)
     path = diary_path(plan if plan.is_dir() else plan.parent, made.site.start)
     entries, problems = read_diary(path)
-    stop_on(problems)
-    handed, problems = carried(made, garden, reading.crops, entries, str(path), start)
-    stop_on(problems)
-    assert handed is not None
+    if garden is None or text is None:  # what is wrong with the diary is told all the same
+        _, more = happened_to(entries, made, str(path), date.max)
+        stop([*(reading.problems or unread), *problems, *more])
+    _refuse_start(start, garden.season)
+    handed, more = carried(made, garden, reading.crops, entries, str(path), start)
+    stop_on([*problems, *more])
+    assert handed is not None  # there is no problem
     new, over = next_text(
         text, garden, reading.crops, handed.sowings, handed.past, handed.still, handed.resting,
         (after.parent, file.parent), start,
@@ -73,6 +73,18 @@ def next_year(
     said = _said(garden, season, reading.crops, handed, bool(over))
     said[1:1] = _too_late(garden, season, reading.crops, handed, made.safety)
     return new, said
+
+
+def _opened(plan: Path, after: Path, problems: Sequence[Problem]) -> Plan:
+    """Return the plan of a folder; where there is none, leave, with the garden file's problems."""
+    from sowplan.commands.plan_files import opened_plan
+    from sowplan.commands.problems import show
+
+    try:
+        return opened_plan(plan, "--plan", after)
+    except typer.Exit:
+        show(problems)
+        raise
 
 
 def _too_late(

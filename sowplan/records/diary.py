@@ -40,6 +40,12 @@ JOBS: dict[What, str] = {
 }
 """What the job of a planting is called whose doing an entry tells."""
 
+JOB_NAMES = ("sow", "buy", "pot-on", "harden-off", "thin", "plant-out", "clear", "leave")
+"""What stands behind the colon of a job's id; of jobs that repeat see `_JOB`."""
+_JOB = re.compile(
+    rf"{'|'.join(JOB_NAMES)}|(?:protect|take-off)-\d+|(?:want-\d+-)?harvest-\d+(?:-\d+)?"
+)
+
 NUMBERED = ("lost", "harvested")
 """What a number may follow; after ``lost`` one must."""
 
@@ -170,6 +176,11 @@ def _entry(words: Sequence[str], line: int) -> Entry | tuple[str, str]:
         return about, f"After {what} comes a sowing, without a job: {about.split(':')[0]}."
     if what == "done" and ":" not in about:
         return about, f"After done comes a job, such as {about}:thin. Or write sown, planted, …"
+    name, _, job = about.partition(":")
+    if job and not _JOB.fullmatch(job):
+        known = (*JOB_NAMES, "harvest-1", "take-off-1", "protect-1")
+        hint = did_you_mean(job, known) or f" The jobs are {', '.join(known)} and so on."
+        return about, f"There is no job '{job}'.{hint} `sowplan due --ids` shows them."
     number = None
     if more:
         if what not in NUMBERED or len(more) > 1:

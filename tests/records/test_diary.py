@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from sowplan.problem import Exit
 from sowplan.records.diary import (
+    JOB_NAMES,
     WHATS,
     Entry,
     add_to_diary,
@@ -16,6 +17,7 @@ from sowplan.records.diary import (
     read_diary,
     read_entries,
 )
+from sowplan.supply.tasks import ORDER, tasks
 
 KEPT = """\
 # my first season
@@ -45,6 +47,22 @@ def test_a_diary_reads_as_a_person_keeps_it():
         (7, "cleared", "radish-2", None, 9),
         (7, "skipped", "radish-3", None, 10),
     ]
+
+
+def test_every_job_of_a_plan_has_a_name_that_the_diary_knows(sample_plan):
+    """Kinds of jobs, with the number behind those that repeat; a name that is none is told."""
+    for kind in ORDER:
+        job = kind.replace(" ", "-")
+        job += "" if job in JOB_NAMES else "-2"
+        entries, problems = read_entries(f"2026-10-20 done kale-1:{job}\n", "diary.txt")
+        assert not problems and entries[0].task == f"kale-1:{job}"
+    for task in tasks(sample_plan):
+        for job in task.jobs:
+            told = str(entry_for(job.id, date(2026, 11, 1)))
+            assert read_entries(told, "diary.txt")[1] == [], told
+    for job in ("harvset-3", "thin-2x", "take-off", "sow-1"):
+        (problem,) = read_entries(f"2026-10-20 done kale-1:{job}\n", "diary.txt")[1]
+        assert problem.found == f"kale-1:{job}" and job in problem.message
 
 
 def test_entries_know_the_task_they_tick():

@@ -9,6 +9,7 @@ from gardens import garden_of
 from sowplan.growth.conditions import bought_for, conditions_of
 from sowplan.growth.succession import HORIZON_DAYS
 from sowplan.records.crop_table import read_crops
+from sowplan.records.diary import entry_for
 from sowplan.records.garden import Bed, Season, Tray, Want, Where
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.choices.candidates import book_of
@@ -16,6 +17,7 @@ from sowplan.season.choices.instance import DIRECT
 from sowplan.season.days import planting_days, sowing_days, watered_days, why_not_sown
 from sowplan.season.planner import make_plan
 from sowplan.season.revise.again import revise
+from sowplan.season.revise.happened import happened_to
 from sowplan.season.year import year_of
 from sowplan.site.sky import sky
 from sowplan.supply.tasks import tasks
@@ -160,6 +162,7 @@ def test_the_plan_says_what_overgrows_and_when_it_is_taken_off(season):
 def test_the_eve_says_whom_to_tell_and_what_to_pick(season):
     how, plan = season
     eve = [task for task in tasks(plan) if task.kind == "leave"]
+    assert happened_to([entry_for(eve[0].id, eve[0].day)], plan, "diary", BACK) == ({}, [])
     assert [task.day for task in eve] == [AWAY[0][0] - timedelta(days=1)]
     text = eve[0].details
     assert text.startswith("Nobody is there" if how == "nobody" else "Somebody waters 6 to 20")

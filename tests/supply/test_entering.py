@@ -160,6 +160,7 @@ def test_all_that_is_wrong_with_a_diary_is_told_at_once_by_every_command(run, sa
         f"{DAY} lost {p.id} {p.plants + 7}",
         f"{DAY + WEEK} harvested {p.id}",
         f"{DAY} sown {p.crop}",  # a crop is no sowing
+        f"{DAY} done {p.id}:thinn",
     ]
     path = diary_path("plan", sample_plan.site.start)
     path.write_text("\n".join(slips), encoding="utf-8")
@@ -171,11 +172,23 @@ def test_all_that_is_wrong_with_a_diary_is_told_at_once_by_every_command(run, sa
         result = run(line)
         assert result.exit_code == Exit.WRONG
         told = result.output.splitlines()
-        assert [words.split(": ")[0] for words in told] == [f"{path}:{n}" for n in range(1, 6)]
+        assert [words.split(": ")[0] for words in told] == [f"{path}:{n}" for n in range(1, 7)]
         found = [words.rpartition("found: ")[2].rstrip(")") for words in told]
-        assert found == [slips[0], "eaten", *slips[2:]]
+        assert found == [slips[0], "eaten", *slips[2:5], f"{p.id}:thinn"]
+        assert "Did you mean 'thin'?" in told[5]
         assert f"Write {p.plants} at most" in told[2] and "once it has happened" in told[3]
     assert path.read_bytes() == before
+    # Next year's file knows no day to come: a season that is over has none.
+    year_after = run("new next.toml --after garden.toml --plan plan")
+    told = [words.split(": ")[0] for words in year_after.output.splitlines()]
+    assert year_after.exit_code == Exit.WRONG and not Path("next.toml").exists()
+    assert [line for line in told if line.startswith(str(path))] == [
+        f"{path}:{n}" for n in (1, 2, 3, 5, 6)
+    ]
+    text = Path("garden.toml").read_text().replace("[season]", "[season]\nstrat = 2026-09-01")
+    Path("garden.toml").write_text(text)
+    both = run("new next.toml --after garden.toml --plan plan").output
+    assert "strat" in both and all(f"{path}:{n}:" in both for n in (1, 2, 3, 5, 6))
     # What lies after the day that is asked about lies ahead, and no more.
     path.write_text(slips[3], encoding="utf-8")
     assert run("due plan").exit_code == Exit.WRONG

@@ -58,6 +58,7 @@ def happened_to(
     plantings = {p.id: p for p in plan.plantings}
     sowings = plantings.keys() | set(plan.retired)
     known = sowings | {crop.key for crop in plan.crops}  # a harvest has its crop's name
+    known |= {f"away-{n + 1}" for n in range(len(plan.site.away))}  # what is done on the eve
     of_harvest = harvested_from(plan)
     found: dict[str, Happened] = {}
     problems: list[Problem] = []
