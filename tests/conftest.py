@@ -9,6 +9,7 @@ import os
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,16 @@ ROOT = Path(__file__).resolve().parent.parent
 def sample_plan():
     """Return the invented season of ``sample.py``; frozen, so that all tests may share it."""
     return sample.sample_plan()
+
+
+@pytest.fixture(scope="session")
+def planted_plan(sample_plan):
+    """Return the invented season with one of its crops set as cloves, as garlic is."""
+    crops = (
+        replace(crop, botanical_name="Allium sativum") if crop.key == "radish" else crop
+        for crop in sample_plan.crops
+    )
+    return replace(sample_plan, crops=tuple(crops))
 
 
 PATIENCE_S = 600

@@ -11,6 +11,7 @@ from sowplan.export.pictures.words import where_in_place
 from sowplan.export.print.marks import marks
 from sowplan.records.built import closed_slices
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
+from sowplan.season.words import sown_word
 from sowplan.supply.wording import day_text, days_text, length_text, span_text, stations_text
 
 CHANGES = 6
@@ -104,15 +105,15 @@ def _batch(plan: Plan, p: Planting, day: date) -> Batch:
     full = mature_m(crop)
     now = spread_on(day, full, p.emergence, p.planting_out, p.harvest_start, crop.harvest)
     told = tuple((what, where) for what, where in marks(plan, p)) if p.kind == "bed" else ()
-    return Batch(p, crop, _state(p, day), told, now, full, day >= p.harvest_start)
+    return Batch(p, crop, _state(p, crop, day), told, now, full, day >= p.harvest_start)
 
 
-def _state(p: Planting, day: date) -> str:
+def _state(p: Planting, crop: PlanCrop, day: date) -> str:
     """Return where a planting is on its way: ``"planted out 3 October, ready from 5 November"``."""
     if p.planting_out is not None:
         begun = f"planted out {day_text(p.planting_out, weekday=False)}"
     else:
-        begun = f"sown {day_text(p.sow, weekday=False)}"
+        begun = f"{sown_word(crop)} {day_text(p.sow, weekday=False)}"
         if day < p.emergence < p.cleared:
             begun += f", up about {day_text(p.emergence, weekday=False)}"
     if p.in_vain:
@@ -159,7 +160,7 @@ def _changes(plan: Plan, name: str, day: date) -> list[Change]:
             continue
         crop = plan.crop(p.crop)
         what = f"{crop.name} ({stations_text(p.plants, crop.plants_per_cell)})"
-        verb = "planted out" if p.planting_out else "sown"
+        verb = "planted out" if p.planting_out else sown_word(crop)
         ends = f"{what} stands on into next season" if p.stands_on else f"{what} is cleared"
         found += [
             (p.cleared, 0, ends),

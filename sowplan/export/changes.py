@@ -9,7 +9,7 @@ from datetime import date
 from sowplan.export.nearness import near_told
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.changes import ANEW, Change, Changes
-from sowplan.season.words import in_list
+from sowplan.season.words import in_list, sown_word
 from sowplan.supply.ground import Ground
 from sowplan.supply.task import Task
 from sowplan.supply.wording import (
@@ -180,7 +180,8 @@ class _Words:
             parts.append(f"{now.lost - was.lost} lost, {now.plants} left{self._left_in(was, now)}")
         parts += self._by_count(was, now)
         if now.sow != was.sow and not now.bought:
-            parts.append(f"sown on {day_text(now.sow, weekday=False)}")
+            begun = sown_word(self.crops[now.crop])
+            parts.append(f"{begun} on {day_text(now.sow, weekday=False)}")
         if now.planting_out != was.planting_out and now.planting_out and was.planting_out:
             told = "planted out" if now.planting_out < self.today else "to be planted out"
             parts.append(f"{told} on {day_text(now.planting_out, weekday=False)}")
@@ -229,7 +230,8 @@ class _Words:
         if now.plants != was.plants:
             parts.append(f"{now.plants} instead of {was.plants}")
         if (now.tray, now.raising) != (was.tray, was.raising):
-            other = "bought as plants" if now.bought else "sown direct"
+            begun = sown_word(self.crops[now.crop])
+            other = "bought as plants" if now.bought else f"{begun} direct"
             parts.append(f"on {now.tray}" if now.tray else other)
         if now.place != was.place:
             parts.append(f"{self.where(now)} instead of {was.place}")

@@ -54,6 +54,16 @@ def test_what_stands_there_is_what_the_plan_says(sample_plan, folder):
             assert 0 <= one["spread_now_m"] <= one["spread_m"]
 
 
+def test_what_is_set_and_not_sown_is_said_to_be_planted(planted_plan):
+    (p,) = (p for p in planted_plan.plantings if p.id == "radish-1")
+    before, there = (
+        "\n".join(told(planted_plan, bed_on(planted_plan, p.place, day)))
+        for day in (p.sow - timedelta(days=1), p.sow)
+    )
+    assert f"Radish ({p.plants} plants) is planted, " in before
+    assert f"planted {p.sow.day} " in there and f"sown {p.sow.day} " not in there
+
+
 def test_free_stretches_and_plantings_fill_the_bed(sample_plan):
     for place in sample_plan.places:
         if place.kind != "bed":

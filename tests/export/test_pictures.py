@@ -27,6 +27,7 @@ from sowplan.export.pictures.standing import ground_of, standing, stations
 from sowplan.export.pictures.style import LIGHT
 from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
 from sowplan.export.pictures.trays import trays_svg
+from sowplan.export.pictures.words import season_name
 from sowplan.season.plan import WantPeriod
 from sowplan.supply.wording import length_text
 
@@ -361,6 +362,28 @@ def test_at_a_glance_each_sowing_has_a_mark_and_crops_stand_once(sample_plan):
     assert sum(len(found) for _, found in grown) == len(sample_plan.plantings)
     tight = ET.fromstring(glance_svg(sample_plan, room=0.0))
     assert float(tight.get("height")) < float(root.get("height"))
+
+
+def test_at_a_glance_what_stood_before_the_season_has_no_mark_in_it(sample_plan):
+    out = next(p for p in sample_plan.plantings if p.planting_out)
+    days = {name: sample_plan.site.start - timedelta(days=60) for name in ("sow", "planting_out")}
+    older = replace(
+        sample_plan, plantings=(replace(out, id="old-1", **days), *sample_plan.plantings)
+    )
+    rings = [ET.fromstring(glance_svg(plan)).iter(f"{NS}circle") for plan in (sample_plan, older)]
+    assert len(list(rings[0])) == len(list(rings[1]))
+
+
+def test_a_season_within_one_month_is_named_once():
+    assert season_name(date(2026, 6, 1), date(2026, 6, 30)) == "June 2026"
+    assert season_name(date(2026, 6, 1), date(2027, 6, 30)) == "June 2026 to June 2027"
+    assert season_name(date(2026, 6, 1), date(2026, 7, 30)) == "June to July 2026"
+
+
+def test_what_is_set_and_not_sown_is_said_to_be_planted(planted_plan):
+    (p,) = (p for p in planted_plan.plantings if p.id == "radish-1")
+    said = told(planted_plan, p)
+    assert f"planted {p.sow.day} " in said and "sown" not in said
 
 
 def test_spans_that_touch_are_one():

@@ -21,7 +21,7 @@ from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.standing import rows_of, standing, stations
 from sowplan.export.pictures.words import day_month_year
 from sowplan.export.print.beds import beds_pages, beds_shown
-from sowplan.export.print.content import key_dates, shopping
+from sowplan.export.print.content import key_dates, label, planting_card, shopping
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
 from sowplan.export.print.months import LARGER, TOGETHER, dealt, month_lines, months, on_sheets
 from sowplan.export.print.pdf import (
@@ -554,6 +554,19 @@ def test_what_stood_before_the_season_is_no_first_sowing(sample_plan):
     older = replace(sample_plan, plantings=(*sample_plan.plantings, before))
     assert before.sow < sample_plan.site.start <= first
     assert dict(key_dates(older))["First sowing"] == day_month_year(first)
+    bears = replace(before, harvest_start=sample_plan.site.start - timedelta(days=30))
+    older = replace(sample_plan, plantings=(*sample_plan.plantings, bears))
+    begins = day_month_year(sample_plan.site.start)  # it is in harvest on the season's first day
+    assert dict(key_dates(older))["First harvest, likely"] == begins
+
+
+def test_what_is_set_and_not_sown_is_planted_on_its_card_and_label(planted_plan):
+    (p,) = (p for p in planted_plan.plantings if p.id == "radish-1")
+    card, first = planting_card(planted_plan, p), label(planted_plan, p)["first"]
+    assert card["when"].startswith("Plant ") and card["plants"].endswith(f"{p.seeds} cloves")
+    assert first.startswith("planted ")
+    usual = planting_card(planted_plan, planted_plan.plantings[0])
+    assert "clove" not in usual["plants"]
 
 
 def test_a_first_or_last_month_of_hardly_any_task_shares_its_neighbours_sheet(sample_plan):

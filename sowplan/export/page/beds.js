@@ -71,9 +71,9 @@
 
   function told(p, day) {
     let what;
-    if (day < p.sow) what = (p.bought ? "planted out " : "sown ") + short(p.sow) + (p.tray ? ", out " + short(p.in) : "") + (p.lots.length ? ", harvest " + span(p.harvest, p.end) : ", nothing to harvest");
+    if (day < p.sow) what = (p.bought ? "planted out " : p.verb + " ") + short(p.sow) + (p.tray ? ", out " + short(p.in) : "") + (p.lots.length ? ", harvest " + span(p.harvest, p.end) : ", nothing to harvest");
     else if (!p.lots.length) what = "nothing to harvest, cleared " + short(p.cleared);
-    else if (day < p.up) what = "sown, up about " + short(p.up);
+    else if (day < p.up) what = p.verb + ", up about " + short(p.up);
     else if (day < p.harvest) what = "harvest from " + short(p.harvest) + (p.late > p.early ? " (" + span(p.early, p.late) + ")" : "");
     else if (day > p.end) what = "to be cleared";
     else what = "harvest until " + short(p.end);

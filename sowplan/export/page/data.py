@@ -16,9 +16,10 @@ from sowplan.export.pictures.words import (
     place_size,
     where_in_place,
 )
-from sowplan.quantity import kept_together
+from sowplan.quantity import c_to_fahrenheit, kept_together
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
+from sowplan.season.words import sown_word
 from sowplan.supply.task import Task
 from sowplan.supply.told import as_it_stands
 from sowplan.supply.water.words import week_text
@@ -69,7 +70,7 @@ def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
         "tasks": [_task(task, ids, crops, start, book) for task in todo],
         "degree": "°F" if units == "imperial" else "°C",
         "sky": [_sky(sky.get(start + timedelta(days=n)), units) for n in range(days)],
-        "crops": [[crop.name, _dot(crop)] for crop in plan.crops],
+        "crops": [_crop(crop) for crop in plan.crops],
         "places": [_place(place, units) for place in plan.places],
         "trays": [tray.name for tray in plan.trays],
         "plantings": [
@@ -134,6 +135,12 @@ def _wanted_later(plan: Plan, crop: str, ready: date) -> tuple[date, ...]:
     return (begins,) if begins > ready else ()
 
 
+def _crop(crop: PlanCrop) -> list[object]:
+    """Return a crop's name, how large a plant is drawn, and what is done of it if not sown."""
+    verb = sown_word(crop)
+    return [crop.name, _dot(crop), *([verb] if verb != "sown" else [])]
+
+
 def _dot(crop: PlanCrop) -> float:
     """Return how large a plant is drawn [m]."""
     return round(min(max(crop.spacing_cm / 100 * 0.3, 0.012), 0.08), 4)
@@ -143,7 +150,8 @@ def _sky(day: SkyDay | None, units: str) -> list[float]:
     """Return one day's daylength [h], night and day temperature and frost chance [%]."""
     if day is None:
         return []
-    low, high = (c * 9 / 5 + 32 if units == "imperial" else c for c in (day.tmin_c, day.tmax_c))
+    shown = c_to_fahrenheit if units == "imperial" else float
+    low, high = shown(day.tmin_c), shown(day.tmax_c)
     frost = day.frost_chance * 100
     return [round(day.daylength_h, 1), round(low), round(high), round(frost, 1 if frost < 1 else 0)]
 

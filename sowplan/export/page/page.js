@@ -23,7 +23,7 @@
   }
   const DATES = ["sow", "up", "in", "harvest", "early", "late", "end", "cleared"];
   plan.plantings = plan.plantings.map(([id, crop, place, plants, tray, cells, days, stands, where, lots]) => {
-    const p = { id, plants, cells, name: plan.crops[crop][0], dot: plan.crops[crop][1], place: plan.places[place].name };
+    const p = { id, plants, cells, name: plan.crops[crop][0], dot: plan.crops[crop][1], verb: plan.crops[crop][2] || "sown", place: plan.places[place].name };
     DATES.forEach((name, n) => { p[name] = days[n]; });
     p.tray = tray < 0 ? "" : plan.trays[tray];
     p.bought = tray === -2;

@@ -135,7 +135,8 @@ def _row(
     for first, last in joined((p.harvest_start, p.cleared) for p in plantings):
         left, end = scale.x(first), scale.x(last)
         parts.append(area("harvest", left, bar, end - left, high, colours))
-    return parts + [_sowing(p, scale, bar + high + 4.5, colours) for p in plantings]
+    mine = (p for p in plantings if p.sow >= scale.start)  # what stood before is last season's
+    return parts + [_sowing(p, scale, bar + high + 4.5, colours) for p in mine]
 
 
 def _sowing(p: Planting, scale: Scale, y: float, colours: Palette) -> str:

@@ -30,6 +30,7 @@ from sowplan.export.pictures.words import (
     where_in_place,
 )
 from sowplan.season.plan import Plan, PlanPlace, Planting
+from sowplan.season.words import sown_word
 
 GUTTER, RIGHT = 132.0, 44.0
 NAMES = GUTTER - 14  # room for the places' names
@@ -188,7 +189,7 @@ def describe(plan: Plan, places: Sequence[str] | None) -> str:
     bearing = [p for p in shown if not p.in_vain]
     fit = ""
     if bearing:
-        first = min(p.harvest_start for p in bearing)
+        first = max(min(p.harvest_start for p in bearing), plan.site.start)
         fit = f" Harvest from {day_month(first)} to "
         fit += f"{day_month(max(p.harvest_end for p in bearing))}."
     return (
@@ -378,7 +379,8 @@ def _small_raising(one: Bar) -> str:
 
 def told(plan: Plan, p: Planting) -> str:
     """Say in one line what becomes of a planting."""
-    name = crop_names(plan)[p.crop].name
-    begun = "bought" if p.bought else f"sown {day_month(p.sow)}"
+    crop = crop_names(plan)[p.crop]
+    begun = "bought" if p.bought else f"{sown_word(crop)} {day_month(p.sow)}"
     out = f", planted out {day_month(p.planting_out)}" if p.planting_out else ""
-    return f"{name}, {p.plants} plants, {where_in_place(plan, p)}: {begun}{out}, {harvest_text(p)}"
+    where = where_in_place(plan, p)
+    return f"{crop.name}, {p.plants} plants, {where}: {begun}{out}, {harvest_text(p)}"

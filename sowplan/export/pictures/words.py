@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from sowplan.quantity import VOLUME
+from sowplan.quantity import VOLUME, c_to_fahrenheit
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
 from sowplan.supply.buying import sowings_text as sowings_words
 from sowplan.supply.buying import to_come
@@ -13,7 +13,9 @@ from sowplan.supply.wording import (
     WEEKDAYS,
     amount_text,
     count_text,
+    day_text,
     length_text,
+    month_text,
     numbers_text,
     span_text,
 )
@@ -26,7 +28,7 @@ def day_month(day: date) -> str:
 
 def day_month_year(day: date) -> str:
     """Return ``"3 October 2026"``."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+    return day_text(day, weekday=False, year=True)
 
 
 def weekday_day(day: date) -> str:
@@ -44,11 +46,13 @@ def span(first: date, last: date) -> str:
 
 
 def season_name(first: date, last: date) -> str:
-    """Return ``"September 2026 to May 2027"``."""
+    """Return ``"September 2026 to May 2027"``; one month stands alone."""
+    if (first.year, first.month) == (last.year, last.month):
+        return month_text(first)
     start = MONTHS[first.month - 1]
     if first.year != last.year:
         start += f" {first.year}"
-    return f"{start} to {MONTHS[last.month - 1]} {last.year}"
+    return f"{start} to {month_text(last)}"
 
 
 def plain(value: float) -> str:
@@ -72,7 +76,7 @@ def volume(litres: float, units: str = "metric") -> str:
 
 def temperature(celsius: float, units: str = "metric") -> str:
     """Return ``"12 °C"`` or ``"54 °F"``, whole degrees."""
-    value, sign = (celsius * 9 / 5 + 32, "F") if units == "imperial" else (celsius, "C")
+    value, sign = (c_to_fahrenheit(celsius), "F") if units == "imperial" else (celsius, "C")
     return f"{round(value):d} °{sign}".replace("-", "−")
 
 

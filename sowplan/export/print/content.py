@@ -20,6 +20,7 @@ from sowplan.export.pictures.words import (
 from sowplan.export.print.marks import marks
 from sowplan.quantity import kept_together
 from sowplan.season.plan import Plan, Planting
+from sowplan.season.words import SEED, propagule, sown_word
 from sowplan.supply.buying import plants_to_buy
 from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.wording import (
@@ -113,7 +114,7 @@ def key_dates(plan: Plan) -> list[list[str]]:
         sown = [p.sow for p in plan.plantings if not p.bought and p.sow >= site.start]
         outs = [p.planting_out for p in plan.plantings if p.planting_out]
         outs = [day for day in outs if day >= site.start]
-        fit = [p.harvest_start for p in plan.plantings if not p.in_vain]
+        fit = [max(p.harvest_start, site.start) for p in plan.plantings if not p.in_vain]
         pairs = [
             ("First sowing", min(sown, default=None)),
             ("First planting out", min(outs, default=None)),
@@ -153,8 +154,9 @@ def _light_dates(plan: Plan) -> list[list[str]]:
 def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
     """Return what is said of a planting on the day it goes into the ground."""
     crop, place, units = plan.crop(p.crop), plan.place(p.place), plan.site.units
-    verb = "Plant out" if p.planting_out else "Sow"
-    seed = "" if p.planting_out else f", {count_text(p.seeds, 'seed')}"
+    what = propagule(crop)
+    verb = "Plant out" if p.planting_out else "Sow" if what == SEED else "Plant"
+    seed = "" if p.planting_out else f", {count_text(p.seeds, what)}"
     harvest = harvest_text(p)
     return {
         "id": p.id,
@@ -171,7 +173,7 @@ def planting_card(plan: Plan, p: Planting) -> dict[str, object]:
 def label(plan: Plan, p: Planting) -> dict[str, str]:
     """Return a row label."""
     crop = plan.crop(p.crop)
-    verb = "planted out" if p.planting_out else "sown"
+    verb = "planted out" if p.planting_out else sown_word(crop)
     return {
         "crop": shorten(crop.name, LABEL_PT, 12.5, True),
         "latin": shorten(crop.botanical_name, LABEL_PT, 6.5),
@@ -190,7 +192,7 @@ def tray_label(plan: Plan, p: Planting) -> dict[str, str]:
     return {
         "crop": shorten(crop.name, LABEL_PT, 12.5, True),
         "latin": shorten(crop.botanical_name, LABEL_PT, 6.5),
-        "first": f"sown {day_month_year(p.sow)}, {count_text(p.cells, 'cell')}",
+        "first": f"{sown_word(crop)} {day_month_year(p.sow)}, {count_text(p.cells, 'cell')}",
         "second": shorten(p.tray or "", LABEL_PT, 8.2),
         "third": shorten(out, LABEL_PT, 8.2),
         "id": p.id,
