@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from collections import defaultdict
 from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
@@ -25,10 +26,11 @@ from sowplan.export.pictures.season import lanes_needed, season_parts, season_sv
 from sowplan.export.pictures.spans import SLIVER_DAYS, own_weeks
 from sowplan.export.pictures.standing import ground_of, standing, stations
 from sowplan.export.pictures.style import LIGHT
-from sowplan.export.pictures.tally import cells_by_week, in_unit, leftovers, tallies
+from sowplan.export.pictures.tally import cells_by_week, leftovers, tallies
 from sowplan.export.pictures.trays import trays_svg
 from sowplan.export.pictures.words import season_name
 from sowplan.season.plan import WantPeriod
+from sowplan.supply.picks import spare
 from sowplan.supply.wording import length_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -449,11 +451,25 @@ def test_what_is_over_is_what_the_hand_built_season_left(sample_plan):
     assert over == pytest.approx(sample_plan.quality.wasted, abs=crumbs)
 
 
+def test_what_is_over_is_told_for_the_days_the_tasks_tell(sample_plan):
+    picked = defaultdict(float)  # by crop and last day fit, of what nobody asked for
+    for (name, number), rest in spare(sample_plan).items():
+        (p,) = (p for p in sample_plan.plantings if p.id == name)
+        picked[p.crop, p.lots[number].last] += rest
+    drawn = defaultdict(float)
+    for crop, lots in leftovers(sample_plan).items():
+        for day, rest in lots:
+            drawn[crop, day] += rest
+    assert drawn
+    for key, rest in drawn.items():
+        assert rest == pytest.approx(picked[key], abs=0.1)
+
+
 def test_amounts_turn_into_the_wants_unit(sample_plan):
     chard = sample_plan.crop("chard")  # 6 bunches and 0.9 kg a plant
-    assert in_unit(12.0, chard, "kg") == pytest.approx(1.8)
-    assert in_unit(12.0, chard, "plants") == pytest.approx(2.0)
-    assert in_unit(12.0, chard, "bunch") == 12.0
+    assert 12.0 / chard.units_in("kg") == pytest.approx(1.8)
+    assert 12.0 / chard.units_in("plants") == pytest.approx(2.0)
+    assert 12.0 / chard.units_in("bunch") == 12.0
 
 
 def test_the_picture_says_missing_and_over_in_words(sample_plan):

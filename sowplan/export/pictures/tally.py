@@ -12,6 +12,7 @@ from sowplan.export.pictures.scale import weeks
 from sowplan.export.pictures.spans import Span, own_weeks
 from sowplan.export.pictures.words import amount, crop_names
 from sowplan.season.plan import Plan, PlanCrop, Planting, WantPeriod
+from sowplan.supply.picks import spare
 from sowplan.supply.wording import every_text
 
 LITTLE = 1e-6
@@ -45,14 +46,6 @@ class Tally:
         return sum(self.wanted) - sum(self.met)
 
 
-def in_unit(harvest: float, crop: PlanCrop, unit: str) -> float:
-    """Turn an amount in the crop's harvest unit into kg or plants; else leave it as it is."""
-    plants = harvest / crop.units_per_plant if crop.units_per_plant else 0.0
-    if unit == "kg" and crop.harvest_unit != "kg":
-        return plants * crop.kg_per_plant
-    return plants if unit == "plants" else harvest
-
-
 def tallies(plan: Plan) -> tuple[Tally, ...]:
     """Sum wants, harvests and surplus by week.
 
@@ -81,7 +74,7 @@ def tallies(plan: Plan) -> tuple[Tally, ...]:
         over = [0.0] * len(spans)
         if key not in seen:
             for day, surplus in left.get(key, ()):
-                over[_number(spans, day)] += in_unit(surplus, crops[key], unit)
+                over[_number(spans, day)] += surplus / crops[key].units_in(unit)
         seen.add(key)
         rows.append(
             Tally(
@@ -116,32 +109,14 @@ def _number(spans: tuple[Span, ...], day: date) -> int:
 
 def leftovers(plan: Plan) -> dict[str, list[tuple[date, float]]]:
     """Return by crop what no want takes: last day of the lot and amount in the harvest unit."""
-    crops = crop_names(plan)
-    stock = {p.id: [[lot.ready, lot.last, lot.amount] for lot in p.lots] for p in plan.plantings}
-    for want in sorted(plan.wants, key=lambda w: (w.end, w.want)):
-        for planting, taken in want.served_by:
-            if planting in stock:
-                crop = crops[want.crop]
-                each = in_unit(1.0, crop, want.unit) or 1.0
-                _take(stock[planting], taken / each, want.start, want.end)
+    crops, left = crop_names(plan), spare(plan)
     over: dict[str, list[tuple[date, float]]] = defaultdict(list)
-    for planting in plan.plantings:
-        for _, last, rest in stock[planting.id]:
-            if rest > max(LITTLE, 0.004 * crops[planting.crop].units_per_plant):
-                over[planting.crop].append((last, rest))
+    for p in plan.plantings:
+        for number, lot in enumerate(p.lots):
+            rest = left[p.id, number]
+            if rest > max(LITTLE, 0.004 * crops[p.crop].units_per_plant):
+                over[p.crop].append((lot.last, rest))
     return over
-
-
-def _take(lots: list[list], need: float, start: date, end: date) -> None:
-    """Take an amount out of a planting's lots: those fit in the period first, then kept ones."""
-    fit = [lot for lot in lots if lot[0] <= end and lot[1] >= start]
-    kept = [lot for lot in lots if lot[1] < start]
-    for lot in [*sorted(fit, key=lambda one: one[1]), *reversed(kept), *lots]:
-        part = min(lot[2], need)
-        lot[2] -= part
-        need -= part
-        if need <= LITTLE:
-            return
 
 
 def _asked(periods: list, units: str) -> str:
