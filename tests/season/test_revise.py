@@ -14,6 +14,7 @@ from midseason import CROPS, DAY, again, at, at_mid_season, garden, recount, ser
 from sowplan.growth.conditions import conditions_of
 from sowplan.growth.evolve import evolve
 from sowplan.problem import Exit
+from sowplan.quantity import length_m as read_length
 from sowplan.records.diary import Entry, entry_for
 from sowplan.records.garden import (
     Bed,
@@ -345,6 +346,69 @@ def test_seedlings_without_any_place_are_told(season):
     made, gone = again(bare, plan, p.sow + 2 * DAY)
     assert p.id not in {q.id for q in made.plantings}
     assert f"{p.place} is no more" in next(one.why for one in gone if one.planting.id == p.id)
+
+
+def test_a_bed_made_shorter_than_what_stands_in_it_is_told(season):
+    """With its key, the length found and the least that would do; that least is taken."""
+    place, plan, today = season
+
+    def shortened(name, length_m):
+        beds = (replace(b, length_m=length_m) if b.name == name else b for b in place.beds)
+        return replace(place, beds=tuple(beds), sowings=())
+
+    there = [p for p in plan.plantings if p.kind == "bed" and p.occupies_from < today < p.cleared]
+    p = max(there, key=lambda p: p.strip_start_m + p.strip_length_m)
+    bed = next(bed for bed in place.beds if bed.name == p.place)
+    ends = p.strip_start_m + p.strip_length_m + 2 * bed.edge_m
+    made, _, (problem,) = revise(plan, shortened(bed.name, ends - 0.06), CROPS, today)
+    assert made is None and problem.exit == Exit.IMPOSSIBLE
+    assert problem.where == f"{bed.where.table}, length" and problem.line == bed.where.line
+    assert read_length(problem.found) == pytest.approx(ends - 0.06, abs=0.005)
+    told = read_length(problem.message.split("reach ")[1].split(":")[0])
+    assert ends - 1e-6 <= told < ends + 0.01 and f"done {p.id}:clear" in problem.message
+    for length_m, entries in ((told, ()), (ends - 0.06, [Entry(today - DAY, "cleared", p.id)])):
+        made, _, problems = revise(plan, shortened(bed.name, length_m), CROPS, today, entries)
+        assert not [one for one in problems if p.id in one.message]
+        if made is not None:
+            recount(made)
+
+
+def test_a_bed_narrower_or_holes_fewer_than_what_stands_is_told(season):
+    place, plan, today = season
+    there = [p for p in plan.plantings if p.occupies_from < today < p.cleared]
+    for name in {p.place for p in there}:
+        p = next(p for p in there if p.place == name)
+        key = {"bed": "width", "channel": "holes", "pot": "count"}[p.kind]
+        attr = "width_m" if p.kind == "bed" else key
+        small = {attr: 0.12} if p.kind == "bed" else {attr: 1}
+        kind = {"bed": "beds", "channel": "channels", "pot": "pots"}[p.kind]
+        less = replace(place, **{kind: tuple(
+            replace(one, **small) if one.name == name else one for one in getattr(place, kind)
+        )})  # fmt: skip
+        _, _, problems = revise(plan, less, CROPS, today)
+        assert [one.where.split(", ")[-1] for one in problems] == [key]
+
+
+def test_seedlings_of_a_bed_made_too_short_find_another_place(season):
+    place, plan, _ = season
+
+    def end(name, day):
+        there = [q for q in plan.plantings if q.place == name and q.occupies_from < day < q.cleared]
+        return max((q.strip_start_m + q.strip_length_m for q in there), default=0.1)
+
+    p = next(p for p in plan.plantings if p.tray and p.kind == "bed" and not p.fixed
+             and (p.planting_out - p.sow).days > 4
+             and end(p.place, p.sow + 2 * DAY) < p.strip_start_m + p.strip_length_m)  # fmt: skip
+    today = p.sow + 2 * DAY
+    bed = next(bed for bed in place.beds if bed.name == p.place)
+    # What stands there has just its room.
+    cut = replace(bed, length_m=end(p.place, today) + 2 * bed.edge_m)
+    others = tuple(bed for bed in place.beds if bed.name != p.place)
+    spare = Bed("Spare", 2.0, 0.9, 0.4, at("[[bed]] 3"))
+    made, gone = again(replace(place, beds=(*others, cut, spare), sowings=()), plan, today)
+    after = next(q for q in made.plantings if q.id == p.id)
+    assert after.place != p.place and p.id not in {one.planting.id for one in gone}
+    recount(made)
 
 
 def test_sown_a_year_too_soon_is_planned_on_from_all_the_same(season):

@@ -24,6 +24,7 @@ from sowplan.season.revise.renamed import as_called_now, new_names
 from sowplan.season.revise.renewed import freed, renewed, stopped_early, unchanged, wanted_in_all
 from sowplan.season.revise.search import Reviser, steps_for
 from sowplan.season.revise.stood import Gone, state_on
+from sowplan.season.revise.too_small import too_small
 from sowplan.season.search.search import Search
 from sowplan.season.sought import shown_of, sought, standing_of, tidied
 from sowplan.season.watch import BOUND, GROWTH, SEARCH, Watch
@@ -97,7 +98,10 @@ def revise(
     state = state_on(
         plan, happened, today, regrown, regrown.fewer, disturbed_by(plan, garden.season, today)
     )
-    state, homeless = without_lost_places(state, garden, today)
+    problems = too_small(plan, garden, state.stands, today)
+    if problems:
+        return None, [], problems
+    state, homeless = without_lost_places(state, plan, garden, today)
     begun, problems = begin_again(plan, garden, crops, today, state)
     if begun is not None and homeless:
         state = with_rehoused(state, homeless, rehoused(begun, homeless, regrown), today)

@@ -8,11 +8,12 @@ from datetime import date, timedelta
 
 from sowplan.records.garden import Garden
 from sowplan.season.frame import kind_of
-from sowplan.season.plan import Planting
+from sowplan.season.plan import Plan, Planting
 from sowplan.season.revise.begun import Begun
 from sowplan.season.revise.left import cleared_on
 from sowplan.season.revise.regrown import Regrown
 from sowplan.season.revise.stood import Gone, State
+from sowplan.season.revise.too_small import holds
 from sowplan.season.search.room import runs
 from sowplan.season.search.standing import Standing
 
@@ -20,18 +21,23 @@ WAITS = (0, 7, 14, 21)
 """So many days seedlings may wait in their tray for room, the shortest wait that helps."""
 
 
-def without_lost_places(state: State, garden: Garden, today: date) -> tuple[State, list[Planting]]:
+def without_lost_places(
+    state: State, plan: Plan, garden: Garden, today: date
+) -> tuple[State, list[Planting]]:
     """Let what stands in a place that is no more end today, with the harvests it has given.
 
-    Seedlings that were to be planted out there are returned apart.
+    Seedlings that were to be planted out there, or where the place is too small now, are returned
+    apart.
     """
-    there = {place.name for place in garden.places}
+    there = {place.name: place for place in garden.places}
     stands, homeless, gone, was = [], [], list(state.gone), dict(state.was)
     for p in state.stands:
-        if p.place in there or p.cleared <= today:
+        waits = p.planting_out is not None and p.planting_out >= today
+        here = p.place in there and not (waits and not holds(plan, there[p.place], p))
+        if here or p.cleared <= today:
             stands.append(p)
             continue
-        if p.planting_out is not None and p.planting_out >= today:
+        if waits:
             homeless.append(p)
             continue
         cut = cleared_on(p, today)
@@ -55,7 +61,7 @@ def with_rehoused(
             was.setdefault(p.id, p)
         else:
             was.pop(p.id, None)
-            gone.append(Gone(p, f"{p.place} is no more, and no other place has room", today))
+            gone.append(Gone(p, f"its place in {p.place} is no more, and no other has room", today))
     return State((*state.stands, *found), state.futures, tuple(gone), was)
 
 
