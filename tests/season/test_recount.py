@@ -1,5 +1,7 @@
 """Two hundred made-up seasons, recounted day by day by code that shares nothing with the search."""
 
+import copy
+import pickle
 from dataclasses import replace
 from itertools import pairwise
 
@@ -456,3 +458,23 @@ def families_in_beds(season, batches):
     return len(
         {(b.spot, season.crops[b.crop].family) for b in batches if season.spots[b.spot].whole}
     )
+
+
+@pytest.mark.parametrize("copied", [copy.copy, copy.deepcopy, pickle.dumps])
+def test_a_season_under_construction_is_not_copied_but_built_anew(copied):
+    """Parts of it look at the same arrays: a copy's would look at other ones, and find room taken.
+
+    Built anew of its batches it has the same score, and what goes from one stays in the other.
+    """
+    instance = random_season(3)
+    standing = Standing(instance)
+    sow_at_intervals(standing)
+    assert standing.batches
+    with pytest.raises(TypeError, match="standing_of"):
+        copied(standing)
+    again = sought.standing_of(instance, standing.batches)
+    assert again.score() == standing.score() and again.batches is not standing.batches
+    before = again.free.copy()
+    for number in [n for n, batch in standing.batches.items() if not batch.fixed]:
+        standing.remove(number)
+    assert (again.free == before).all() and again.score() != standing.score()

@@ -8,6 +8,7 @@ finds where all of that can be.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from typing import NoReturn
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,6 +45,13 @@ class Ground:
         self._jobs: list[dict[int, list[tuple[int, float, float]]]] = [{} for _ in instance.crops]
         self._spots = {g: _Among(s, self.free) for g, s in instance.spots_of.items()}
         self._trays = {g: _Among(t, self.cells) for g, t in instance.trays_of.items()}
+
+    def __reduce_ex__(self, protocol: object) -> NoReturn:
+        """Refuse to be copied or pickled: parts of it look at the same arrays, copies would not."""
+        raise TypeError(
+            f"a {type(self).__name__} cannot be copied or pickled: let its batches stand in a new "
+            "one (`sowplan.season.sought.standing_of`)."
+        )
 
     def take(self, number: int, batch: Batch) -> None:
         """Let a batch take its ground, cells, turn and hours."""
