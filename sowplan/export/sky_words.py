@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import date
 
 from sowplan.export.dates import day_told, days_told
+from sowplan.growth.succession import SHORT_DAY_H
 from sowplan.quantity import format_temperature
 from sowplan.season.plan import Plan, SkyDay
 from sowplan.supply.wording import (
@@ -16,7 +17,6 @@ from sowplan.supply.wording import (
 )
 
 HARDLY_H = 1.0  # days that differ by less in a season hardly differ
-SHORT_DAY_H = 10.0  # growth is slow in shorter days: common practice, no source
 GROWING_C = 5.0
 """Mean temperature of a day below which hardly anything grows: the threshold of the growing season
 length among the climate indices of the WMO's expert team (ETCCDI, index GSL)."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from sowplan.export.dates import day_told, days_told
+from sowplan.export.dates import FEW_DAYS, day_told, days_of_month, days_told, months
 from sowplan.export.headline import headline, what_there_is
 from sowplan.export.helps import helps_told
 from sowplan.export.hours import hours_told
@@ -34,7 +34,6 @@ from sowplan.supply.wording import (
 
 WIDTH = 78
 UNDER = {"fleece": ", under fleece", "tunnel": ", under a tunnel", "glass": ", under glass"}
-FEW_DAYS = 7  # of a month at the season's end: fewer without a job are not told
 
 
 def summary(plan: Plan) -> str:
@@ -89,19 +88,15 @@ def _wants(plan: Plan) -> list[str]:
 
 
 def _months(plan: Plan) -> list[str]:
-    from dateutil.rrule import MONTHLY, rrule
-
-    first = plan.site.start.replace(day=1)
-    months = rrule(MONTHLY, dtstart=first, until=plan.site.end)
-    return [line for month in months for line in _month(plan, month.date())]
+    found = months(plan.site.start, plan.site.end)
+    return [line for month, following in found for line in _month(plan, month, following)]
 
 
-def _month(plan: Plan, first: date) -> list[str]:
+def _month(plan: Plan, first: date, following: date) -> list[str]:
     """Return one month: what is sown, planted out and harvested, by crop, with the days."""
 
     def here(day: date | None) -> bool:
-        inside = day is not None and plan.site.start <= day
-        return inside and (day.year, day.month) == (first.year, first.month)
+        return day is not None and max(first, plan.site.start) <= day < following
 
     names = {crop.key: one_line(crop.name) for crop in plan.crops}
     sown: dict[str, list[int]] = {}
@@ -129,8 +124,8 @@ def _month(plan: Plan, first: date) -> list[str]:
             lines += _wrap(f"{', '.join(items)}.", f"  {label:<10} ", " " * 13)
     if len(lines) > 1:
         return lines
-    left = (plan.site.end - first).days + 1
-    return [] if left < FEW_DAYS else [*lines, "  Nothing to sow, plant out or harvest."]
+    few = days_of_month(plan, first, following) < FEW_DAYS
+    return [] if few else [*lines, "  Nothing to sow, plant out or harvest."]
 
 
 def _on_days(days: dict[str, list[int]]) -> list[str]:

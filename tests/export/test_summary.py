@@ -406,6 +406,14 @@ def test_an_empty_plan_is_still_told(sample_plan):
     assert text.count("Nothing to sow, plant out or harvest.") == 9
 
 
+def test_a_month_of_one_idle_day_is_not_told(sample_plan):
+    site = dataclasses.replace(sample_plan.site, start=date(2028, 2, 29), end=date(2028, 5, 1))
+    idle = dataclasses.replace(sample_plan, site=site, plantings=(), wants=())
+    told = section(summary(idle), "Month by month")
+    assert "March 2028" in told and "April 2028" in told
+    assert "February" not in told and "May" not in told
+
+
 def test_imperial(sample_plan):
     text = summary(with_site(sample_plan, units="imperial"))
     said = re.sub(r" \(\d+ l\)", "", text)  # litres stand beside US gallons

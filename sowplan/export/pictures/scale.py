@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from sowplan.export.dates import months, week_of
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.style import SMALL, TEXT, Palette
@@ -40,16 +41,13 @@ class Scale:
 
     def months(self) -> Iterator[tuple[date, float, float]]:
         """Yield each month's first day, and where it begins and ends on the axis."""
-        month = self.start.replace(day=1)
-        while month <= self.end:
-            following = (month + timedelta(days=32)).replace(day=1)
+        for month, following in months(self.start, self.end):
             yield month, self.x(month), self.x(following)
-            month = following
 
 
 def weeks(start: date, end: date, week_start: int) -> list[date]:
     """Return the first day of each week that touches the days from ``start`` to ``end``."""
-    first = start - timedelta(days=(start.weekday() - week_start) % 7)
+    first = week_of(start, week_start)
     return [first + timedelta(days=7 * n) for n in range((end - first).days // 7 + 1)]
 
 

@@ -18,6 +18,7 @@ from sowplan.export.pictures.words import (
     where_in_place,
 )
 from sowplan.export.print.marks import marks
+from sowplan.export.sky_words import HARDLY_H
 from sowplan.quantity import kept_together
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.words import SEED, propagule, sown_word
@@ -31,7 +32,6 @@ from sowplan.supply.wording import (
 )
 
 FORECAST = "Dates are forecasts; the weather decides. Watch the local forecast for frost."
-HARDLY_H = 1.0  # days that differ by less in a season hardly differ
 LABEL_PT = 152.0  # room of a label on the narrower page [pt]
 
 

@@ -10,6 +10,8 @@ from collections.abc import Collection, Iterator, Sequence
 from datetime import date, timedelta
 
 from sowplan.export.by_diary import left_and_done
+from sowplan.export.dates import FEW_DAYS, days_of_month, week_of
+from sowplan.export.dates import months as every_month
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.words import day_month, day_month_year, plain, temperature, weekday_day
 from sowplan.quantity import HARD_SPACE, INCH_MM, kept_together
@@ -21,7 +23,6 @@ from sowplan.supply.wording import MONTHS, days_text, percent_text
 
 MID_MONTH = 15
 ONE_DAY = timedelta(days=1)
-FEW_DAYS = 7  # of a month at the season's end: fewer without a job are no sheet
 SCRAP = 2  # tasks of a first or last month that needs no sheet of its own
 
 SCALES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
@@ -75,15 +76,11 @@ def months(plan: Plan, entries: Sequence[Entry] = ()) -> Iterator[dict[str, obje
 def _sheets(plan: Plan, todo: Sequence[Task]) -> list[tuple[date, date, date, list[Task]]]:
     """Return each sheet of months: whose beds it shows, its first day, the next's, its tasks."""
     found: list[tuple[date, date, date, list[Task]]] = []
-    month = plan.site.start.replace(day=1)
     last = max([plan.site.end, *(task.day for task in todo)])
-    while month <= last:
-        following = (month + timedelta(days=32)).replace(day=1)
+    for month, following in every_month(plan.site.start, last):
         mine = [task for task in todo if month <= task.day < following]
-        days = (min(following - ONE_DAY, plan.site.end) - max(month, plan.site.start)).days + 1
-        if mine or days >= FEW_DAYS:
+        if mine or days_of_month(plan, month, following) >= FEW_DAYS:
             found.append((month, month, following, mine))
-        month = following
     for scrap, beside, whole in ((0, 1, slice(0, 2)), (-1, -2, slice(-2, None))):
         few = len(found) > 1 and 0 < len(found[scrap][3]) <= SCRAP
         if few and found[min(scrap, beside)][2] == found[max(scrap, beside)][1]:
@@ -128,14 +125,14 @@ def month_lines(
     plan: Plan, mine: Sequence[Task], ticked: Collection[Task] = ()
 ) -> list[dict[str, object]]:
     """Return a line a task: the day at the first of its tasks, a rule where a week begins."""
-    lines, before = [], None
+    lines, before, begins = [], None, plan.site.week_start
     for task in mine:
         new = before is None or task.day != before
         lines.append(
             {
                 "date": weekday_day(task.day).rsplit(" ", 1)[0],
                 "day": weekday_day(task.day).rsplit(" ", 1)[0] if new else "",
-                "week": before is not None and _week(plan, task.day) != _week(plan, before),
+                "week": before is not None and week_of(task.day, begins) != week_of(before, begins),
                 "title": kept_together(task.title),
                 "until": f"until {day_month(task.until)}".replace(" ", HARD_SPACE)
                 if task.until > task.day and task.kind != "harden off"  # its title says it
@@ -145,10 +142,6 @@ def month_lines(
         )
         before = task.day
     return lines
-
-
-def _week(plan: Plan, day: date) -> date:
-    return day - timedelta(days=(day.weekday() - plan.site.week_start) % 7)
 
 
 def line_mm(line: dict[str, object], scale: float = 1.0) -> float:
