@@ -212,3 +212,36 @@ def test_a_year_is_offered_only_where_it_is_right(first, last, hint):
     key = "from" if hint.startswith("from") else problem.where.rpartition(", ")[2]
     days[key] = hint.removeprefix("from = ")
     assert problems() == ()
+
+
+WISHES = """
+{name} = [
+  {{ crop = "rocket", amount = "two", per = "week", from = 2027-04-01, to = 2027-05-31 }},
+  {{ crop = "radish", amount = 1, per = "week", from = 2027-04-01, to = 2027-05-31 }},
+]
+"""
+BED = '[[bed]]\nname = "Plot"\nlength = "2 m"\nwidth = "1 m"\ndepth = "30 cm"\n'
+HERE = '[site]\nname = "T"\nlatitude = -42.9\nlongitude = 147.3\ntimezone = "Australia/Hobart"\n'
+
+
+@pytest.mark.parametrize("name", ["want", "wants"])
+def test_a_list_of_tables_below_a_heading_is_told_and_read_all_the_same(name):
+    """TOML v1.0.0, Table: all keys below a heading are that table's, up to the next heading."""
+    wishes = WISHES.format(name=name)
+    read = read_garden_text(f"{HERE}{HEAD}{BED}{wishes}", "g.toml")
+    inside, amount = read.problems
+    assert inside.where == f"[[bed]] 1 (Plot), {name}" and inside.found == name
+    assert "each of them as [[want]]" in inside.message and "above the first" in inside.message
+    # What else is wrong with it is told at once, with its own line.
+    lines = f"{HERE}{HEAD}{BED}{wishes}".split("\n")
+    assert "two" in lines[amount.line - 1] and amount.where.endswith("amount")
+    right = wishes.replace("wants", "want").replace('"two"', "2")
+    assert read_garden_text(f"{right}{HERE}{HEAD}{BED}", "g.toml").garden is not None
+
+
+def test_a_table_that_stands_once_below_another_heading_is_not_called_missing():
+    tmin, tmax = "[6, 6, 6, 6, 6, 6, 6, 6, 6, 6, 6, 6]", "[9, 9, 9, 9, 9, 9, 9, 9, 9, 9, 9, 9]"
+    season = "[season]\nstart = 2027-03-01\nend = 2027-11-30\n"
+    climate = f"climate = {{ tmin = {tmin}, tmax = {tmax} }}\n"
+    (problem,) = read_garden_text(f"{HERE}{climate}{season}{BED}", "g.toml").problems
+    assert problem.where == "[site], climate" and "write [climate] with its keys" in problem.message

@@ -43,6 +43,23 @@ def tables_meant(values: Mapping[str, Any]) -> dict[str, Table]:
     return found
 
 
+def table_of(name: str, value: Any) -> Table | None:
+    """Return the table that a value is, or a list of them, by its name or one like it."""
+    if not is_table(value):
+        return None
+    known = next((table for table in TABLES if table.name == name), None)
+    return known or tables_meant({name: value}).get(name)
+
+
+def slipped_in(here: Table, name: str, table: Table) -> str:
+    """Return what is said of a table below another's heading, and so part of that one."""
+    each = "each of them as " if table.many else ""
+    return (
+        f"{name} is no part of {here.heading}, and whatever stands below a heading is: write "
+        f"{each}{table.heading} with its keys below, or put it above the first heading."
+    )
+
+
 def _has_its_keys(value: Any, table: Table) -> bool:
     """Whether at least half of the keys in a table, or a list of them, are those of a table."""
     keys = [key for item in (value if isinstance(value, list) else [value]) for key in item]

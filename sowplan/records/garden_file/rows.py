@@ -15,6 +15,8 @@ from sowplan.records.garden_file.meant import (
     key_meant,
     key_names,
     no_such_key,
+    slipped_in,
+    table_of,
     tables_meant,
 )
 from sowplan.records.garden_file.values import READERS, Around, Wrong
@@ -118,6 +120,7 @@ def read_rows(document: Document, file: str, around: Around) -> Rows:
             _unknown_at_top(reading, name, value, meant.get(name))
     for table in TABLES:
         there = table.name in values or table in meant.values()
+        there = there or table.name in reading.rows.by_table
         if table.required and not there and not document.left_out:
             keys = ", ".join(_line(key) for key in table.keys if key.required)
             below = f" and below it, a line each, {keys}" if keys else ""
@@ -142,20 +145,23 @@ def _unknown_at_top(reading: _Reading, name: str, value: Any, meant: Table | Non
     reading.complain(line, name, name, f"There is no such key at the top of a garden file.{near}")
 
 
-def _read_table(reading: _Reading, table: Table, value: Any, misspelt: str = "") -> None:
+def _read_table(
+    reading: _Reading, table: Table, value: Any, misspelt: str = "", inside: Path = ()
+) -> None:
     """Read one table or a list of tables; a table where a list belongs is one of a list.
 
-    ``misspelt`` is the name it goes by in the file where that is another.
+    ``misspelt`` is the name it goes by in the file where that is another, ``inside`` the path of
+    another table that it slipped into.
     """
     name = misspelt or table.name
-    line = reading.line(name)
+    line = reading.line(*inside, name)
     items = value if isinstance(value, list) else [value]
     if not all_tables(items):
         text = reading.document.spots.text((name,))
         message = f"{name} is a table: write {table.heading}, and its keys below."
         reading.complain(line, name, _as_written(value, text), message)
         return
-    if misspelt:
+    if misspelt or inside:
         items = items if table.many else items[:1]
     elif table.many and isinstance(value, dict):
         message = f"There may be more than one {name}: write {table.heading}."
@@ -166,7 +172,7 @@ def _read_table(reading: _Reading, table: Table, value: Any, misspelt: str = "")
         items = items[:1]
     rows = reading.rows.by_table.setdefault(table.name, [])
     for index, item in enumerate(items):
-        path = (name, index) if isinstance(value, list) else (name,)
+        path = (*inside, name, index) if isinstance(value, list) else (*inside, name)
         rows.append(_read_row(reading, table, path, item, _label(table, item, index, misspelt)))
 
 
@@ -179,7 +185,13 @@ def _read_row(reading: _Reading, table: Table, path: Path, item: dict[str, Any],
             continue
         spots, key = reading.document.spots, table.key(name)
         given = (spots.line((*path, name)), _as_written(value, spots.text((*path, name))))
-        if key is None:
+        slipped = table_of(name, value) if key is None and path else None
+        if slipped is not None:
+            row.given[name] = given
+            problems.append(row.problem(name, slipped_in(row.table, name, slipped), name))
+            other = "" if name == slipped.name else name
+            _read_table(reading, slipped, value, other, path)
+        elif key is None:
             row.given[name] = given
             problems.append(row.problem(name, no_such_key(table, name), name))
             meant = key_meant(table, name)
