@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 Side = Literal["near", "far", "start", "end"]
 """A side of the bed: the one measured from, the one across from it, either end."""
 
-FOOT_M = 0.10
+ASIDE_M = 0.10
 """Climbers stand so far in from the side that carries the trellis (common practice, no source)."""
 
 
@@ -68,7 +68,7 @@ def on_trellis(
     side : {"near", "far", "start", "end"}
         Where the trellis stands.
     edge_m : float, optional
-        From the side to the stems [m]; `FOOT_M`, or half a spacing where that is less.
+        From the side to the stems [m]; `ASIDE_M`, or half a spacing where that is less.
     margin_m : float
         Bare margin along all sides [m].
     keep_outs, outline
@@ -80,7 +80,7 @@ def on_trellis(
         With a ``reason`` where not one plant goes in.
     """
     run, deep = (length_m, width_m) if side in ("near", "far") else (width_m, length_m)
-    foot = margin_m + (min(FOOT_M, spacing_m / 2) if edge_m is None else edge_m)
+    foot = margin_m + (min(ASIDE_M, spacing_m / 2) if edge_m is None else edge_m)
     ends = margin_m + (spacing_m / 2 if edge_m is None else edge_m)
     empty = Layout(
         np.empty((0, 2)),

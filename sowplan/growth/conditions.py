@@ -15,6 +15,7 @@ from sowplan.growth.covers import COVERS
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Bed, Channel, Indoors, Pot, Site, Tray
 from sowplan.site.light import tray_light
+from sowplan.site.normals import day_places
 from sowplan.site.series import DailySeries, Days
 from sowplan.site.shade import direct_sun
 
@@ -76,9 +77,7 @@ def weather_under(
 def daily_share(light_share: float | tuple[float, ...], series: DailySeries) -> float | Days:
     """Return the share of light day by day: straight lines from mid-month to mid-month."""
     if isinstance(light_share, tuple):
-        first = np.datetime64(series.start, "D")
-        dates = first + np.arange(len(series))
-        place = (dates - dates.astype("M8[Y]").astype("M8[D]")).astype(float)
+        place, _ = day_places(series.start, len(series))
         middles = (np.arange(12) + 0.5) * _YEAR_DAYS / 12.0
         return np.interp(place, middles, light_share, period=_YEAR_DAYS)
     return light_share

@@ -14,10 +14,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from sowplan.records.garden_file.zones import EARTH_KM
 from sowplan.site.towns import all_towns
 
 LAPSE_K_PER_M = 0.0065  # ISO 2533 standard atmosphere
-_EARTH_KM = 6371.0
 # A hundred metres of height count like twenty-five kilometres of way: the lapse rate takes off most
 # of what height does to temperature, not what it does to frost and cloud. With more, a town is
 # foretold a little better from the others (0.05 K with half a kilometre a metre), but a hill above
@@ -78,7 +78,7 @@ def points(latitude: ArrayLike, longitude: ArrayLike, elevation_m: ArrayLike) ->
     """Return places as points in four directions [km], height as far as it counts, shape (n, 4)."""
     north, east = np.radians(latitude), np.radians(longitude)
     ball = np.stack([np.cos(north) * np.cos(east), np.cos(north) * np.sin(east), np.sin(north)])
-    return np.vstack([_EARTH_KM * ball, KM_PER_METRE * np.asarray(elevation_m, dtype=float)]).T
+    return np.vstack([EARTH_KM * ball, KM_PER_METRE * np.asarray(elevation_m, dtype=float)]).T
 
 
 def _rounded(values: NDArray[np.float64], places: int) -> Twelve:

@@ -20,6 +20,7 @@ from pathlib import Path
 
 import numpy as np
 
+from sowplan.records.garden_file.zones import EARTH_KM
 from sowplan.site.cities import plain
 
 HEADING = "city country region code latitude longitude elevation_m timezone thousands also".split()
@@ -42,7 +43,7 @@ _LETTERS = {
     },
 }  # fmt: skip
 """Letters of regions by ISO 3166-2 where GeoNames has others; of the United States it has them."""
-_NEIGHBOURS, _FAR_KM, _AS_NEAR_KM, _EARTH_KM = 5, 50.0, 1.0, 6371.0
+_NEIGHBOURS, _FAR_KM, _AS_NEAR_KM = 5, 50.0, 1.0
 
 
 def table(folder: Path) -> list[list[str]]:
@@ -168,7 +169,7 @@ def _points(rows: list[list[str]]) -> np.ndarray:
     """Return the towns' places as points in space [km], shape (n, 3)."""
     north, east = (np.radians([float(row[k]) for row in rows]) for k in (4, 5))
     flat = np.cos(north)
-    return _EARTH_KM * np.stack([flat * np.cos(east), flat * np.sin(east), np.sin(north)], axis=1)
+    return EARTH_KM * np.stack([flat * np.cos(east), flat * np.sin(east), np.sin(north)], axis=1)
 
 
 def main() -> None:

@@ -45,15 +45,6 @@ def extraterrestrial_radiation(latitude: float, day_of_year: ArrayLike) -> Float
     return np.maximum(24 * 60 / np.pi * SOLAR_CONSTANT * distance * arc, 0.0)
 
 
-def geometric_daylight(latitude: float, day_of_year: ArrayLike) -> Floats:
-    """Return FAO-56's daylight hours N (eq. 34) [h]: centre of the sun, no refraction.
-
-    Not the day from sunrise to sunset, which is some minutes longer: see ``sun.daylength``.
-    """
-    day = np.asarray(day_of_year, dtype=float)
-    return 24 / np.pi * _sunset_angle(np.radians(latitude), _declination(day))
-
-
 def coast_factor(latitude: float, yearly_range: float) -> float:
     """Return kRs between FAO-56's two: coast or interior, by how much the year swings.
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from sowplan.bed.things import Circle
-from sowplan.bed.trellis import FOOT_M, on_trellis, poleward
+from sowplan.bed.trellis import ASIDE_M, on_trellis, poleward
 from sowplan.cli import app
 
 COURTYARD = Path(__file__).parents[2] / "examples" / "courtyard" / "garden.toml"
@@ -51,7 +51,7 @@ def test_one_line_a_spacing_apart(length, width, spacing, side):
         return
     axis = 0 if side in ("near", "far") else 1
     line, marks = layout.positions[:, 1 - axis], np.sort(layout.positions[:, axis])
-    foot = min(FOOT_M, spacing / 2)
+    foot = min(ASIDE_M, spacing / 2)
     deep = (length, width)[1 - axis]
     assert np.allclose(line, foot if side in ("near", "start") else deep - foot)
     if len(marks) > 1:

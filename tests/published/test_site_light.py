@@ -27,19 +27,6 @@ def test_extraterrestrial_radiation_of_fao56_example_8():
     assert light.extraterrestrial_radiation(-20, 246) == pytest.approx(32.2, abs=0.05)
 
 
-def test_daylight_hours_of_fao56_example_9():
-    """FAO-56 Example 9: same place and day: N = 11.7 h, the geometric day."""
-    assert light.geometric_daylight(-20, 246) == pytest.approx(11.7, abs=0.05)
-
-
-def test_the_geometric_day_is_not_the_day_from_sunrise_to_sunset():
-    """The upper limb and refraction add some minutes: about 7 at 20° (a disc of 0.53°, 34')."""
-    day = date(YEAR, 9, 3)
-    sunrise_to_sunset = sun.daylength(-20, 0, day, 1)[0]
-    more = (sunrise_to_sunset - float(light.geometric_daylight(-20, 246))) * 60
-    assert 5 < more < 11
-
-
 def test_solar_radiation_from_temperature_of_fao56_example_15():
     """FAO-56 Example 15 (from memory): Lyon, 45°43' N, July, 26.6 and 14.8 °C, kRs 0.16: 22.3."""
     ra = light.extraterrestrial_radiation(45 + 43 / 60, 196)

@@ -7,6 +7,8 @@ import re
 from functools import cache
 from pathlib import Path
 
+EARTH_KM = 6371.0  # mean radius of the earth (IUGG: 6371.009)
+
 
 @cache
 def zone_places() -> tuple[tuple[str, str, float, float], ...]:
@@ -85,4 +87,4 @@ def km_between(one: tuple[float, float], other: tuple[float, float]) -> float:
     a, b = math.radians(one[0]), math.radians(other[0])
     turn = math.radians(one[1] - other[1])
     h = math.sin((a - b) / 2) ** 2 + math.cos(a) * math.cos(b) * math.sin(turn / 2) ** 2
-    return 2.0 * 6371.0 * math.asin(math.sqrt(min(1.0, h)))
+    return 2.0 * EARTH_KM * math.asin(math.sqrt(min(1.0, h)))
