@@ -1,6 +1,7 @@
 """``sowplan when``: the table, the JSON that others rely on, the picture, and what it refuses."""
 
 import json
+import tomllib
 from datetime import date
 from pathlib import Path
 
@@ -48,6 +49,27 @@ def test_json_is_a_row_a_week_through_the_year():
             assert row["days"] == span.days
 
 
+@pytest.mark.parametrize("place", ["Wall box", "Fence channel"])
+def test_json_has_the_other_places_and_ways_that_the_words_tell_of(place):
+    """What a row says of another place is what that place's own row says, asked for by name."""
+    found = rows("chard", "--every", "60", "--place", place)
+    told = when("chard", "--every", "60").stdout
+    assert all(place in row["places"] and row["raising"] == "in trays" for row in found)
+    ways = {(tuple(one["places"]), one["raising"]) for row in found for one in row["otherwise"]}
+    named = {name for names, _ in ways for name in names} | {*found[0]["places"]}
+    garden = tomllib.loads(Path(COURTYARD).read_text(encoding="utf-8"))
+    there = {one["name"] for kind in ("bed", "channel", "pot") for one in garden.get(kind, ())}
+    assert named and named <= there
+    if place == "Wall box":  # which the words are of
+        assert {name for name in there if name in told.split("Ranges")[0]} <= named
+        assert any(raising == "direct" for _, raising in ways)
+    (other,) = {names[0] for names, raising in ways if raising == "in trays"} - {place}
+    own = rows("chard", "--every", "60", "--place", other)
+    for row, alone in zip(found, own, strict=True):
+        (same,) = [one for one in row["otherwise"] if one["places"][0] == other]
+        assert same == {key: alone[key] for key in alone if key != "otherwise"}
+
+
 def test_the_step_between_rows_is_chosen():
     assert len(rows("radish", "--every", "30")) == 13
 
@@ -60,7 +82,9 @@ def test_sown_direct_though_it_could_be_raised():
 
 def test_what_is_usually_sown_where_it_grows_is_raised_where_that_is_asked_for():
     usual, raised = rows("spinach", "--every", "90"), rows("spinach", "--tray", "Shelf")
-    assert usual == rows("spinach", "--every", "90", "--direct")
+    direct = rows("spinach", "--every", "90", "--direct")
+    for one, other in zip(usual, direct, strict=True):
+        assert one | {"otherwise": []} == other | {"otherwise": []}
     assert any(row["planting_out"] for row in raised)
     told = when("spinach", "--every", "90").stdout
     assert "sown direct in Wall box" in told

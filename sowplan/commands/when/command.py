@@ -12,9 +12,15 @@ import typer
 
 from sowplan.commands.named import crop_meant, garden_at
 from sowplan.commands.screen import tell
-from sowplan.commands.when.elsewhere import YEAR_DAYS, otherwise, same_there, under_cover
+from sowplan.commands.when.elsewhere import (
+    YEAR_DAYS,
+    otherwise,
+    same_there,
+    under_cover,
+    with_others,
+)
 from sowplan.commands.when.grown import Grown, grown_as_asked, grown_otherwise, setting
-from sowplan.commands.when.table import plain, table
+from sowplan.commands.when.table import table
 
 if TYPE_CHECKING:
     from sowplan.growth.courses import Conditions
@@ -84,7 +90,8 @@ def when(
     if picture is not None:
         _draw(found, chosen, title, picture, dark)
     if as_json:
-        rows = [plain(row) for row in found.rows]
+        ways = grown_otherwise(chosen, here, wish, raising, grown)
+        rows = with_others(grown, found, [(way, year(way)) for way in ways])
         typer.echo(json.dumps(rows, ensure_ascii=False, indent=2))
         return
     typer.echo(typer.style(f"{chosen.name} at {title}", bold=True))

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from sowplan.commands.when.grown import Grown, placed, setting
-from sowplan.commands.when.table import short
+from sowplan.commands.when.grown import Grown, placed, plain_setting, setting
+from sowplan.commands.when.table import plain, short
 from sowplan.quantity import HARD_SPACE
 
 if TYPE_CHECKING:
@@ -69,6 +69,29 @@ def otherwise(others: Sequence[tuple[Grown, Succession]], asked: Grown, units: U
         head = placed(grown.places, units) if as_asked else setting(grown, units)
         told.append(f"{head}: {words}")
     return told
+
+
+def with_others(
+    asked: Grown, found: Succession, others: Sequence[tuple[Grown, Succession]]
+) -> list[dict[str, Any]]:
+    """Return the rows as JSON holds them, each with where it grows and what else would come of it.
+
+    ``places`` are all in which it grows just so; ``otherwise`` has what a sowing on that day
+    comes to in every other place, and raised otherwise.
+    """
+    alike = [way.places for way, _ in others if way.conditions == asked.conditions]
+    here = replace(asked, places=(*asked.places, *(place for some in alike for place in some)))
+    different = [(way, there) for way, there in others if way.conditions != asked.conditions]
+    return [
+        {
+            **plain(row),
+            **plain_setting(here),
+            "otherwise": [
+                {**plain_setting(way), **plain(there.rows[n])} for way, there in different
+            ],
+        }
+        for n, row in enumerate(found.rows)
+    ]
 
 
 def _summed_up(grown: Grown, found: Succession) -> str:

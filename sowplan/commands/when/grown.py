@@ -128,6 +128,17 @@ def setting(grown: Grown, units: Units) -> str:
     return f"raised in a tray ({tray}), grown in {place}"
 
 
+def plain_setting(grown: Grown) -> dict[str, Any]:
+    """Return the same as JSON holds it: names of places, how it is raised, and in which tray."""
+    how = grown.conditions
+    raising = "bought plants" if how.bought else "in trays" if how.raised else "direct"
+    return {
+        "places": [place.name for place in grown.places],
+        "raising": raising,
+        "tray": grown.tray.name if grown.tray else None,
+    }
+
+
 def placed(places: tuple[Any, ...], units: Units) -> str:
     """Return the names of places alike, what lies over them, and what is kept there indoors."""
     from sowplan.season.words import listed
