@@ -27,7 +27,7 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
         "Broad beans can make people with an inherited enzyme lack (G6PD) dangerously ill.",
     ),
     ("Cucurbita", "If a courgette, squash or pumpkin tastes bitter, do not eat it."),
-    ("Cucumis", "If a cucumber tastes bitter all through, do not eat it."),
+    ("Cucumis", "If a cucumber or melon tastes bitter all through, do not eat it."),
     ("Glycine max", "Soybeans are not for eating raw: cook them through."),
     ("Capsicum", "Hot sorts of pepper burn eyes and skin: wash your hands after handling them."),
     ("Rumex", "Sorrel is rich in oxalic acid: a little at a time."),
