@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 NEAR_DAYS = 4
 """Jobs within so many days are told where an id is not known."""
 MOST_TOLD = 8
+NEAREST_TOLD = 5
+"""So many jobs or sowings of a crop are told where it is not clear which is meant."""
 EARLY_DAYS = 7
 """So many days before its day a job is hardly done: that is told, and entered all the same."""
 
@@ -108,7 +110,7 @@ class Reader:
         number = number_in(amount.strip())
         job = self.jobs.get(name)
         if job is None and name not in self.plantings:
-            self._wrong(name, self._unknown(name))
+            self._wrong(name, self._unknown(name, "harvest"))
         elif job is not None and job.kind != "harvest":
             self._wrong(name, "this is no harvest.")
         elif number is None:
@@ -128,7 +130,7 @@ class Reader:
         name = name.split(":")[0]
         p = self.plantings.get(name)
         if p is None:
-            self._wrong(name, self._unknown(name))
+            self._wrong(name, self._unknown(name, "sowing"))
         elif not number.strip().isdigit() or int(number) == 0:
             self._wrong(text, f"say how many plants were lost: --lost {name}=3.")
         elif p.plants + p.lost < self.lost.get(name, 0) + int(number):
@@ -164,7 +166,7 @@ class Reader:
         name = text.split(":")[0].split("=")[0]
         p = self.plantings.get(name)
         if p is None:
-            self._wrong(name, self._unknown(name))
+            self._wrong(name, self._unknown(name, "sowing"))
             return
         for was in ("sown", "bought"):
             if any(day_what[1:3] == (was, name) for day_what in self.told):
@@ -226,18 +228,18 @@ class Reader:
             self._wrong(text, f"{right} {error}".strip())
             return None
 
-    def _unknown(self, name: str) -> str:
-        """Say that an id is not known, what may be meant, and what there is to do these days."""
+    def _unknown(self, name: str, wanted: str = "job") -> str:
+        """Say that an id is not known, what may be meant, and what there is to do these days.
+
+        ``wanted`` is what it should be: a ``"job"``, a ``"harvest"`` or a ``"sowing"``.
+        """
         from sowplan.problem import did_you_mean
 
         if name.split(":")[0] in self.plan.retired:
             return "this sowing is in the plan no more since it was planned again."
-        jobs = [job for job in self.jobs if job.split(":")[0] == name]
-        if jobs:
-            return f"which of its jobs? {', '.join(jobs)}."
-        if ":" not in name and name in {p.crop for p in self.plan.plantings}:
-            many = [p.id for p in self.plan.plantings if p.crop == name]
-            return f"which sowing of it? {', '.join(many[:MOST_TOLD])}."
+        which = self._which(name, wanted)
+        if which:
+            return which
         hint = did_you_mean(name, self.by_id.keys() | self.plantings.keys())
         near = sorted(
             (abs((task.day - self.day).days), task.id)
@@ -247,6 +249,38 @@ class Reader:
         listed = ", ".join(name for _, name in near[:MOST_TOLD])
         told = f" Jobs of these days: {listed}." if listed else ""
         return f"the plan has no such job.{hint}{told}"
+
+    def _which(self, name: str, wanted: str) -> str:
+        """Ask which of a crop's or a sowing's jobs is meant, or which sowing: the nearest first."""
+        from sowplan.supply.wording import day_text
+
+        if wanted == "sowing":
+            mine = [p for p in self.plan.plantings if p.crop == name]
+            none = timedelta(0)
+            out = [max(p.sow - self.day, self.day - p.cleared, none) for p in mine]
+            away = [
+                (days, abs(p.sow - self.day), p.id, p.sow)
+                for p, days in zip(mine, out, strict=True)
+            ]
+            ask = "which sowing of it?"
+        else:
+            able = [
+                job
+                for job in self.jobs.values()
+                if name in (job.crop, job.planting, job.id.split(":")[0])
+                and (wanted == "job" or job.kind == "harvest")
+            ]
+            able = [job for job in able if job.id in self.left] or able
+            away = [(abs(job.day - self.day), job.day < self.day, job.id, job.day) for job in able]
+            ask = "which of its jobs?" if wanted == "job" else "which harvest of it?"
+        if not away:
+            return ""
+        near = [f"{one} ({day_text(day, weekday=False)})" for *_, one, day in sorted(away)]
+        more = len(near) - NEAREST_TOLD
+        told = "; ".join(near[:NEAREST_TOLD] if more > 1 else near)
+        rest = f"; {more} more are farther off" if more > 1 else ""
+        order = " The nearest first:" if len(near) > 1 else ""
+        return f"{ask}{order} {told}{rest}."
 
     def _wrong(self, found: str, message: str) -> None:
         from sowplan.problem import Exit, Problem

@@ -151,6 +151,36 @@ def test_the_page_in_the_folder_goes_by_the_diary(run, sample_plan):
     assert run("done --all").exit_code == 0 and not Path("plan/page.html").exists()
 
 
+def test_which_job_of_a_crop_is_asked_with_the_nearest_first(run, sample_plan):
+    """Five of them, each with its day, of those still to be done; the rest as a number."""
+    mine = {}
+    for task in tasks(sample_plan):
+        for job in task.jobs:
+            mine.setdefault(job.crop, {})[job.id] = job.day
+    crop = max(mine, key=lambda key: len(mine[key]))
+    days = mine[crop]
+
+    def told(line):
+        result = run(line)
+        assert result.exit_code == Exit.WRONG and len(result.output) < 600
+        listed = result.output.split("first: ")[1]
+        return [name.split(" (")[0] for name in listed.split("; ")[:5]], listed
+
+    names, listed = told(f"done {crop}")
+    away = [abs(days[name] - DAY) for name in names]
+    assert away == sorted(away) and f"{len(days) - 5} more are farther off" in listed
+    assert max(away) <= min(abs(days[name] - DAY) for name in days.keys() - {*names})
+    assert all(f"{name} ({days[name].day} " in listed for name in names)
+    assert run(f"done {names[0]}={min(days[names[0]], DAY)}").exit_code == 0
+    assert names[0] not in told(f"done {crop}")[0]
+    assert {name.split(":")[1].split("-")[0] for name in told(f"done --harvested {crop}=2")[0]} == {
+        "harvest"
+    }
+    there = {p.id for p in sample_plan.plantings if p.crop == crop and p.sow <= DAY < p.cleared}
+    sown = run(f"done --lost {crop}=2").output
+    assert there and all(f"{name} (" in sown for name in sorted(there)[:4])
+
+
 def test_all_that_is_wrong_with_a_diary_is_told_at_once_by_every_command(run, sample_plan):
     """Lines that cannot be read and entries that cannot be, each with its line and its text."""
     p = next(p for p in sample_plan.plantings if p.sow < DAY)
