@@ -189,18 +189,12 @@ def run(
     found.sort(axis=1)
     emergence, fit_out, planting_out = (ranked(found[k], LIKELY) for k in range(3))
     mean_field = clock(rates.mean(axis=0))
-    begins, long_until = ranked(found[5], LIKELY), np.full(days, days)
-    size, cold_had = np.ones(days), np.ones(days)
-    if clocks.bulbs_until is not None:
-        long_until = clocks.bulbs_until[clocks.bulbs_from[planting_out]]
-        leaf = mean_field[begins] - mean_field[planting_out]
-        size = np.minimum(leaf / (_FULL_SIZE * _LEAF_SHARE * needs.field), 1.0)
-        if clocks.cold is not None:
-            cold_had = _cold_had(clocks.cold, long, begins) / crop.chill_days
-            size = size * np.minimum(cold_had / _FULL_COLD_TIMES, 1.0)
-        else:
-            leaf = _leaf_when_begun(crop, needs, mean_field, daylength, planting_out)
-            size = np.minimum(size, leaf / (_LEAFY_SHARE * needs.field))
+    begins = ranked(found[5], LIKELY)
+    long_until, size, cold_had = np.full(days, days), np.ones(days), np.ones(days)
+    if bulbs:
+        long_until, size, cold_had = _bulbs(
+            crop, needs, clocks, mean_field, daylength, planting_out, begins
+        )
     return Events(
         emergence=emergence,
         fit_out=fit_out,
@@ -241,6 +235,29 @@ def _clocks(
         bulbs_until=None if long is None else _last_before(next_true(~long)),
         thaw=next_true(seedbed.soil >= FROZEN_C),
     )
+
+
+def _bulbs(
+    crop: Crop,
+    needs: Needs,
+    clocks: _Clocks,
+    field: NDArray[np.float64],
+    daylength: NDArray[np.float64],
+    planting_out: Index,
+    begins: Index,
+) -> tuple[Index, NDArray[np.float64], NDArray[np.float64]]:
+    """Return the last of the long days each sowing's bulb meets, its size, and the cold it had."""
+    assert clocks.bulbs_from is not None and clocks.bulbs_until is not None
+    long_until = clocks.bulbs_until[clocks.bulbs_from[planting_out]]
+    leaf = field[begins] - field[planting_out]
+    size = np.minimum(leaf / (_FULL_SIZE * _LEAF_SHARE * needs.field), 1.0)
+    if clocks.cold is not None:
+        long = daylength > crop.bolt_daylength_h
+        cold_had = _cold_had(clocks.cold, long, begins) / crop.chill_days
+        return long_until, size * np.minimum(cold_had / _FULL_COLD_TIMES, 1.0), cold_had
+    leaf = _leaf_when_begun(crop, needs, field, daylength, planting_out)
+    size = np.minimum(size, leaf / (_LEAFY_SHARE * needs.field))
+    return long_until, size, np.ones(len(daylength))
 
 
 def _leaf_when_begun(

@@ -7,13 +7,14 @@ days, and the sowings asked for are picked out of them.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from sowplan.growth.bolting import bolting
+from sowplan.growth.bolting import Bolting, bolting
 from sowplan.growth.clock import Index, clock, next_true
 from sowplan.growth.conditions import Weather, daylength_of, weather_in_tray, weather_of
 from sowplan.growth.courses import Conditions, CourseTable
@@ -92,54 +93,116 @@ def evolve(
     if sow.size and (sow.min() < 0 or sow.max() >= days):
         raise IndexError(f"sowing days must lie within the {days} days of the series")
 
-    raised = conditions.raised and crop.tray_days is not None
-    bought = raised and conditions.bought
-    indoors = conditions.indoors_c is not None
-    in_open = conditions.tray_temperature_c is None and not bought if raised else not indoors
-    place, daylength = weather_of(conditions, series), daylength_of(conditions, series)
-    needs = needs_of(crop, raised, bought, conditions.film)
-    departures = series.scenarios if len(series.scenarios) else np.zeros((1, days))
-    safe_out, warm, nights = _where_it_grows(crop, sky, place, conditions, departures, risk)
-    safe_up = sky.frost.safe(crop.killing_frost_c, risk) if raised else safe_out
-    works = safe_out & warm & (True if out_days is None or bought else out_days)
-    out_from, cold_out = next_true(works & nights), next_true(works)
-    if seen is not None and seen.planted is not None:
-        out_from = np.full(days + 1, seen.planted)
+    here = _here(crop, sky, conditions, risk)
+    needs = needs_of(crop, here.raised, here.bought, conditions.film)
+    out_from, cold_out = _out_from(here, out_days, seen)
     events = run(
         crop,
         needs,
-        place,
-        weather_in_tray(conditions, series) if raised else None,
-        in_open,
-        departures,
+        here.place,
+        weather_in_tray(conditions, series) if here.raised else None,
+        here.comes_up_in_open,
+        here.departures,
         out_from,
-        daylength,
-        not indoors,
+        here.daylength,
+        conditions.indoors_c is None,
     )
-    alive = 0 if seen is None else seen.alive
-    stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
-    bolts = bolting(crop, needs, place, daylength, events)
-    dangers = Dangers(next_true(~safe_out)[stands], bolts.day, bolts.why)
+    bolts = bolting(crop, needs, here.place, here.daylength, events)
+    dangers = _dangers(here, events, bolts, seen)
     events = cut_young(crop, needs, events, bolts)
+    open_air = _open_air(crop, sky, here, cold_out, risk)
+    soil = series.soil if here.raised else here.place.soil
+    why, about, until = hindrances(crop, needs, events, dangers, here.raised, open_air, soil)
     if seen is not None:
-        dangers = dangers._replace(bolting=np.where(dangers.bolting < alive, days, dangers.bolting))
-    open_air = OpenAir(
-        safe_up if in_open else None, nights, warm | (crop.night_c is None), cold_out
-    )
-    soil = series.soil if raised else place.soil
-    why, about, until = hindrances(crop, needs, events, dangers, raised, open_air, soil)
-    if seen is not None:
-        lost = rotten(crop, in_open, events.emergence)
+        lost = rotten(crop, here.comes_up_in_open, events.emergence)
         deadly_c = kills_c(crop, conditions)
-        killed = killed_before(crop, sky.frost, deadly_c, events.planting_out, alive)
+        killed = killed_before(crop, sky.frost, deadly_c, events.planting_out, seen.alive)
         why, about = _as_seen(events, dangers, lost, killed, why, about)
     ends = np.minimum(dangers.frost, dangers.bolting)
-    lots, late = _both_harvests(crop, needs, place, events, ends, why, absence)
+    lots, late = _both_harvests(crop, needs, here.place, events, ends, why, absence)
     words = _words(crop, series.start, sow, why, about, until)
     gone = np.where((dangers.bolting < days) & (dangers.bolting <= ends), dangers.bolting, -1)
     cold_fit = cold_out[events.fit_out]
     over = (ends, gone)
-    return _table(series.start, sow, events, raised, cold_fit, why, words, over, lots, late.ready)
+    return _table(
+        series.start, sow, events, here.raised, cold_fit, why, words, over, lots, late.ready
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Here:
+    """How a crop is raised, and by day what it finds where it grows on, shape (days,).
+
+    ``comes_up_in_open``: it comes up in the open air, in a tray or in its place. ``safe`` is from
+    a killing frost, ``warm`` and ``nights`` are warm enough to stand out by day and by night.
+    """
+
+    raised: bool
+    bought: bool
+    comes_up_in_open: bool
+    place: Weather
+    daylength: NDArray[np.float64]
+    departures: NDArray[np.float64]  # of the air [K], shape (weathers, days)
+    safe: NDArray[np.bool_]
+    warm: NDArray[np.bool_]
+    nights: NDArray[np.bool_]
+
+
+def _here(crop: Crop, sky: Any, conditions: Conditions, risk: float) -> _Here:
+    """Return how a crop is raised in some conditions, and what it finds there."""
+    series = sky.series
+    raised = conditions.raised and crop.tray_days is not None
+    bought = raised and conditions.bought
+    in_tray_outside = conditions.tray_temperature_c is None and not bought
+    place = weather_of(conditions, series)
+    none = np.zeros((1, len(series)))
+    departures = series.scenarios if len(series.scenarios) else none
+    safe, warm, nights = _where_it_grows(crop, sky, place, conditions, departures, risk)
+    return _Here(
+        raised=raised,
+        bought=bought,
+        comes_up_in_open=in_tray_outside if raised else conditions.indoors_c is None,
+        place=place,
+        daylength=daylength_of(conditions, series),
+        departures=departures,
+        safe=safe,
+        warm=warm,
+        nights=nights,
+    )
+
+
+def _out_from(
+    here: _Here, out_days: NDArray[np.bool_] | None, seen: Seen | None
+) -> tuple[Index, Index]:
+    """Return the first day from each on that it may be planted out, and that were nights warm."""
+    works = here.safe & here.warm
+    if out_days is not None and not here.bought:
+        works = works & out_days
+    out_from = next_true(works & here.nights)
+    if seen is not None and seen.planted is not None:
+        out_from = np.full_like(out_from, seen.planted)
+    return out_from, next_true(works)
+
+
+def _dangers(here: _Here, events: Events, bolts: Bolting, seen: Seen | None) -> Dangers:
+    """Return what would end each day's sowing, but for what it has outlived."""
+    alive = 0 if seen is None else seen.alive
+    stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
+    bolt_day = bolts.day
+    if seen is not None:
+        bolt_day = np.where(bolt_day < alive, len(bolt_day), bolt_day)
+    return Dangers(next_true(~here.safe)[stands], bolt_day, bolts.why)
+
+
+def _open_air(crop: Crop, sky: Any, here: _Here, cold_out: Index, risk: float) -> OpenAir:
+    """Return what a seedling finds outside: frost where it comes up, nights, and days."""
+    safe_up = sky.frost.safe(crop.killing_frost_c, risk) if here.raised else here.safe
+    return OpenAir(
+        safe_up if here.comes_up_in_open else None,
+        here.nights,
+        here.warm | (crop.night_c is None),
+        cold_out,
+    )
 
 
 def _where_it_grows(
