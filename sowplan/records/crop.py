@@ -106,5 +106,5 @@ class Crop:
 
     @property
     def tender(self) -> bool:
-        """Whether an ordinary light frost kills it."""
+        """Whether an ordinary light frost kills it: one of -1 °C (common practice, no source)."""
         return self.killing_frost_c >= -1.0

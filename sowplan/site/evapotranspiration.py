@@ -49,7 +49,8 @@ def reference_evapotranspiration(
     (chapter 3): the dew point is the night's minimum (eq. 48), the wind 2 m/s. In deserts, where
     nights stay above the dew point, that gives up to a tenth too little; in windy places less
     than is true, in sheltered yards more. Temperatures are means of many years: a hot dry week
-    takes half as much again.
+    takes half as much again (by eq. 6: 31 and 16 °C, 26 MJ and a dew point of 12 °C against a usual
+    July's 23.5 and 14 °C, 17.5 MJ and 13 °C).
     """
     place, _ = day_places(series.start, len(series))
     clear = clear_sky_radiation(extraterrestrial_radiation(latitude, place + 1), elevation_m)

@@ -27,7 +27,7 @@ Bools = NDArray[np.bool_]
 # Places in a year of 366 days: 1 July and 1 August.
 _JULY, _AUGUST, _FEBRUARY = 182, 213, 31
 _YEAR = 366
-_SLIGHT_SWING = 6.0  # [K] between the coldest and the warmest day's minimum
+_SLIGHT_SWING = 6.0  # [K] between the coldest and the warmest day's minimum: our choice
 # Days for which a crop stands in the open, where no season bounds it: our choice, some twelve
 # weeks from planting out to the last of a harvest.
 STAND_DAYS = 85

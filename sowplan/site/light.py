@@ -14,7 +14,7 @@ Floats = NDArray[np.float64]
 SOLAR_CONSTANT = 0.0820  # [MJ m-2 min-1], FAO-56 eq. 21
 
 # Photons of 400-700 nm in a megajoule of sunlight. 0.45 of the energy lies in that band
-# (common practice, 0.42-0.50 in the literature), 4.57 µmol/J within it (Thimijan & Heins
+# (from memory: 0.42-0.50 in the literature), 4.57 µmol/J within it (Thimijan & Heins
 # 1983, HortScience 18: 818-822, for sun and sky).
 MOL_PER_MJ = 0.45 * 4.57
 

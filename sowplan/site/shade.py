@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 
 WANTED_HOURS = 6.0  # of direct sun a day for a bed: common practice, no source
 # Share of the light that comes from the whole sky rather than the sun, over a year with
-# clouds: about a half in the middle latitudes (common practice).
+# clouds: about a half in the middle latitudes (common practice, no source).
 DIFFUSE_SHARE = 0.5
 _HORIZON = -0.833  # the sun's upper edge shows, with usual refraction [°]
 _STEP_MINUTES = 4

@@ -36,7 +36,7 @@ from sowplan.site.sun import daylength
 
 Floats = NDArray[np.float64]
 
-ENOUGH_YEARS = 20  # from here on recorded years speak for themselves
+ENOUGH_YEARS = 20  # from here on recorded years speak for themselves: our choice
 _TEMPERATE = 45.0  # [°] stands for a latitude that is not known
 
 

@@ -17,7 +17,7 @@ from sowplan.supply.wording import count_text
 ROOM = 12  # places drawn one by one; numbered ones of a kind share a row where there are more
 LITTLE = 0.05  # l a week
 
-USUAL = "Likely amounts for usual weather; hot dry weeks take a third more."
+USUAL = "Amounts for usual weather; hot dry weeks take half as much again."
 RAIN = "Where no rain comes, give its share as well."
 NO_RAIN = "The garden file tells no rain, so all of it is counted as yours to give."
 LEFT_OUT = "Bare ground and trays are not counted."
