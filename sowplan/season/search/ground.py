@@ -116,13 +116,40 @@ class Ground:
     def largest(self, crop: int, option: int, plants: int, spots=None) -> Batch | None:
         """Return the largest part of a sowing that fits in one piece, the rest being one too."""
         case = self.instance.crops[crop]
-        sow, into, clear, group, kind, fixed = case.options.rows[option]
+        *_, group, _, fixed = case.options.rows[option]
         room = case.units.get(group)
         least = 1 if fixed >= 0 else case.least[option]
         if room is None or plants < 2 * least:
             return None
+        units, spot = self._widest(crop, option, room[least], spots)
+        many = min(self._plants(crop, option, units), plants - least)
+        if many < plants - least:
+            many = bisect_left(room, room[many]) - 1 if _begun(room, many) else many
+        if many < least:
+            return None
+        return self.place(crop, option, many, [spot])
+
+    def most(self, crop: int, option: int) -> int:
+        """Return the most plants of a sowing that find room in one piece, about.
+
+        No more do; fewer than a batch must have stand for none. Of very many places it is not
+        looked for.
+        """
+        case = self.instance.crops[crop]
+        group = case.options.rows[option][3]
+        room = case.units.get(group)
+        if room is None:
+            return 0
+        if len(self._spots[group].numbers) > LOOK_AT:
+            return len(room) - 1
+        units, _ = self._widest(crop, option, room[case.least[option]])
+        return self._plants(crop, option, units) if units else 0
+
+    def _widest(self, crop: int, option: int, least: int, spots=None) -> tuple[int, int]:
+        """Return the most units a sowing may have in one piece, and their place; (0, 1) if none."""
+        _, into, clear, group, _, fixed = self.instance.crops[crop].options.rows[option]
         best = (0, -1)
-        for spot in self._roomy(group, into, clear, room[least]) if spots is None else spots:
+        for spot in self._roomy(group, into, clear, least) if spots is None else spots:
             free = self.rooms[spot].free(into, clear)
             if (free.bit_count(), -spot) <= best:
                 continue
@@ -132,17 +159,18 @@ class Ground:
                 units = free.bit_count()
             if (units, -spot) > best and (fixed >= 0 or self.rotates(spot, crop, into, clear)):
                 best = (units, -spot)
-        many = min(bisect_right(room, best[0]) - 1, plants - least)
-        if kind >= 0:
-            first = max(sow, 0)
-            if first < into:
-                left = int(self._trays[kind].least(first, into).max())
-                many = min(many, int(left / case.cells_per_plant + 1e-9))
-        if many < plants - least:
-            many = bisect_left(room, room[many]) - 1 if _begun(room, many) else many
-        if many < least:
-            return None
-        return self.place(crop, option, many, [-best[1]])
+        return best[0], -best[1]
+
+    def _plants(self, crop: int, option: int, units: int) -> int:
+        """Return the most plants of a sowing for which so much room and the cells are there."""
+        case = self.instance.crops[crop]
+        sow, into, _, group, kind, _ = case.options.rows[option]
+        many = bisect_right(case.units[group], units) - 1
+        first = max(sow, 0)
+        if kind >= 0 and first < into:
+            left = int(self._trays[kind].least(first, into).max())
+            many = min(many, int(left / case.cells_per_plant + 1e-9))
+        return many
 
     def mask_for(self, spot: int, case, into: int, clear: int, plants: int, units: int) -> int:
         """Return units of a place that are free for the whole stay; 0 where too few are."""

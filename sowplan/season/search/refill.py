@@ -63,9 +63,14 @@ class Refill:
 
     def fit(self, crop: int, option: int, plants: int) -> bool:
         """Add a sowing, of fewer plants where so many do not fit; return whether any was."""
-        least = self.instance.crops[crop].least[option]
+        standing, least = self.standing, self.instance.crops[crop].least[option]
+        most = standing.most(crop, option)
+        if most < least:
+            return False
         while plants >= least:
-            if self.standing.put(crop, option, plants):
+            # What does not fit in one piece may in several, but none of those is larger.
+            put = standing.put if plants <= most else standing.split
+            if put(crop, option, plants):
                 return True
             plants = max(plants * 2 // 3, least) if plants > least else 0
         return False
