@@ -120,7 +120,7 @@ class _Words:
         unasked = pick.want is None and pick.crop in self.asked
         says = [
             _from_where(takes, unit, crop, self.standing, units),
-            _fit(pick),
+            _when(pick),
             _late(pick, crop, unit, units),
             _to_keep(pick, crop, unit, units),
             _for_later(pick, crop, unit, units),
@@ -163,14 +163,17 @@ def _from_where(takes: Takes, unit: str, crop: PlanCrop, standing: dict[str, Gro
     return f"{join_words(list(places))}."
 
 
-def _fit(pick: Pick) -> str:
-    """Return from when and until when it is fit, where that is more than the day itself."""
+def _when(pick: Pick) -> str:
+    """Return from when to when it may be brought in, where that is more than the day itself.
+
+    What is fit for longer than the meals it is for is not told as fit until these are over.
+    """
     first, last = pick.soonest < pick.day, pick.until > pick.day
     if first and last:
-        return f"Fit from {day_text(pick.soonest)} to {day_text(pick.until)}."
+        return f"Bring in from {day_text(pick.soonest)} to {day_text(pick.until)}."
     if first:
-        return f"Fit from {day_text(pick.soonest)}; not later than today."
-    return f"Fit until {day_text(pick.until)}." if last else ""
+        return f"Bring in from {day_text(pick.soonest)}; not later than today."
+    return f"Bring in by {day_text(pick.until)}." if last else ""
 
 
 def _late(pick: Pick, crop: PlanCrop, unit: str, units) -> str:

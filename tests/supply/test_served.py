@@ -116,6 +116,7 @@ def test_a_head_for_a_later_week_stands_until_it_will_keep(sample_plan):
     assert told[0] == ("Sat 07", "09", 1.0)
     assert told[1][0] in ("Tue 10", "Wed 11", "Thu 12") and told[1][1:] == ("12", 2.0)
     assert f"Leave 2 for {told[1][0]} November." in first.details
+    assert "Bring in from Thu 5 November to Mon 9 November." in first.details  # fit until Thu 12
     assert "1 head of it to keep for meals from Tue 17 November." in second.details
     assert all(short_weeks(plan, day_of) == [] for day_of in DAYS.values())
 
