@@ -25,7 +25,7 @@ from sowplan.supply.wording import (
 
 NEXT_TO_NOTHING = 0.01  # of what is wanted
 FIRST_DAYS = 28
-"""Seed for so many days is told by name; the rest is in the list."""
+"""Seed for so many days is told by name, that of the first day apart; the rest is in the list."""
 SEEDS_TOLD = 6
 
 
@@ -105,9 +105,20 @@ def _seed(plan: Plan) -> str:
         if p.sow >= _since(plan) and p.seeds > 0 and p.crop in kinds:
             first.setdefault(p.crop, p.sow)
     begin = min(first.values())
-    soon = [key for key, day in first.items() if day < begin + timedelta(days=FIRST_DAYS)]
-    soon = list(first) if len(first) <= SEEDS_TOLD else soon
-    told = [in_list(one_line(plan.crop(key).name)) for key in soon[:SEEDS_TOLD]]
-    rest = len(first) - len(told)
-    told += [f"{rest} more later"] if rest else []
-    return f"Seed to have by {day_text(begin, weekday=False)}: {join_words(told)}."
+    at_once = [key for key, day in first.items() if day == begin]
+    after = [key for key, day in first.items() if day > begin]
+    if len(first) > SEEDS_TOLD:
+        after = [key for key in after if first[key] < begin + timedelta(days=FIRST_DAYS)]
+    after = after[: max(0, SEEDS_TOLD - len(at_once))]
+    parts = [f"by {day_text(begin, weekday=False)}: {_seeds(plan, at_once)}"]
+    parts += [f"then {_seeds(plan, after)}"] if after else []
+    later = len(first) - len(at_once) - len(after)
+    parts += [f"{later} more later"] if later else []
+    return f"Seed to have {'; '.join(parts)}."
+
+
+def _seeds(plan: Plan, keys: list[str]) -> str:
+    """Return crops by name, of many the first and how many more."""
+    told = [in_list(one_line(plan.crop(key).name)) for key in keys[:SEEDS_TOLD]]
+    more = len(keys) - len(told)
+    return join_words(told + ([f"{more} more"] if more else []))
