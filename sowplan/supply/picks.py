@@ -4,8 +4,9 @@ The plan says which plantings serve each period of a want. Here those amounts ar
 plantings' single harvests (the lot that spoils first is used first, as the plan hands them out)
 and put on days: one day a period where one day is fit for all of it, a working day where there
 is one, and on no more days than need be. Where somebody is there, nothing is brought in after its
-period, nor so early that it would not keep until then. What nobody asked for is told too, so that
-nothing that stands ready is forgotten.
+period, nor so early that it would not keep until then; and a crop is not brought in on two days
+running where once will do. What nobody asked for is told too, so that nothing that stands ready is
+forgotten.
 """
 
 from __future__ import annotations
@@ -22,6 +23,10 @@ EARLY_DAYS = 3
 
 LATE_DAYS = 3
 """So many days after its period what stands fit is had, where nobody was there to bring it in."""
+
+CLOSE_DAYS = 2
+"""A crop is not brought in twice within so many days where once will do, only since a period of its
+want ends between them (common sense, no source)."""
 
 CRUMB = 0.7
 """Less than this share of what a period wants is not worth a day of its own."""
@@ -92,6 +97,9 @@ def picks(plan: Plan, workdays: Workdays) -> tuple[Pick, ...]:
     placed = _with_others(placed)
     placed = _without_crumbs(placed, workdays, plan)
     placed = _on_fewer_days(placed, workdays, before)
+    had = {p.day for p in placed}
+    placed = _not_two_days_running(placed)
+    workdays.busy -= had - {p.day for p in placed} - before
     gathered: dict[tuple, list[Portion]] = {}
     for p in placed:
         lot = () if p.want else (p.planting.id, p.lot)
@@ -278,6 +286,31 @@ def _nearest(p: Portion, others: set[date], by_day: dict[date, list[Portion]]) -
 
     early, last = _early(p), p.last
     return min((day for day in others if early <= day <= last), key=how_well, default=p.day)
+
+
+def _not_two_days_running(placed: list[Portion]) -> list[Portion]:
+    """Bring in at once what is wanted of a crop on days close to each other, as far as it is fit.
+
+    On the later day where all of the earlier is fit and in time then; else on the earlier, where
+    all of the later is fit by then and keeps.
+    """
+    by_crop: dict[str, dict[date, list[Portion]]] = {}
+    rest = [p for p in placed if p.want is None]
+    for p in placed:
+        if p.want is not None:
+            by_crop.setdefault(p.planting.crop, {}).setdefault(p.day, []).append(p)
+    for by_day in by_crop.values():
+        before: date | None = None
+        for day in sorted(by_day):
+            if before is not None and (day - before).days <= CLOSE_DAYS:
+                if all(p.first <= day <= p.last for p in by_day[before]):
+                    by_day[day] += by_day.pop(before)
+                elif all(_early(p) <= before <= p.last for p in by_day[day]):
+                    by_day[before] += by_day.pop(day)
+                    continue
+            before = day
+        rest += [replace(p, day=day) for day, some in by_day.items() for p in some]
+    return rest
 
 
 def _without_crumbs(placed: list[Portion], workdays: Workdays, plan: Plan) -> list[Portion]:

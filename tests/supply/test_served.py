@@ -7,7 +7,7 @@ wants with code of its own: eaten from that day on for as long as the crop keeps
 from __future__ import annotations
 
 import dataclasses
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -133,4 +133,49 @@ def test_with_nobody_there_on_the_last_day_it_is_cut_before(sample_plan):
     plan = three_weeks(sample_plan, (5,), away=((gone, gone),))
     told, _ = cuts_of(plan)
     assert [much for *_, much in told] == [1.0, 2.0] and told[1][0] in ("Tue 10", "Wed 11")
+    assert short_weeks(plan, DAYS["as told"]) == []
+
+
+def two_weeks(plan, *ready, keeps=7.0):
+    """Return two weeks from Sat 7 November that each want a head, fit for 5 days from ``ready``."""
+    (grown,) = (p for p in plan.plantings if p.id == "lettuce-butterhead-1")
+    lots = tuple(
+        dataclasses.replace(grown.lots[0], ready=day, last=day + timedelta(days=5), amount=1.0)
+        for day in (date(2026, 11, n) for n in ready)
+    )
+    grown = dataclasses.replace(grown, lots=lots)
+    week = next(want for want in plan.wants if want.crop == grown.crop)
+    saturday = date(2026, 11, 7)
+    weeks = tuple(
+        dataclasses.replace(
+            week, start=saturday + timedelta(days=7 * n), end=saturday + timedelta(days=7 * n + 6),
+            unit="head", wanted=1.0, met=1.0, why="", served_by=((grown.id, 1.0),),
+        )
+        for n in range(2)
+    )  # fmt: skip
+    crops = tuple(dataclasses.replace(crop, keeps_days=keeps) for crop in plan.crops)
+    site = dataclasses.replace(plan.site, work_on=(5,))
+    return dataclasses.replace(plan, site=site, crops=crops, plantings=(grown,), wants=weeks)
+
+
+@pytest.mark.parametrize(
+    ("ready", "keeps", "told"),
+    [
+        # By hand: the week ends on Friday 13; what the next wants is cut with it, and not on
+        # Saturday again.
+        ((12, 12), 7.0, [("Fri 13", 2.0)]),
+        ((12, 14), 7.0, [("Fri 13", 1.0), ("Sat 14", 1.0)]),  # not fit before
+        ((12, 12), 0.0, [("Fri 13", 1.0), ("Sat 14", 1.0)]),  # would not keep
+        ((5, 12), 7.0, [("Sat 07", 1.0), ("Sat 14", 1.0)]),  # a week apart they are two
+    ],
+)
+def test_nothing_is_brought_in_on_two_days_running_where_one_will_do(
+    sample_plan, ready, keeps, told
+):
+    plan = two_weeks(sample_plan, *ready, keeps=keeps)
+    found, _ = cuts_of(plan)
+    days = [
+        (day if day != "Thu 12" else "Fri 13", much) for day, _, much in found
+    ]  # either will do
+    assert days == told
     assert short_weeks(plan, DAYS["as told"]) == []
