@@ -25,6 +25,8 @@ SOON_DAYS = 3
 """What runs to seed within fewer days of being fit is told. Common practice, no source."""
 LITTLE = 0.4
 """A want of which a smaller share comes is named at the head of the plan."""
+NOTHING = 0.005
+"""A smaller share is told as nothing."""
 
 
 def notes_on(book: Book, standing: Standing) -> tuple[str, ...]:
@@ -279,15 +281,21 @@ def scarce(plan: Plan) -> str | None:
 
     Those that nothing could serve are among them: the gardener waits for them all the same.
     """
-    nothing, little = [], []
+    shares: dict[str, list[tuple[date, float]]] = {}  # by crop, each wish of it from its first day
     for number in sorted({want.want for want in plan.wants}):
         mine = [want for want in plan.wants if want.want == number]
         share = sum(want.met / want.wanted for want in mine) / len(mine)
-        name = plan.crop(mine[0].crop).name.replace(", ", " ")  # a share follows in brackets
-        if share < 0.005:
-            nothing.append(name)
-        elif share < LITTLE:
-            little.append(f"{name} ({share:.0%})".replace("%", " %"))
+        shares.setdefault(mine[0].crop, []).append((min(want.start for want in mine), share))
+    nothing, little = [], []
+    for crop, its in shares.items():
+        name = plan.crop(crop).name.replace(", ", " ")  # a share follows in brackets
+        alike = all(share < NOTHING for _, share in its)
+        for start, share in its:
+            which = name if alike or len(its) == 1 else f"{name} from {day_words(start)} on"
+            if share < NOTHING:
+                nothing.append(which)
+            elif share < LITTLE:
+                little.append(f"{which} ({share:.0%})".replace("%", " %"))
     parts = []
     if nothing:
         parts.append(f"Nothing comes of {listed(list(dict.fromkeys(nothing)))}.")
