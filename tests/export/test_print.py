@@ -23,7 +23,15 @@ from sowplan.export.pictures.words import day_month_year
 from sowplan.export.print.beds import beds_pages, beds_shown
 from sowplan.export.print.content import key_dates, label, planting_card, shopping
 from sowplan.export.print.marks import MM, drawing, marks, tape_figures
-from sowplan.export.print.months import LARGER, TOGETHER, dealt, month_lines, months, on_sheets
+from sowplan.export.print.months import (
+    LARGER,
+    TOGETHER,
+    beds_day,
+    dealt,
+    month_lines,
+    months,
+    on_sheets,
+)
 from sowplan.export.print.pdf import (
     MANY_PLANTINGS,
     SHEETS,
@@ -251,6 +259,16 @@ def test_free_places_are_named_where_places_are_many(sample_plan):
     assert beds_shown(replace(sample_plan, plantings=()), day) == (
         [], "Nothing stands in any place on this day.",
     )  # fmt: skip
+
+
+def test_a_month_at_whose_middle_all_is_over_shows_the_last_that_stood(sample_plan):
+    """What is harvested on the 3rd and cleared on the 6th stands on the map, not an empty garden."""
+    season = replace(sample_plan.site, start=date(2026, 9, 1), end=date(2026, 12, 5))
+    over = [replace(p, cleared=min(p.cleared, date(2026, 12, 4))) for p in sample_plan.plantings]
+    plan = replace(sample_plan, site=season, plantings=tuple(over))
+    assert beds_day(plan, date(2026, 12, 1)) == date(2026, 12, 3)
+    assert beds_day(plan, date(2026, 11, 1)) == date(2026, 11, 15)
+    assert beds_shown(plan, date(2026, 12, 3))[0]
 
 
 def test_what_to_buy_counts_cells_and_what_climbs(sample_plan):

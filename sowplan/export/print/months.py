@@ -90,8 +90,13 @@ def _sheets(plan: Plan, todo: Sequence[Task]) -> list[tuple[date, date, date, li
 
 
 def beds_day(plan: Plan, month: date) -> date:
-    """Return the day whose beds a month's sheet shows: its middle, held within the season."""
-    return min(max(month.replace(day=MID_MONTH), plan.site.start), plan.site.end)
+    """Return the day whose beds a month's sheet shows: its middle, held within the season.
+
+    Where the season is over but for its clearing by then, the last day on which anything stands.
+    """
+    middle = min(max(month.replace(day=MID_MONTH), plan.site.start), plan.site.end)
+    over = max((p.cleared for p in plan.plantings), default=middle)
+    return over - ONE_DAY if month < over <= middle else middle
 
 
 def month_sky(plan: Plan, month: date, following: date) -> list[str]:
