@@ -262,7 +262,7 @@ def test_free_places_are_named_where_places_are_many(sample_plan):
 
 
 def test_a_month_at_whose_middle_all_is_over_shows_the_last_that_stood(sample_plan):
-    """What is harvested on the 3rd and cleared on the 6th stands on the map, not an empty garden."""
+    """What is harvested on the 3rd and cleared on the 6th stands on the map: no empty garden."""
     season = replace(sample_plan.site, start=date(2026, 9, 1), end=date(2026, 12, 5))
     over = [replace(p, cleared=min(p.cleared, date(2026, 12, 4))) for p in sample_plan.plantings]
     plan = replace(sample_plan, site=season, plantings=tuple(over))
