@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
 import shutil
 import unicodedata
 from dataclasses import replace
 from datetime import date, timedelta
 from io import BytesIO
-from itertools import pairwise
+from itertools import combinations
 
 import pytest
 from pypdf import PdfReader
@@ -148,28 +149,42 @@ def test_the_beds_of_any_day_are_the_plans(shared, sample_plan):
                 assert d.count("h0") == sum(p.plants for p in there)
 
 
-def test_numbers_on_narrow_strips_stand_apart_and_inside(browser, sample_plan, tmp_path):
-    """Twelve strips of 3 cm at the end of a bed: circles of radius 11 in a picture of 320."""
+@pytest.mark.parametrize(("count", "wide_m"), [(12, 0.03), (6, 0.09), (2, 0.3)])
+def test_numbers_on_narrow_strips_stand_apart_and_inside(
+    browser, sample_plan, tmp_path, count, wide_m
+):
+    """Strips at the end of a bed: circles of radius 11 in a picture of 320, each on its strip.
+
+    Where a dozen would hide one another they stand beside their strips, in their order.
+    """
     bed = sample_plan.place("Long bed")
     one = next(p for p in sample_plan.plantings if p.place == "Long bed")
     day = one.planting_out or one.sow
     free = bed.length_m - 2 * bed.edge_m
     narrow = tuple(
         replace(
-            one, id=f"narrow-{n}", strip_start_m=free - 0.03 * (12 - n), strip_length_m=0.03,
-            rows=1, plants=1, row_lead_m=0.015,
+            one, id=f"narrow-{n}", strip_start_m=free - wide_m * (count - n),
+            strip_length_m=wide_m, rows=1, plants=1, row_lead_m=wide_m / 2,
         )
-        for n in range(12)
+        for n in range(count)
     )  # fmt: skip
     path = tmp_path / "page.html"
     path.write_text(page_html(replace(sample_plan, plantings=narrow)), encoding="utf-8")
     context = context_of(browser)
     page = opened(context, path.as_uri(), day)
     block = page.locator(".place", has=page.locator("h3", has_text="Long bed"))
-    xs = block.locator("circle").evaluate_all("all => all.map((c) => Number(c.getAttribute('cx')))")
-    assert len(xs) == 12
-    assert all(b - a >= 22 for a, b in pairwise(xs))
-    assert min(xs) >= 11 and max(xs) <= 309
+    at = block.locator("circle").evaluate_all(
+        "all => all.map((c) => ['cx', 'cy'].map((name) => Number(c.getAttribute(name))))"
+    )
+    assert len(at) == count
+    assert all(math.dist(a, b) >= 22 for a, b in combinations(at, 2))
+    assert all(11 <= x <= 309 and 11 <= y <= 320 * bed.width_m / bed.length_m - 11 for x, y in at)
+    assert [x for x, _ in at] == sorted(x for x, _ in at)
+    if count < 12:
+        px = 320 / bed.length_m
+        for (x, _), p in zip(at, narrow, strict=True):
+            begin = (bed.edge_m + p.strip_start_m) * px
+            assert begin <= x <= begin + wide_m * px
     context.close()
 
 

@@ -31,8 +31,21 @@
       draw("text", { x, y: y + 5, "text-anchor": "middle", "font-size": 14, "font-weight": 600, fill: "var(--ink)" }, String(number)));
   }
 
-  // Numbers stand on their strips, moved aside along the bed where narrow ones crowd.
-  function abreast(middles, apart, end) {
+  // Numbers stand on their strips: beside each other, else one below the other where narrow ones crowd.
+  const PLATE = 23;
+  function plates(middles, high) {
+    const lanes = [0];
+    for (let off = PLATE; off + PLATE / 2 <= high / 2; off += PLATE) lanes.push(off, -off);
+    const taken = lanes.map(() => -Infinity), at = [];
+    for (const middle of middles) {
+      const x = Math.max(PLATE / 2, Math.min(middle, 320 - PLATE / 2)), lane = taken.findIndex((last) => x - last >= PLATE);
+      if (lane < 0) return abreast(middles, Math.min(PLATE, 320 / middles.length), 320).map((aside) => [aside, high / 2]);
+      taken[lane] = x;
+      at.push([x, high / 2 + lanes[lane]]);
+    }
+    return at;
+  }
+  function abreast(middles, apart, end) { // too many for their strips: moved aside along the bed
     const at = [...middles];
     for (let n = 0; n < at.length; n++) at[n] = Math.max(at[n], n ? at[n - 1] + apart : apart / 2);
     for (let n = at.length - 1; n >= 0; n--) at[n] = Math.min(at[n], n + 1 < at.length ? at[n + 1] - apart : end - apart / 2);
@@ -47,12 +60,12 @@
   }
   function bed(place, here, day) {
     const scale = 320 / place.length, height = Math.max(place.width * scale, 24);
-    const at = abreast(here.map((p) => (place.edge + p.at + p.long / 2) * scale), Math.min(23, 320 / here.length), 320);
+    const at = plates(here.map((p) => (place.edge + p.at + p.long / 2) * scale), height);
     return draw("svg", { viewBox: "-1 -1 322 " + (height + 2).toFixed(1), "aria-hidden": "true" },
       draw("path", { d: "M" + (place.corners || [[0, 0], [place.length, 0], [place.length, place.width], [0, place.width]]).map(([x, y]) => (x * scale).toFixed(1) + " " + (y * height / place.width).toFixed(1)).join("L") + "Z", fill: "none", stroke: "var(--edge)", "stroke-width": 1.5 }),
       ...(place.kept || []).map((thing) => kept(thing, scale, height / place.width)),
       ...here.map((p) => strip(place, p, day, scale, height / place.width)),
-      ...at.map((x, n) => plate(x, height / 2, n + 1)));
+      ...at.map(([x, y], n) => plate(x, y, n + 1)));
   }
   function slots(place, here, day) {
     const across = Math.min(place.slots, 12), size = 320 / 12, lines = Math.ceil(place.slots / across), parts = [];
