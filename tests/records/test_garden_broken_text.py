@@ -56,6 +56,17 @@ def test_curly_quotes(document):
     assert document.values == {"site": {"name": "Home"}}
 
 
+def test_curly_quotes_in_a_list(document):
+    """
+    sow_on = [“Saturday”, “Sunday”]
+    away = [[2027-02-06, 2027-02-14, “watered”]]
+    """
+    assert [line for line, *_ in told(document)] == [1, 2]
+    assert all("straight" in problem.message for problem in document.problems)
+    gone = [date(2027, 2, 6), date(2027, 2, 14), "watered"]
+    assert document.values == {"sow_on": ["Saturday", "Sunday"], "away": [gone]}
+
+
 def test_a_closing_quote_forgotten(document):
     """
     [site]
@@ -157,6 +168,17 @@ def test_a_list_without_commas(document):
     assert [line for line, *_ in told(document)] == [1, 2]
     assert "[12, 12.5, 10]" in document.problems[0].message
     assert document.values == {"tmin": [12, 12.5, 10], "sow_on": ["Saturday", "Sunday"]}
+
+
+def test_one_comma_forgotten_and_text_within_pairs(document):
+    """
+    tmin = [12 12.5, 10]
+    away = [[2027-02-06, 2027-02-14, watered], [2027-04-01, 2027-04-03]]
+    """
+    assert [line for line, *_ in told(document)] == [1, 2]
+    assert "Perhaps: [12, 12.5, 10]." in document.problems[0].message
+    gone = [[date(2027, 2, 6), date(2027, 2, 14), "watered"], [date(2027, 4, 1), date(2027, 4, 3)]]
+    assert document.values == {"tmin": [12, 12.5, 10], "away": gone}
 
 
 def test_a_list_never_closed(document):

@@ -25,7 +25,9 @@ from sowplan.records.toml.line_breaks import NO_QUOTES
 from sowplan.records.toml.text import read_toml
 from sowplan.records.weather import read_weather
 
-_NO_TEXT = re.compile(r"\w+ is (a (whole )?number|true or false|a day such as|month and day)\b")
+_NO_TEXT = re.compile(
+    r"\w+ is (a (whole )?number|a list of|true or false|a day such as|month and day)\b"
+)
 
 
 @dataclass(frozen=True)

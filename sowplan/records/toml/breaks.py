@@ -238,9 +238,14 @@ def _in_list(lines: list[str], at: int) -> Break | None:
 
 def _listed(value: str) -> str:
     """Return a list on one line with its commas and quotes put in."""
+    inside = re.sub(r"(?<=[\[,])(\s*)([A-Za-z][\w ]*?)(\s*)(?=[,\]])", r'\1"\2"\3', value)
+    if "[" in value[1:] and reads(f"a = {inside}"):
+        return inside
     inner = value.strip("[] ;,")
     if re.fullmatch(rf"{NUMBER}(?:\s+{NUMBER})*", inner):
         return f"[{', '.join(inner.split())}]"
     items = [item.strip() for item in re.split(r"[,;]", inner)]
+    if any(re.fullmatch(rf"{NUMBER}(?:\s+{NUMBER})+", item) for item in items):  # a comma forgotten
+        items = [part for item in items for part in item.split()]
     right = [item if reads(f"a = {item}") else quoted(item.strip("\"'")) for item in items]
     return f"[{', '.join(right)}]"

@@ -29,7 +29,9 @@ def reads(text: str) -> bool:
 def curly(line: str) -> tuple[str, str] | None:
     """Quotes as a word processor sets them."""
     straight = line.translate(_QUOTES)
-    if straight == line or not re.search(r"=\s*[“”„‟«»″‘’‚‛′]", line):
+    if straight == line or not re.search(r"=\s*[“”„‟«»″‘’‚‛′\[{]", line):
+        return None
+    if re.search(r"=\s*[\[{]", line) and not reads(straight.strip()):
         return None
     return f'Quotes must be the straight ones ("): {straight.strip()}.', straight
 
