@@ -67,6 +67,15 @@ def test_curly_quotes_in_a_list(document):
     assert document.values == {"sow_on": ["Saturday", "Sunday"], "away": [gone]}
 
 
+def test_a_curly_mark_within_a_name_stays(document):
+    """
+    tmin = [1, 2
+    in = ["Ann’s bed"]
+    """
+    assert [line for line, *_ in told(document)] == [1]
+    assert document.values == {"tmin": [1, 2], "in": ["Ann’s bed"]}
+
+
 def test_a_closing_quote_forgotten(document):
     """
     [site]

@@ -31,8 +31,9 @@ def curly(line: str) -> tuple[str, str] | None:
     straight = line.translate(_QUOTES)
     if straight == line or not re.search(r"=\s*[“”„‟«»″‘’‚‛′\[{]", line):
         return None
-    if re.search(r"=\s*[\[{]", line) and not reads(straight.strip()):
-        return None
+    listed = re.search(r"=\s*[\[{]", line)
+    if listed and (reads(line.strip()) or not reads(straight.strip())):
+        return None  # a name may have them within its quotes
     return f'Quotes must be the straight ones ("): {straight.strip()}.', straight
 
 
