@@ -29,6 +29,8 @@ CROPS, _ = read_crops()
         ("lamb’s lettuce", "lambs-lettuce"),
         ("edamame", "soybean"),
         ("brussels sprouts", "brussels-sprouts"),
+        ("cavolo nero", "kale"),
+        ("NZ spinach", "new-zealand-spinach"),
     ],
 )
 def test_a_crop_by_any_of_its_names(said, key):
