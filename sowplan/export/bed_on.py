@@ -12,7 +12,7 @@ from sowplan.export.print.marks import marks
 from sowplan.records.built import closed_slices
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
 from sowplan.season.words import sown_word
-from sowplan.supply.wording import day_text, days_text, length_text, span_text, stations_text
+from sowplan.supply.wording import UNDER, day_text, days_text, length_text, span_text, stations_text
 
 CHANGES = 6
 """So many changes ahead are told."""
@@ -116,6 +116,7 @@ def _state(p: Planting, crop: PlanCrop, day: date) -> str:
         begun = f"{sown_word(crop)} {day_text(p.sow, weekday=False)}"
         if day < p.emergence < p.cleared:
             begun += f", up about {day_text(p.emergence, weekday=False)}"
+    begun += UNDER.get(p.cover, "")
     if p.in_vain:
         return f"{begun}; nothing to harvest: {p.in_vain}"
     if day < p.harvest_start:

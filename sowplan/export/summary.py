@@ -23,6 +23,7 @@ from sowplan.supply.seed import seed_needs, tray_use
 from sowplan.supply.tasks import days_of
 from sowplan.supply.weighed import harvest_text, weighed
 from sowplan.supply.wording import (
+    UNDER,
     count_text,
     day_text,
     indoors_text,
@@ -33,7 +34,6 @@ from sowplan.supply.wording import (
 )
 
 WIDTH = 78
-UNDER = {"fleece": ", under fleece", "tunnel": ", under a tunnel", "glass": ", under glass"}
 
 
 def summary(plan: Plan) -> str:

@@ -45,6 +45,10 @@ def by_number(name: str) -> tuple[tuple[bool, int | str], ...]:
     return tuple((p.isdecimal(), int(p) if p.isdecimal() else p) for p in parts)
 
 
+UNDER = {"fleece": ", under fleece", "tunnel": ", under a tunnel", "glass": ", under glass"}
+"""What is said behind a place, or a sowing, that has a cover over it."""
+
+
 def day_text(day: date, *, weekday: bool = True, year: bool = False) -> str:
     """Return ``"Tue 3 November"``, with the year or without the weekday where asked."""
     words = [WEEKDAYS[day.weekday()][:3]] if weekday else []

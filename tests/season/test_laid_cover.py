@@ -11,6 +11,10 @@ from datetime import date, timedelta
 
 import pytest
 
+from sowplan.export.bed_on import bed_on
+from sowplan.export.pictures.bed_day import beds_key_svg, beds_on_svg
+from sowplan.export.pictures.bed_on_day import bed_on_svg
+from sowplan.export.pictures.season import told
 from sowplan.records.garden_file import read_garden
 from sowplan.records.garden_file.next_year import _sowing_text
 from sowplan.season.archive import from_json, to_json
@@ -161,6 +165,38 @@ def test_it_is_laid_and_taken_off(tmp_path):
     off = [one for one in mine if "Take the fleece off" in one.details]
     assert [one.day for one in laid] == [basil(plan).planting_out]
     assert [one.kind for one in off] == ["clear"]
+
+
+@pytest.mark.parametrize(("cover", "under"), [("fleece", "fleece"), ("tunnel", "a tunnel")])
+def test_pictures_show_it_with_a_word_for_it(tmp_path, cover, under):
+    """A line within the ground of its strip, hoops of a tunnel; nothing of it over anything else.
+
+    Where there is no cover there is neither the sign nor the word.
+    """
+    laid, _ = planned(tmp_path, f'place = "Open"\ncover = "{cover}"')
+    bare = replace(laid, plantings=tuple(replace(p, cover="none") for p in laid.plantings))
+    mine = basil(laid)
+    day = mine.planting_out + timedelta(days=1)
+    sign = 'stroke-dasharray="6 2.4 1.2 2.4"'
+    of_bed, of_all = (
+        [draw(plan) for plan in (laid, bare)]
+        for draw in (
+            lambda plan: bed_on_svg(plan, bed_on(plan, "Open", day)),
+            lambda plan: beds_on_svg(plan, day),
+        )
+    )
+    assert f"{cover} over it, while it stands" in of_bed[0] and of_bed[0].count(sign) == 2
+    assert of_all[0].count(sign) == 1 and f"Basil, under {under}" in of_all[0]
+    assert not [drawn for drawn in (of_bed[1], of_all[1]) if sign in drawn or "under" in drawn]
+    box = re.search(rf'<rect x="([\d.]+)" y="[\d.]+" width="([\d.]+)"[^>]*{sign}', of_all[0])
+    (spot,) = re.findall(r'<rect x="([\d.]+)" y="([\d.]+)" width="(160|320)"', of_all[0])[:1]
+    per_m = float(spot[2]) / 2.0
+    left, wide = float(box[1]) - float(spot[0]), float(box[2])
+    assert mine.strip_start_m * per_m <= left
+    assert left + wide <= (mine.strip_start_m + mine.strip_length_m) * per_m
+    (batch,) = [b for b in bed_on(laid, "Open", day).batches if b.planting == mine]
+    assert f", under {under}; harvest" in batch.state and f", under {under}: " in told(laid, mine)
+    assert f"{cover} over it" in beds_key_svg(covers=(cover,)) and cover not in beds_key_svg()
 
 
 def test_it_is_kept_in_the_plan_and_in_next_years_file(tmp_path):

@@ -24,6 +24,7 @@ from sowplan.supply.task import Task
 from sowplan.supply.told import as_it_stands
 from sowplan.supply.water.words import week_text
 from sowplan.supply.weighed import harvest_text, weighed
+from sowplan.supply.wording import UNDER
 
 
 def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
@@ -46,7 +47,10 @@ def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
     """
     start, units = plan.site.start, plan.site.units
     todo, done = page_tasks(plan, entries)
-    places = {p.id: kept_together(where_in_place(plan, p)) for p in plan.plantings}
+    places = {
+        p.id: kept_together(where_in_place(plan, p)) + UNDER.get(p.cover, "")
+        for p in plan.plantings
+    }
     by_weight = weighed(plan)
     lots = {p.id: _amounts(plan, p, by_weight) for p in plan.plantings}
     drinks = [kept_together(words) for words in _water(as_it_stands(plan, entries))]

@@ -26,6 +26,8 @@ class Patch:
     ``now_m`` is its width on the day shown, None where no day is; ``note`` stands beside its
     label in the list, ``lines`` under it. ``along`` says which way its rows run, where that is
     settled (`Layout.along`). ``ripe``: in harvest on the day shown, None where no day is.
+    ``cover`` is laid over it alone, over all its ``ground``: from where to where along the bed,
+    then across it [m].
     """
 
     label: str
@@ -36,6 +38,8 @@ class Patch:
     lines: tuple[str, ...] = ()
     along: bool | None = None
     ripe: bool | None = None
+    cover: str = "none"
+    ground: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
 
 
 def numbered(patches: Sequence[Patch]) -> list[int]:

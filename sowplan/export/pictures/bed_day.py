@@ -10,6 +10,7 @@ from itertools import groupby, pairwise
 from sowplan.export.pictures import svg
 from sowplan.export.pictures.bed_built import kept_words, sides_of
 from sowplan.export.pictures.bed_names import LINE, Key, key_below, key_of, plate
+from sowplan.export.pictures.covers import cover_sign
 from sowplan.export.pictures.hatch import Box, area
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
@@ -23,6 +24,7 @@ from sowplan.export.pictures.words import (
     where_in_place,
 )
 from sowplan.season.plan import Plan, PlanPlace, Planting
+from sowplan.supply.wording import UNDER
 
 HEAD, APART = 20.0, 18.0  # room for a place's name, and below each line of places [px]
 TIGHT_HEAD, TIGHT_APART = 16.0, 8.0  # where places are many
@@ -104,13 +106,20 @@ def told_on(plan: Plan, day: date, places: Sequence[PlanPlace]) -> str:
     names = crop_names(plan)
     told = []
     for place in places:
-        there = [f"{p.plants} {names[p.crop].name}" for p in standing(plan, place.name, day)]
-        told.append(f"{place.name}: {', '.join(there) or 'empty'}.")
+        there = [
+            f"{p.plants} {names[p.crop].name}{UNDER.get(p.cover, '')}"
+            for p in standing(plan, place.name, day)
+        ]
+        apart = "; " if any(", " in words for words in there) else ", "
+        told.append(f"{place.name}: {apart.join(there) or 'empty'}.")
     return " ".join(told)
 
 
-def beds_key_svg(dark: bool = False) -> str:
-    """Draw the key to beds on a day, on one line, as tall as two of its letters."""
+def beds_key_svg(dark: bool = False, covers: Sequence[str] = ()) -> str:
+    """Draw the key to beds on a day, on one line, as tall as two of its letters.
+
+    ``covers`` are those laid over single sowings.
+    """
     colours = palette(dark)
     edge = {"stroke": colours.grow_edge}
     bare = {"fill": "none", "stroke": colours.edge, "stroke_dasharray": "2 3"}
@@ -119,6 +128,10 @@ def beds_key_svg(dark: bool = False) -> str:
         (area("harvest", 0.5, 4, 20, 10, colours, **edge), 26, "harvest"),
         (svg.rect(0.5, 4, 20, 10, **bare), 26, "room in its rows"),
         (svg.text(0, 13, "12", SMALL), 17, "number of plants"),
+        *(
+            ("".join(cover_sign(one, (-1, 0, 24, 18), colours)), 28, f"{one} over it")
+            for one in covers
+        ),
     )
     parts, at = [], 0.0
     for mark, beside, words in samples:
@@ -264,6 +277,7 @@ def _strip(plan: Plan, spot: Spot, p: Planting, day: date, colours: Palette) -> 
     radius = min(max(crop.spacing_cm / 100 * per_m * 0.16, 0.7), 3.0)
     spots = [(spot.x + x * per_m, spot.y + y * per_m) for x, y in stations(plan, p)]
     parts.append(plant_marks(spots, radius, colours.grow_edge, p.along))
+    parts += cover_sign(p.cover, (left, top, wide, high), colours)
     return parts + plate(crop.name, p.plants, (left, top, wide, high), spots, colours)
 
 

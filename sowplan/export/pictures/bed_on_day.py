@@ -78,6 +78,8 @@ def bed_on_svg(plan: Plan, found: BedOn, dark: bool = False, bare: bool = False)
 
 def _patch(plan: Plan, batch: Batch, units: Units) -> Patch:
     p, crop = batch.planting, batch.crop
+    bed = plan.place(p.place)
+    start = bed.edge_m + p.strip_start_m
     clumps = f", clumps of {crop.plants_per_cell}" if crop.plants_per_cell > 1 else ""
     return Patch(
         f"{crop.name}{clumps}",
@@ -88,6 +90,8 @@ def _patch(plan: Plan, batch: Batch, units: Units) -> Patch:
         (batch.state, *(f"{what} {where}" for what, where in batch.marks)),
         along=p.along,
         ripe=batch.ripe,
+        cover=p.cover,
+        ground=(start, start + p.strip_length_m, bed.edge_m, bed.width_m - bed.edge_m),
     )
 
 

@@ -30,6 +30,7 @@ from sowplan.export.pictures.bed_crops import (
 )
 from sowplan.export.pictures.bed_rulers import WIDE, Sheet, rulers
 from sowplan.export.pictures.compass import compass, scale_bar
+from sowplan.export.pictures.covers import cover_sign
 from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.style import HEAD, LIGHT, SMALL, Palette, hatches
 
@@ -93,6 +94,7 @@ def bed_plan_svg(view: BedView, colours: Palette = LIGHT, bare: bool = False) ->
     for sheet in sheets:
         parts += _ground(view, sheet, colours, sheet is sheets[0])
         parts += _plants(view, sheet, colours)
+        parts += _covers(view, sheet, colours)
         if view.trellis is not None:
             parts += _trellis(view, sheet, colours)
         if view.marks:
@@ -267,6 +269,18 @@ def _plants(view: BedView, sheet: Sheet, colours: Palette) -> list[str]:
     return parts
 
 
+def _covers(view: BedView, sheet: Sheet, colours: Palette) -> list[str]:
+    """Return what is laid over single batches, as far as this length of the bed goes."""
+    parts = []
+    for patch in view.patches:
+        first, last, near, far = patch.ground
+        first, last = max(first, sheet.start_m), min(last, sheet.end_m)
+        if last > first:
+            (x0, y0), (x1, y1) = sheet.at(first, near), sheet.at(last, far)
+            parts += cover_sign(patch.cover, (x0, y0, x1 - x0, y1 - y0), colours)
+    return parts
+
+
 def _foot(view: BedView, scale: float, top: float, colours: Palette) -> tuple[list[str], float]:
     """Return the list of crops, each with its mark, and the scale bar; and the picture's height."""
     parts, y = crop_list(view.patches, top + 20.0, colours, view.name)
@@ -284,6 +298,10 @@ def _also_drawn(view: BedView, parts: list[str], y: float, colours: Palette) -> 
         parts.append(svg.element("circle", None, r=5.5, **at, **today))
         words = f"outer circle: full-grown; dashed: {view.dashed}"
         parts.append(svg.text(LEFT, y, words, fill=colours.quiet))
+        y += 25.0
+    for cover in dict.fromkeys(p.cover for p in view.patches if p.cover != "none"):
+        parts += cover_sign(cover, (14.0, y - 15.0, 24.0, 20.0), colours)
+        parts.append(svg.text(LEFT, y, f"{cover} over it, while it stands", fill=colours.quiet))
         y += 25.0
     if view.trellis is not None:
         parts.append(svg.line(15, y - 4.5, 37, y - 4.5, stroke=colours.ink, stroke_width=3.5))

@@ -31,6 +31,7 @@ from sowplan.export.pictures.words import (
 )
 from sowplan.season.plan import Plan, PlanPlace, Planting
 from sowplan.season.words import sown_word
+from sowplan.supply.wording import UNDER
 
 GUTTER, RIGHT = 132.0, 44.0
 NAMES = GUTTER - 14  # room for the places' names
@@ -383,4 +384,5 @@ def told(plan: Plan, p: Planting) -> str:
     begun = "bought" if p.bought else f"{sown_word(crop)} {day_month(p.sow)}"
     out = f", planted out {day_month(p.planting_out)}" if p.planting_out else ""
     where = where_in_place(plan, p)
+    where += UNDER.get(p.cover, "")
     return f"{crop.name}, {p.plants} plants, {where}: {begun}{out}, {harvest_text(p)}"

@@ -191,7 +191,10 @@ def _pictures(plan: Plan, said: dict, paper: Paper, on_days: Plan) -> dict[str, 
             )  # fmt: skip
     for month in said["months"]:
         note_beds(on_days, month, *PAPERS[paper][1:])
-    files["beds-key.svg"] = beds_key_svg()
+    covers = tuple(dict.fromkeys(p.cover for p in plan.plantings if p.cover != "none"))
+    files["beds-key.svg"] = beds_key_svg(covers=covers)
+    key = ["growing", "harvest", "room in its rows", "number of plants"]
+    said["beds_key"] = "Key: " + ", ".join([*key, *(f"{cover} over it" for cover in covers)])
     said["months"] = on_sheets(said["months"], *PAPERS[paper][1:])
     for sheet in said["months"]:
         for month in sheet["months"]:
