@@ -59,7 +59,7 @@ def nearest(
     height_m = town.elevation_m if elevation_m is None else elevation_m
     tmin, tmax, rain = climate_at(latitude, longitude, height_m)
     distance = km_between(here, (town.latitude, town.longitude))
-    sure = _sure(apart(town), units)
+    sure = _sure(apart(town), distance, units)
     whose = "between towns around, the nearest " if distance > _AT_KM else ""
     rise = height_m - town.elevation_m
     source = f"{whose}{town.name}, {town.country}: {sure}"
@@ -69,11 +69,14 @@ def nearest(
     return Nearest(town, distance, climate, _note(town, sure, distance, rise, units), latitude)
 
 
-def _sure(apart_km: float, units: Units) -> str:
-    """Say how sure figures are so far, height included, from the nearest town."""
+def _sure(apart_km: float, distance_km: float, units: Units) -> str:
+    """Say how sure figures are so far, height included, from the nearest town.
+
+    What is worked out between towns is no town's own: a basin shut in by hills may be farther off.
+    """
     kelvin, fahrenheit = next((k, f) for km, k, f in _SURE if apart_km <= km)
     within = f"±{fahrenheit} °F" if units == "imperial" else f"±{kelvin} °C"
-    return f"from memory, about {within}"
+    return f"from memory, {'about' if distance_km <= _AT_KM else 'mostly within'} {within}"
 
 
 def _height(rise_m: float, units: Units) -> str:

@@ -81,7 +81,18 @@ def test_between_towns_the_figures_lie_between_theirs_and_say_so():
             low, *_, high = sorted(getattr(t, which)[month] for t in ends)
             assert low - 1.0 <= getattr(found.climate, which)[month] <= high + 1.0
     assert "worked out from the towns around" in found.note
+    assert "mostly within ±2 °C" in found.note and "mostly" in found.climate.source
     assert found.climate.source.startswith("between towns around, the nearest Blenheim, NZ")
+
+
+def test_the_hot_basin_of_the_ebro_is_no_coast():
+    """AEMET normals 1981-2010, Zaragoza airport: July days 32.4 °C, January nights 2.7 °C, 322 mm.
+
+    A garden in the town itself, some kilometres from the airport and a little lower.
+    """
+    found = nearest(41.65, -0.89, 210).climate
+    assert abs(found.tmax[6] - 32.4) <= 1 and abs(found.tmin[0] - 2.7) <= 1
+    assert abs(sum(found.rain) - 322) <= 32
 
 
 def test_a_step_changes_the_figures_by_a_little_only():
