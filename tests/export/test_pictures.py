@@ -444,6 +444,20 @@ def test_a_short_last_period_that_wants_as_much_is_as_high(sample_plan):
     assert high == pytest.approx([2.0, 2.0, 2.0]) and sum(row.wanted) == pytest.approx(6.0)
 
 
+def test_what_is_wanted_once_in_a_season_is_drawn_from_when_it_is_fit(sample_plan):
+    """Of a crop wanted "in all" nothing is brought in before the first of it is fit."""
+    grown = next(p for p in sample_plan.plantings if p.lots)
+    season = sample_plan.site.start, sample_plan.site.end
+    want = WantPeriod(0, grown.crop, *season, "plants", 5.0, 4.0, served_by=((grown.id, 4.0),))
+    (row, *_) = tallies(replace(sample_plan, plantings=(grown,), wants=(want,)))
+    fit = min(lot.ready for lot in grown.lots)
+    drawn = [n for n, met in enumerate(row.met_a_week) if met > 0]
+    assert row.spans[drawn[0]].first <= fit <= row.spans[drawn[0]].last
+    assert drawn == list(range(drawn[0], len(row.spans)))
+    assert [n for n, much in enumerate(row.asked_a_week) if much > 0] == drawn
+    assert (sum(row.wanted), sum(row.met)) == pytest.approx((5.0, 4.0))
+
+
 def test_what_is_over_is_what_the_hand_built_season_left(sample_plan):
     # sample.py deals its lots out by itself and says what was left of them
     over = sum(rest for lots in leftovers(sample_plan).values() for _, rest in lots)

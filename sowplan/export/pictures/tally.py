@@ -16,6 +16,8 @@ from sowplan.supply.picks import spare
 from sowplan.supply.wording import every_text
 
 LITTLE = 1e-6
+LONG_DAYS = 35
+"""A longer period, of a season say, is told from the day on which what it gets is first fit."""
 
 
 @dataclass(frozen=True)
@@ -92,14 +94,25 @@ def _by_span(
     found = [[0.0] * len(spans) for _ in range(4)]
     usual = {number: usual_days(plan, number) for number in {want.want for want in asked}}
     for want in asked:
-        days = (want.end - want.start).days + 1
+        begins = _begins(plan, want)
+        days = (want.end - begins).days + 1
         for n in range(days):
-            span = _number(spans, want.start + timedelta(days=n))
+            span = _number(spans, begins + timedelta(days=n))
             a_week = 7 / usual[want.want] / spans[span].days
             for row, share in ((0, 1 / days), (2, a_week)):
                 found[row][span] += share * want.wanted
                 found[row + 1][span] += share * want.met
     return tuple(map(tuple, found))
+
+
+def _begins(plan: Plan, want: WantPeriod) -> date:
+    """Return the day from which a period is drawn: garlic lifted in December is not had in May."""
+    if (want.end - want.start).days < LONG_DAYS:
+        return want.start
+    serving = {name for name, _ in want.served_by}
+    lots = [lot for p in plan.plantings if p.id in serving for lot in p.lots]
+    fit = min((lot.ready for lot in lots if lot.ready <= want.end), default=want.start)
+    return max(fit, want.start)
 
 
 def _number(spans: tuple[Span, ...], day: date) -> int:
