@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.task import Task
-from sowplan.supply.water import water
+from sowplan.supply.water import PlaceWater, water
 from sowplan.supply.water.weeks import WEEK_DAYS
 from sowplan.supply.water.words import LITTLE_L, water_amount
 from sowplan.supply.wording import by_number, count_text, days_text, join_words, one_line, word
@@ -46,7 +46,7 @@ def leaving(plan: Plan, out: dict[str, date]) -> Iterator[Task]:
     for number, (first, last) in enumerate(dict.fromkeys(plan.site.away), 1):
         eve = first - timedelta(days=1)
         there = plan.site.start <= eve and not any(a <= eve <= b for a, b in plan.site.away)
-        if not there or (last - first).days + 1 < DRY_AFTER_DAYS:
+        if not there or _days((first, last)) < DRY_AFTER_DAYS:
             continue
         raised = [p for p in plan.plantings if p.sow <= eve and first < out.get(p.id, p.sow)]
         stands = [
@@ -109,6 +109,20 @@ def _trays(plan: Plan, raised: list[Planting]) -> list[str]:
     return found
 
 
+def _days(away: tuple[date, date]) -> int:
+    return (away[1] - away[0]).days + 1
+
+
+def _drunk(plan: Plan, one: PlaceWater, away: tuple[date, date]) -> tuple[float, float]:
+    """Return what crops drink in a time away, and what rain brings [l].
+
+    Days of it beyond the season, of which nothing is reckoned, are taken as those within.
+    """
+    within = away[0], max(min(away[1], plan.site.end), away[0])
+    need, rain = one.between(*within)
+    return need * _days(away) / _days(within), rain * _days(away) / _days(within)
+
+
 def _pots(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> tuple[list, list]:
     """Return how often pots want water meanwhile, and those that hold on if watered on the eve.
 
@@ -118,12 +132,12 @@ def _pots(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> tuple[
     reservoirs = {place.name for place in plan.places if place.reservoir_l}
     pots = {p.place for p in stands if p.kind == "pot" and p.place not in reservoirs}
     drinks = {one.place.name: one for one in water(plan)}
-    days = (away[1] - away[0]).days + 1
+    days = _days(away)
     often: dict[int, list[str]] = {}
     for name in sorted(pots, key=by_number):
         every, need = OFTEN_DAYS, 0.0
         if name in drinks:
-            need, _ = drinks[name].between(*away)
+            need, _ = _drunk(plan, drinks[name], away)
             many = len({slot for p in stands if p.place == name for slot in p.slots})
             has = EASILY_HAD * drinks[name].place.volume_l * many
             every = max(OFTEN_DAYS, min(int(has * days / need), days) if need > 0 else days)
@@ -148,10 +162,10 @@ def _beds(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> tuple[
     the usual rain is enough nobody is asked.
     """
     used = {p.place for p in stands if p.kind == "bed"}
-    weeks = ((away[1] - away[0]).days + 1) / WEEK_DAYS
+    weeks = _days(away) / WEEK_DAYS
     drinks: dict[str, tuple[float, float]] = {}  # a week, by usual rain and without any
     for one in water(plan):
-        need, rain = one.between(*away)
+        need, rain = _drunk(plan, one, away)
         if one.place.name in used and not one.place.reservoir_l and need - rain > LITTLE_L * weeks:
             drinks[one_line(one.place.name)] = (need - rain) / weeks, need / weeks
     if weeks < 1:
@@ -179,8 +193,8 @@ def _reservoirs(plan: Plan, stands: list[Planting], away: tuple[date, date]) -> 
     And which channels must keep running, on how much.
     """
     used = {p.place for p in stands}
-    drinks = {one.place.name: one.between(*away)[0] for one in water(plan)}
-    days = (away[1] - away[0]).days + 1
+    drinks = {one.place.name: _drunk(plan, one, away)[0] for one in water(plan)}
+    days = _days(away)
     words = []
     full, running = (
         [one_line(p.name) for p in plan.places if p.name in used and which(p)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections import Counter
 from datetime import date, timedelta
 
@@ -384,6 +385,17 @@ def test_before_days_away_it_is_told_what_somebody_must_water(sample_plan):
     }  # fmt: skip
     assert trays and all(f"{tray}: " in found.details for tray in trays)
     assert "Fill the reservoir of Long bed." in found.details
+
+
+def test_a_time_away_that_goes_on_beyond_the_season_asks_for_as_much_a_week(sample_plan):
+    first, end = date(2027, 5, 4), sample_plan.site.end  # 31 May: four weeks to the day
+    told = []
+    for last in (end, end + timedelta(days=21)):
+        site = dataclasses.replace(sample_plan.site, away=((first, last),))
+        plan = dataclasses.replace(sample_plan, site=site)
+        (found,) = [t for t in tasks(plan) if t.kind == "leave"]
+        told.append([part for part in re.split(r"(?<=[.]) ", found.details) if " a week" in part])
+    assert told[0] and told[0] == told[1]
 
 
 def test_every_bed_that_wants_water_meanwhile_is_told_with_its_litres(sample_plan):

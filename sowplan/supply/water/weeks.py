@@ -17,7 +17,6 @@ from sowplan.supply.water.rain import RAINPROOF, effective_rain
 
 Floats = NDArray[np.float64]
 
-
 WEEK_DAYS = 7
 
 DAILY_WATERED = 1.0
@@ -72,7 +71,7 @@ class PlaceWater:
     def between(self, first: date, last: date) -> tuple[float, float]:
         """Return what crops drink from one day to another, ends included, and what rain brings [l].
 
-        Of a week that falls into it in part its share by days.
+        Both days are of the season. Of a week that falls into it in part its share by days.
         """
         need = rain = 0.0
         for week in self.weeks:
@@ -215,7 +214,7 @@ def _weeks(plan: Plan, place: PlanPlace, need: Floats, rain: Floats) -> tuple[Wa
     """Gather days into the gardener's weeks."""
     first = plan.sky[0].day
     before = (first.weekday() - plan.site.week_start) % 7  # days of the first week before the sky
-    starts = [0, *range(7 - before, len(need), 7)]
+    starts = [0, *range(WEEK_DAYS - before, len(need), WEEK_DAYS)]
     ends = [*starts[1:], len(need)]
     away = [
         ((begin - first).days, (end - first).days)
@@ -226,7 +225,7 @@ def _weeks(plan: Plan, place: PlanPlace, need: Floats, rain: Floats) -> tuple[Wa
     needs, rains = (np.add.reduceat(litres, starts).tolist() for litres in (need, rain))
     return tuple(
         WaterWeek(
-            first + timedelta(days=7 * number - before),
+            first + timedelta(days=WEEK_DAYS * number - before),
             end - start,
             needs[number],
             rains[number],
