@@ -12,6 +12,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cached_property
 
 import pytest
 from pypdf import PdfReader
@@ -63,29 +64,50 @@ def forty(plan, copies=14):
 
 
 class Sheet:
-    """One page: its size, all its words, and its pieces as (words, x, y, size) in points."""
+    """One page: its size, all its words, and its pieces as (words, x, y, size) in points.
+
+    What is drawn takes long to read, seconds where beds are many: only where a test asks for it.
+    """
 
     def __init__(self, page):
         self.page = page
         self.wide, self.high = float(page.mediabox[2]), float(page.mediabox[3])
-        self.pieces = []
-        self.text = page.extract_text(visitor_text=self._visit)
-        self.words = " ".join(self.text.split())
 
-    def _visit(self, words, cm, tm, _font, size):
-        if words.strip():
-            x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
-            y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
-            scale = math.hypot(tm[0], tm[1]) * math.hypot(cm[0], cm[1])
-            turned = abs(tm[0] * cm[0] + tm[1] * cm[2]) < 0.5 * scale
-            self.pieces.append((words.strip(), x, y, size * scale, turned))
+    @cached_property
+    def _read(self):
+        pieces = []
+
+        def visit(words, cm, tm, _font, size):
+            if words.strip():
+                x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
+                y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
+                scale = math.hypot(tm[0], tm[1]) * math.hypot(cm[0], cm[1])
+                turned = abs(tm[0] * cm[0] + tm[1] * cm[2]) < 0.5 * scale
+                pieces.append((words.strip(), x, y, size * scale, turned))
+
+        return self.page.extract_text(visitor_text=visit), pieces
+
+    @property
+    def text(self):
+        return self._read[0]
+
+    @property
+    def pieces(self):
+        return self._read[1]
+
+    @cached_property
+    def words(self):
+        return " ".join(self.text.split())
 
 
 class Printed:
     def __init__(self, data: bytes):
         self.pdf = PdfReader(io.BytesIO(data))
         self.sheets = [Sheet(page) for page in self.pdf.pages]
-        self.squeezed = squeezed("".join(sheet.text for sheet in self.sheets))
+
+    @cached_property
+    def squeezed(self):
+        return squeezed("".join(sheet.text for sheet in self.sheets))
 
 
 @pytest.fixture(scope="module", params=["a4", "letter"])
