@@ -44,6 +44,23 @@ def test_a_long_bed_is_drawn_in_pieces_and_loses_nobody(length):
     assert len(drawn(bed_plan_svg(view(points, length)))) == len(points)
 
 
+def test_a_long_bed_is_cut_where_no_plant_stands():
+    """Heads of 25 cm in 5 m: the leaves of one at 2.42 m would reach over its middle.
+
+    By hand: the middle is 2.5 m, the leaves end at 2.545 m, the next head's begin at 2.725 m.
+    """
+    heads = np.array([(x, 0.6) for x in (2.17, 2.42, 2.85, 3.1)])
+    picture = bed_plan_svg(view(heads, 5.0))
+    places = drawn(picture)
+    assert places[0, 1] == places[1, 1] < places[2, 1] == places[3, 1]
+    scale = (places[1, 0] - places[0, 0]) / 0.25
+    *_, begin = re.findall(
+        r'<rect x="([\d.]+)"[^>]* stroke-width="2"', picture
+    )  # the second's soil
+    cut = 2.85 - (places[2, 0] - float(begin)) / scale
+    assert 2.545 <= cut <= 2.725
+
+
 def test_the_scale_bar_is_as_long_as_it_says():
     for units, size in (("metric", {"m": 1.0, "cm": 0.01}), ("imperial", {"ft": 0.3048})):
         for px in (20.0, 90.0, 173.0, 600.0):

@@ -20,12 +20,13 @@ from sowplan.export.pictures.bed_crops import (
 )
 from sowplan.export.pictures.bed_plan import BedView, bed_plan_svg
 from sowplan.export.pictures.bed_rulers import WIDE
+from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.standing import stations
 from sowplan.export.pictures.style import HEAD, SMALL, hatches, palette
 from sowplan.export.pictures.words import place_size, where_in_place
 from sowplan.season.plan import Plan
 from sowplan.season.words import listed
-from sowplan.supply.wording import day_text, word
+from sowplan.supply.wording import day_text
 
 SLOT = 36.0
 """A hole or pot and the room about it [px]."""
@@ -140,7 +141,8 @@ def slots_on_svg(plan: Plan, found: BedOn, dark: bool = False) -> str:
         )
     bottom = 78 + -(-count // in_line) * (SLOT + 16)
     if _after(found):
-        parts.append(svg.text(LEFT, bottom + 6, _after(found), SMALL, fill=colours.quiet))
+        note = shorten(_after(found), WIDE - LEFT - 16, SMALL)
+        parts.append(svg.text(LEFT, bottom + 6, note, SMALL, fill=colours.quiet))
         bottom += 18
     listed, end = crop_list(patches, bottom + 14, colours, name)
     told = ", ".join(f"{len(p.positions)} {p.label}" for p in patches) or "empty"
@@ -164,5 +166,5 @@ def _after(found: BedOn) -> str:
         return ""
     first = found.changes[0]
     same = sum(change.day == first.day for change in found.changes) - 1
-    more = f" (and {same} {word('change', same)} more)" if same else ""
+    more = f", and {same} more" if same else ""
     return f"Next: {day_text(first.day)}: {first.words}{more}."

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -108,7 +109,8 @@ def bed_plan_svg(view: BedView, colours: Palette = LIGHT, bare: bool = False) ->
     last = sheets[-1]
     bottom = last.top + last.pad + view.width_m * last.scale + (26.0 if view.marks else 10.0)
     if view.side_note:
-        parts.append(svg.text(LEFT, bottom + 10, view.side_note, SMALL, fill=colours.quiet))
+        note = shorten(view.side_note, WIDE - LEFT - 16, SMALL)
+        parts.append(svg.text(LEFT, bottom + 10, note, SMALL, fill=colours.quiet))
         bottom += 16.0
     foot, height = _foot(view, sheets[0].scale, bottom, colours)
     parts += foot
@@ -140,15 +142,28 @@ def _head(view: BedView, colours: Palette) -> list[str]:
 def _sheets(view: BedView, top: float) -> list[Sheet]:
     """Return the lengths the bed is drawn in: one, or as many as make it readable."""
     count = max(1, math.ceil(view.length_m / (LONGEST * view.width_m) - 1e-9))
-    piece, out = view.length_m / count, _leaning_out(view)
+    cuts = [0.0, *(_cut(view, k, count) for k in range(1, count)), view.length_m]
+    piece, out = max(end - start for start, end in pairwise(cuts)), _leaning_out(view)
     scale = (WIDE - LEFT - RIGHT) / (piece + 2 * out)
     scale = min(scale, 560.0 / view.width_m)
     pad = out * scale
     high = view.width_m * scale + 2 * pad + GAP + (14.0 if view.marks else 0.0)
     return [
-        Sheet(k * piece, (k + 1) * piece, LEFT + pad, top + pad + k * high, scale, pad)
-        for k in range(count)
+        Sheet(start, end, LEFT + pad, top + pad + k * high, scale, pad)
+        for k, (start, end) in enumerate(pairwise(cuts))
     ]
+
+
+def _cut(view: BedView, k: int, count: int) -> float:
+    """Return where a bed is cut for its next length [m]: near its share, where plants part."""
+    piece = view.length_m / count
+    near = k * piece + np.array(sorted(range(-12, 13), key=abs)) * 0.01 * piece
+    hidden = np.zeros(len(near))  # of figures beside the cut, by leaves that reach over it
+    for patch in view.patches:
+        if len(patch.positions):
+            apart = np.abs(near[:, None] - patch.positions[None, :, 0])
+            hidden += np.maximum(patch.spread_m / 2 - apart, 0.0).sum(axis=1)
+    return float(near[np.argmin(hidden.round(6))])
 
 
 def _leaning_out(view: BedView) -> float:
