@@ -213,23 +213,28 @@ class Moves:
 
     def _rehouse(self, batch: Batch) -> None:
         """Find another place for a batch, or another time near its own, or room for less of it."""
-        for turn in range(4):
+        standing, crop, plants = self.standing, batch.crop, batch.plants
+        found = standing.place(crop, batch.option, plants)
+        if found is not None:
+            standing.add(found)
+            return
+        least = self.instance.crops[crop].least[batch.option]
+        most = standing.most(crop, batch.option)
+        if most >= least and standing.split(crop, batch.option, plants):
+            return
+        sizes = [plants] * 3
+        while (plants := plants * 2 // 3) >= least:
+            sizes.append(plants)
+        for turn, size in enumerate(sizes):
             option = batch.option
-            if turn:
-                option = self.near[batch.crop].draw(option, self.chance)
-            found = self.standing.place(batch.crop, option, batch.plants)
+            if turn < 3:
+                option = self.near[crop].draw(option, self.chance)
+            elif size > most:
+                continue
+            found = standing.place(crop, option, size)
             if found is not None:
-                self.standing.add(found)
+                standing.add(found)
                 return
-            if not turn and self.standing.split(batch.crop, option, batch.plants):
-                return
-        plants = batch.plants * 2 // 3
-        while plants >= self.instance.crops[batch.crop].least[batch.option]:
-            found = self.standing.place(batch.crop, batch.option, plants)
-            if found is not None:
-                self.standing.add(found)
-                return
-            plants = plants * 2 // 3
 
 
 class _Near:

@@ -50,11 +50,15 @@ class Refill:
         if not len(options):
             return False
         most = appraiser.fitting(self.standing, self.chance, options)
+        roomless: set[int] = set()
         for option, plants, score in appraiser.offers(lack, options, most, noise, TRIES):
             if score < threshold:
                 break
+            if option in roomless:
+                continue
             mark = len(self.standing.log)
             if not self.fit(crop, option, plants):
+                roomless.add(option)
                 continue
             if self.standing.missing(crop) < missing - 1e-7:
                 return True
