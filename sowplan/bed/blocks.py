@@ -72,7 +72,8 @@ def arrange(
     length_m, width_m : float
         Inner sides of the bed [m].
     needs : sequence of Need
-        The crops; those without a number share what the others leave.
+        The crops; those without a number share what the others leave. Where it is too little for
+        a row of each, those named first have theirs.
     bearing_deg : float
         Bearing in which the bed's length runs [° from north].
     latitude : float
@@ -94,10 +95,10 @@ def arrange(
     toward = to_pole_x if stack_x else to_pole_y
     side, across = (length_m, width_m) if stack_x else (width_m, length_m)
     side, across = side - 2 * margin_m, across - 2 * margin_m
-    ordered = sorted(needs, key=lambda need: (need.trellis, need.height_m), reverse=toward < -1e-9)
-    strips = _strips(ordered, side, across)
+    pairs = list(zip(needs, _strips(needs, side, across), strict=True))
+    pairs.sort(key=lambda pair: (pair[0].trellis, pair[0].height_m), reverse=toward < -1e-9)
     blocks, at = [], 0.0
-    for need, strip in zip(ordered, strips, strict=True):
+    for need, strip in pairs:
         points = positions(strip, at, across, need.spacing_m, margin_m)
         points = _thinned(points, need.plants, strip.along)
         blocks.append(Block(need, at + margin_m, strip, points if stack_x else points[:, ::-1]))
@@ -133,7 +134,7 @@ def _strips(needs: Sequence[Need], side_m: float, across_m: float) -> list[Strip
     waiting = strips.count(None)
     for k, (need, strip) in enumerate(zip(needs, strips, strict=True)):
         if strip is None:
-            room = left / waiting
+            room = max(left / waiting, min(left, need.row_spacing_m))
             found = longest_strip(wide[k], need.spacing_m, need.row_spacing_m, room, long)
             strips[k] = found
             left -= found.length_m

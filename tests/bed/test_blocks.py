@@ -79,6 +79,19 @@ def test_an_open_need_takes_what_is_left():
     assert longer.plants == lettuce.strip.plants
 
 
+@pytest.mark.parametrize("tall", [True, False])
+def test_of_what_is_left_the_crop_named_first_has_a_row_at_least(tall):
+    """90 cm left for two: a tomato's 80 cm row comes before radish, wherever it is to stand."""
+    heights = (1.8, 0.2) if tall else (0.2, 1.8)
+    needs = [
+        Need("tomato", 0.5, 0.8, None, heights[0]),
+        Need("radish", 0.04, 0.12, None, heights[1]),
+    ]
+    found = arrange(0.9, 1.2, needs, along_length=True)
+    plants = {block.need.label: len(block.positions) for block in found.blocks}
+    assert plants["tomato"] == 2 and found.missing_m == 0
+
+
 @pytest.mark.parametrize(
     "spacing, plants",
     [(0.30, 1), (0.15, 4), (0.10, 9), (0.075, 16)],  # common practice, no source
