@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from sowplan.season.plan import Plan, Planting
-from sowplan.supply.ground import Ground
+from sowplan.supply.ground import Ground, where_they_go
 from sowplan.supply.task import Task, job
-from sowplan.supply.wording import count_text, day_text, one_line, stations_text
+from sowplan.supply.wording import count_text, one_line, stations_text
 from sowplan.supply.workdays import Workdays
 
 # Common practice, no source: they keep about a week in their pots, and want some days to harden.
@@ -40,11 +40,7 @@ def what_for(grounds: Sequence[Ground]) -> str:
     """Return how many plants of one crop are to be bought, and when they go where: a sentence."""
     each = grounds[0].crop.plants_per_cell
     number = stations_text(sum(ground.planting.plants for ground in grounds), each)
-    places: dict[date, list[str]] = {}
-    for ground in sorted(grounds, key=lambda ground: (ground.planting.sow, ground.short)):
-        some = f"{ground.planting.plants} to " if len(grounds) > 1 else ""
-        places.setdefault(ground.planting.sow, []).append(f"{some}{ground.short}")
-    goes = "; ".join(f"{day_text(out)}: {'; '.join(there)}" for out, there in places.items())
+    goes = where_they_go((ground, ground.planting.sow) for ground in grounds)
     return f"{number}, to be planted out {goes}."
 
 

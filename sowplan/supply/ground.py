@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property, lru_cache
 
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting
 from sowplan.supply.wording import (
     count_text,
+    day_text,
     length_text,
     lengths_text,
     numbers_text,
@@ -176,6 +179,19 @@ def grounds(plan: Plan) -> tuple[Ground, ...]:
     crops = {crop.key: crop for crop in plan.crops}
     places = {place.name: place for place in plan.places}
     return tuple(Ground(p, crops[p.crop], places[p.place], plan.site.units) for p in plan.plantings)
+
+
+def where_they_go(going: Iterable[tuple[Ground, date]]) -> str:
+    """Return on which day the plants of one crop go where: ``"Wed 8 April: Long bed, 80-140 cm"``.
+
+    The number is told only where they go to several places.
+    """
+    parts = sorted(going, key=lambda one: (one[1], one[0].short))
+    by_day: dict[date, list[str]] = {}
+    for ground, out in parts:
+        number = f"{ground.planting.plants} to " if len(parts) > 1 else ""
+        by_day.setdefault(out, []).append(f"{number}{ground.short}")
+    return "; ".join(f"{day_text(out)}: {'; '.join(there)}" for out, there in by_day.items())
 
 
 def overlap(one: Planting, other: Planting) -> bool:

@@ -17,7 +17,7 @@ from sowplan.season.plan import Plan, Planting
 from sowplan.season.words import propagule
 from sowplan.supply.advice import after_sowing, bound_to_fail, laid_over, support_words
 from sowplan.supply.buying import buy
-from sowplan.supply.ground import Ground, overlap
+from sowplan.supply.ground import Ground, overlap, where_they_go
 from sowplan.supply.hardening import harden_off
 from sowplan.supply.task import Task, job
 from sowplan.supply.wording import (
@@ -155,17 +155,12 @@ def in_tray(sown: Sequence[tuple[Ground, date]]) -> list[str]:
     tray = one_line(first.planting.tray or "tray")
     spare = f", {cells - plants} to spare" if cells > plants else ""
     channel = any(p.kind == "channel" for p in plantings)
-    places: dict[date, list[str]] = {}
-    for ground, out in sorted(sown, key=lambda one: (one[1], one[0].short)):
-        number = f"{ground.planting.plants} to " if len(sown) > 1 else ""
-        places.setdefault(out, []).append(f"{number}{ground.short}")
-    goes = "; ".join(f"{day_text(out)}: {'; '.join(there)}" for out, there in places.items())
     return [
         f"{tray}: {count_text(cells, 'cell')}, {each} a cell, {depth}: {all_told} in all.",
         f"For {stations_text(plants, crop.plants_per_cell)}{spare}.",
         "Use plugs that fit the holes of the channel." if channel else "",
         _up(plantings),
-        f"To be planted out about {goes}.",
+        f"To be planted out about {where_they_go(sown)}.",
         next(filter(None, map(bound_to_fail, plantings)), ""),
     ]
 
