@@ -134,6 +134,17 @@ def test_a_word_of_the_garden_file_that_binds_is_the_reason_told(label):
     assert comes(other) > comes(plan)  # as it is told
 
 
+def test_where_only_the_day_of_harvest_is_barred_that_day_is_told():
+    """A day on which one sows anyway explains nothing: what counts is on which it is fit."""
+    weekdays = "Mon Tue Wed Thu Fri Sat Sun".split()
+    for label, barred in (("harvest days", weekdays[:6]), ("days off", weekdays[5:])):
+        said, _, _ = CASES[label]
+        for why in {w.why for w in planned(said).wants if w.why}:
+            sown, _, fit = why.partition("what is sown on ")[2].partition(" and fit on ")
+            idle = [weekdays[day] for day in said.season.never_on]
+            assert fit[:3] in barred if fit else sown[:3] in idle
+
+
 def test_a_word_that_does_not_bind_is_not_blamed():
     """No head is fit before its time, whatever the weekday: 51° N, sown in May, wanted in May."""
     soon = want("lettuce-butterhead", 3, "head", date(2027, 5, 15), date(2027, 5, 21))

@@ -286,7 +286,8 @@ def _sown(other: Book, key: str, option: int, book: Book) -> str:
     """Return when a sowing of a garden with other words is made.
 
     Where that is a day on which the gardener sows as it is, and it is planted out on one that is
-    none, that day is what counts, and told too.
+    none, that day is what counts, and told too; or that on which it is fit, where that is a weekday
+    without harvest.
     """
     options = other.instance.crops[_case(other, key)].options
     sow, out = int(options.sow[option]), int(options.into[option])
@@ -295,8 +296,14 @@ def _sown(other: Book, key: str, option: int, book: Book) -> str:
     days = planting_days(book.garden.season, series.start, len(series))
     new = days is not None and options.tray[option] >= 0 and not days[out]
     way, _ = other.course(options.course[option])
-    counts = new and sow in book.open_to(way, book.sow_days)
-    return f"{told} and planted out on {_weekday(other.day(out))}" if counts else told
+    if sow not in book.open_to(way, book.sow_days):
+        return told
+    if new:
+        return f"{told} and planted out on {_weekday(other.day(out))}"
+    fit = other.day(int(options.lot_ready[options.lot_option == option].min()))
+    idle, only = book.garden.season.never_on, book.garden.season.harvest_on
+    barred = fit.weekday() in idle or (only and fit.weekday() not in only)
+    return f"{told} and fit on {_weekday(fit)}" if barred else told
 
 
 def _weekday(day: date) -> str:
