@@ -121,7 +121,7 @@ def month_sky(plan: Plan, month: date, following: date) -> list[str]:
     return [
         *words,
         *away,
-        f"highest frost risk {percent_text(frost)}" if frost >= 0.005 else "no frost likely",
+        f"frost risk up to {percent_text(frost)} a week" if frost >= 0.005 else "no frost likely",
         *([f"water: about {water_amount(litres, units)} a week"] if litres >= LITTLE_L else []),
     ]
 
