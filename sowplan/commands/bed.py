@@ -47,11 +47,12 @@ def bed(
     from sowplan.commands.problems import stop_on
     from sowplan.commands.today import day_meant
     from sowplan.export.bed_on import bed_on
+    from sowplan.supply.cleared import as_cleared
     from sowplan.supply.told import as_it_stands
 
     opened = opened_plan(plan)
     day = day_meant(on, opened)
-    opened = as_it_stands(opened, diary_of(opened, plan, day))
+    opened = as_it_stands(as_cleared(opened), diary_of(opened, plan, day))
     stop_on(_file_problems(out))
     name = thing_meant(place, opened.places, "place", "BED").name
     found = bed_on(opened, name, day)

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date
 
 from sowplan.season.choices.work import hours_by_day, hours_by_week
 from sowplan.season.plan import Plan
-from sowplan.supply.tasks import days_of
+from sowplan.supply.cleared import as_cleared
 from sowplan.supply.wording import day_text, join_words, month_text
 
 
@@ -26,7 +25,8 @@ def hours_told(plan: Plan) -> list[str]:
     list of str
         Sentences, not wrapped.
     """
-    done = plan if plan.site.hours_a_week is not None else _as_cleared(plan)
+    # Where hours are limited that limit is kept as the plan has it: on the day its ground is free.
+    done = plan if plan.site.hours_a_week is not None else as_cleared(plan)
     hours = hours_by_week(done)
     if not hours:
         return []
@@ -42,16 +42,6 @@ def hours_told(plan: Plan) -> list[str]:
     return lines + (
         list(_weeks(hours)) if limit is not None else [_months(hours_by_day(done), plan.site.start)]
     )
-
-
-def _as_cleared(plan: Plan) -> Plan:
-    """Return a plan in which each planting is cleared on the day of its job.
-
-    Where hours are limited that limit is kept as the plan has it: on the day its ground is free.
-    """
-    on = days_of(plan, "clear")
-    plantings = (replace(p, cleared=on.get(p.id, p.cleared)) for p in plan.plantings)
-    return replace(plan, plantings=tuple(plantings))
 
 
 def _months(hours: dict[date, float], start: date) -> str:

@@ -31,6 +31,7 @@ class Output(NamedTuple):
     needs: str = ""
     by_diary: bool = False  # whether the maker takes a season's diary besides
     beside: bool = False  # whether it gives a function instead, to be called beside the others
+    as_cleared: bool = False  # whether it shows until when plantings stand: by the jobs
 
 
 OUTPUTS: tuple[Output, ...] = (
@@ -43,9 +44,9 @@ OUTPUTS: tuple[Output, ...] = (
     Output("wants.csv", "sowplan.export.tables:wants_csv"),
     Output("seeds.csv", "sowplan.export.tables:seeds_csv"),
     Output("water.csv", "sowplan.export.tables:water_csv"),
-    Output("season.svg", "sowplan.export.pictures.season:season_svg"),
+    Output("season.svg", "sowplan.export.pictures.season:season_svg", as_cleared=True),
     Output("harvest.svg", "sowplan.export.pictures.harvest:harvest_svg"),
-    Output("beds.svg", "sowplan.export.pictures.beds:beds_svg"),
+    Output("beds.svg", "sowplan.export.pictures.beds:beds_svg", as_cleared=True),
     Output("trays.svg", "sowplan.export.pictures.trays:trays_svg"),
     Output("water.svg", "sowplan.export.pictures.water:water_svg"),
     Output("page.html", "sowplan.export.page.page:page_html", by_diary=True),
@@ -77,12 +78,22 @@ def render(
 
 def _made(output: Output, plan: Plan, entries: Sequence[Entry]) -> Any:
     maker = _maker(output)
+    if output.as_cleared:
+        from sowplan.supply.cleared import as_cleared
+
+        plan = as_cleared(plan)
     return maker(plan, entries=entries) if output.by_diary else maker(plan)
 
 
 def drawer(name: str) -> Picture:
     """Return the function that draws one of the folder's pictures, by the picture's file name."""
-    return next(_maker(output) for output in OUTPUTS if output.name == name)
+    output = next(output for output in OUTPUTS if output.name == name)
+    draw = _maker(output)
+    if not output.as_cleared:
+        return draw
+    from sowplan.supply.cleared import as_cleared
+
+    return lambda plan, **how: draw(as_cleared(plan), **how)
 
 
 def _maker(output: Output) -> Callable[..., Any]:

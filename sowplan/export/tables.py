@@ -14,6 +14,7 @@ from datetime import date
 from sowplan.quantity import LENGTH, POUND_KG, VOLUME
 from sowplan.season.plan import Plan, Planting
 from sowplan.supply.buying import plants_to_buy
+from sowplan.supply.cleared import as_cleared
 from sowplan.supply.ground import grounds
 from sowplan.supply.seed import seed_needs
 from sowplan.supply.tasks import Task, tasks
@@ -52,7 +53,7 @@ def plantings(plan: Plan) -> Table:
         "harvest", "harvest_unit", "fixed",
     )  # fmt: skip
     rows = []
-    for ground in grounds(plan):
+    for ground in grounds(as_cleared(plan)):
         p, place, in_bed = ground.planting, ground.place, ground.planting.kind == "bed"
         start = place.edge_m + p.strip_start_m
         rows.append(

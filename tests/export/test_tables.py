@@ -36,13 +36,17 @@ def test_every_row_has_a_cell_a_column(sample_plan):
 def test_plantings_tell_the_plan(sample_plan, read):
     rows = {row["id"]: row for row in read["plantings"]}
     assert len(rows) == len(sample_plan.plantings)
+    on = {t["planting"]: t["day"] for t in read["tasks"] if t["kind"] == "clear"}
     for p in sample_plan.plantings:
         row = rows[p.id]
         for name in ("crop", "place", "kind", "tray"):
             assert row[name] == (getattr(p, name) or "")
-        for name in ("sow", "emergence", "planting_out", "harvest_start", "harvest_end", "cleared"):
+        for name in ("sow", "emergence", "planting_out", "harvest_start"):
             day = getattr(p, name)
             assert row[name] == (day.isoformat() if day else "")
+        # It is cleared on the day of the job, and has nothing more to give then.
+        assert p.id not in on or row["cleared"] == on[p.id]
+        assert row["harvest_end"] == min(p.harvest_end.isoformat(), row["cleared"])
         assert (int(row["plants"]), int(row["cells"]), int(row["seeds"])) == (
             p.plants, p.cells, p.seeds,
         )  # fmt: skip

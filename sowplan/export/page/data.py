@@ -20,6 +20,7 @@ from sowplan.quantity import c_to_fahrenheit, kept_together
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan, PlanCrop, PlanPlace, Planting, SkyDay
 from sowplan.season.words import sown_word
+from sowplan.supply.cleared import as_cleared
 from sowplan.supply.task import Task
 from sowplan.supply.told import as_it_stands
 from sowplan.supply.water.words import week_text
@@ -79,7 +80,7 @@ def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
         "trays": [tray.name for tray in plan.trays],
         "plantings": [
             [
-                *_planting(plan, p),
+                *_planting(plan, shown),
                 book.coded(places[p.id]),
                 [
                     [
@@ -91,7 +92,7 @@ def page_data(plan: Plan, per_day: float, entries: Sequence[Entry] = ()) -> str:
                     for lot, amount in zip(p.lots, lots[p.id], strict=True)
                 ],
             ]
-            for p in plan.plantings
+            for p, shown in zip(plan.plantings, as_cleared(plan).plantings, strict=True)
         ],
     }
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)

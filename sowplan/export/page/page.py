@@ -29,6 +29,7 @@ from sowplan.export.wanted import help_told, why_text
 from sowplan.quantity import kept_together
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
+from sowplan.supply.cleared import as_cleared
 from sowplan.supply.wording import count_text, month_text, percent_text
 
 HERE = Path(__file__).parent
@@ -55,7 +56,7 @@ def page_html(plan: Plan, entries: Sequence[Entry] = ()) -> str:
     site = plan.site
     days = (site.end - site.start).days + 1
     width = max(days * PX_A_DAY, CHART) + RIGHT
-    names, chart = season_parts(plan, width, NAMES)
+    names, chart = season_parts(as_cleared(plan), width, NAMES)
     season = season_name(site.start, site.end)
     filled = {
         "title": escape(f"{site.name}, {season}"),

@@ -13,6 +13,7 @@ from sowplan.export.pictures.lettering import shorten
 from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import OUR_FONT, Scale, caption, month_names, month_rules
 from sowplan.export.pictures.season import told
+from sowplan.export.pictures.standing import gone
 from sowplan.export.pictures.style import SMALL, Palette, palette
 from sowplan.export.pictures.words import crop_names, place_size
 from sowplan.season.plan import Plan, PlanPlace, Planting
@@ -248,7 +249,7 @@ def _counts(p: Planting) -> list[str]:
 
 
 def _area(p: Planting, scale: Scale, y: float, high: float, colours: Palette) -> list[str]:
-    left, ripe, right = (scale.x(d) for d in (p.occupies_from, p.harvest_start, p.cleared))
+    left, ripe, right = (scale.x(d) for d in (p.occupies_from, p.harvest_start, gone(p)))
     return [
         svg.rect(left, y, ripe - left, high, fill=colours.grow),
         area("harvest", ripe, y, right - ripe, high, colours),

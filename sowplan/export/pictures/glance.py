@@ -15,6 +15,7 @@ from sowplan.export.pictures.lettering import width as text_width
 from sowplan.export.pictures.scale import Scale, caption, month_names, month_rules
 from sowplan.export.pictures.sky import HEIGHT as SKY_HEIGHT
 from sowplan.export.pictures.sky import frost_rules, sky_bands, sky_names
+from sowplan.export.pictures.standing import gone
 from sowplan.export.pictures.style import SMALL, TEXT, Palette, palette
 from sowplan.season.plan import Plan, PlanCrop, Planting
 from sowplan.supply.wording import count_text
@@ -129,10 +130,10 @@ def _row(
         parts.append(caption(right, base + 13, words, colours, text_anchor="end"))
     bar = base - high + 1
     edge = {"stroke": colours.grow_edge, "stroke_width": 1}
-    for first, last in joined((p.occupies_from, p.cleared) for p in plantings):
+    for first, last in joined((p.occupies_from, gone(p)) for p in plantings):
         left, end = scale.x(first), scale.x(last)
         parts.append(svg.rect(left, bar, end - left, high, fill=colours.grow, **edge))
-    for first, last in joined((p.harvest_start, p.cleared) for p in plantings):
+    for first, last in joined((p.harvest_start, gone(p)) for p in plantings):
         left, end = scale.x(first), scale.x(last)
         parts.append(area("harvest", left, bar, end - left, high, colours))
     mine = (p for p in plantings if p.sow >= scale.start)  # what stood before is last season's

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.scale import Scale
+from sowplan.export.pictures.standing import gone
 from sowplan.export.pictures.style import SMALL
 from sowplan.season.plan import Planting
 
@@ -26,7 +27,7 @@ class Bar:
 
 def bar(planting: Planting, name: str, scale: Scale) -> Bar:
     """Return a planting's bar; the label spills over its end where the bar is short."""
-    left, right = scale.x(planting.occupies_from), scale.x(planting.cleared)
+    left, right = scale.x(planting.occupies_from), scale.x(gone(planting))
     words = f"{name} {planting.plants}"
     room = right - left - 8
     if width(words, SMALL) > room:

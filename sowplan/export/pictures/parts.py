@@ -8,6 +8,7 @@ from sowplan.export.outputs import drawer
 from sowplan.export.pictures.beds import beds_svg, panels
 from sowplan.export.pictures.season import season_panels, season_svg
 from sowplan.season.plan import Plan
+from sowplan.supply.cleared import as_cleared
 
 IN_PARTS = {"beds": (panels, beds_svg), "season": (season_panels, season_svg)}
 """By picture, what deals its places onto several and what draws some of them."""
@@ -32,10 +33,11 @@ def picture_parts(plan: Plan, name: str, dark: bool = False) -> Sequence[str]:
     """
     if name in IN_PARTS:
         deal, draw = IN_PARTS[name]
-        groups = deal(plan)
+        drawn = as_cleared(plan)
+        groups = deal(drawn)
         if len(groups) > 1:
             return [
-                draw(plan, dark=dark, places=places, part=f"{n} of {len(groups)}")
+                draw(drawn, dark=dark, places=places, part=f"{n} of {len(groups)}")
                 for n, places in enumerate(groups, start=1)
             ]
     return [drawer(f"{name}.svg")(plan, dark=dark)]

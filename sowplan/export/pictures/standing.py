@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from itertools import groupby, pairwise
 
@@ -25,6 +25,11 @@ def on_day(plan: Plan, day: date) -> Plan:
 def standing(plan: Plan, place: str, day: date) -> list[Planting]:
     """Return what occupies a place on a day."""
     return [p for p in plan.plantings if p.place == place and p.occupies_from <= day < p.cleared]
+
+
+def gone(p: Planting) -> date:
+    """Return the day before which a planting is drawn: what is lifted when fit shows that day."""
+    return p.cleared if p.in_vain else max(p.cleared, p.harvest_start + timedelta(days=1))
 
 
 def stations(plan: Plan, p: Planting) -> tuple[Station, ...]:

@@ -22,6 +22,7 @@ from sowplan.export.print.marks import BESIDE_MM, drawing
 from sowplan.export.print.months import months, on_sheets
 from sowplan.records.diary import Entry
 from sowplan.season.plan import Plan
+from sowplan.supply.cleared import as_cleared
 from sowplan.supply.told import Told, told_by
 
 SHEETS = ("season", "months", "plantings", "labels", "shopping")
@@ -136,7 +137,7 @@ def _typesetting(
 
     by_month, told = months(plan, entries), told_by(plan, entries)
     said = content(told.plan, sheets, by_month)
-    pictures = _pictures(told.plan, said, paper, _cleared(told))
+    pictures = _pictures(as_cleared(told.plan), said, paper, _cleared(told))
     files = {name: legible(svg).encode() for name, svg in pictures.items()}
     files["plan.json"] = json.dumps(said, ensure_ascii=False, sort_keys=True).encode()
     files["main.typ"] = TEMPLATE.read_bytes()
@@ -154,11 +155,11 @@ def _typesetting(
 
 def _cleared(told: Told) -> Plan:
     """Return a plan as the diary has it, each place free from the day on which it was cleared."""
+    plan = as_cleared(told.plan)
     plantings = [
-        replace(p, cleared=min(p.cleared, told.over.get(p.id, p.cleared)))
-        for p in told.plan.plantings
+        replace(p, cleared=min(p.cleared, told.over.get(p.id, p.cleared))) for p in plan.plantings
     ]
-    return replace(told.plan, plantings=tuple(plantings)) if told.over else told.plan
+    return replace(plan, plantings=tuple(plantings)) if told.over else plan
 
 
 def _pictures(plan: Plan, said: dict, paper: Paper, on_days: Plan) -> dict[str, str]:
