@@ -218,7 +218,7 @@
     if (sky.length) {
       const [hours, night, noon, frost] = sky;
       words += ": day " + hours + HARD + "h, usually " + night + " to " + noon + HARD + plan.degree;
-      if (frost >= 0.5) words += ", frost " + (frost < 1 ? "under 1" : frost) + HARD + "%";
+      if (frost >= 0.5) words += ", frost that week in " + (frost < 1 ? "under 1" : frost) + HARD + "% of years";
     }
     $("sky").textContent = words.replace(/-(\d)/g, "\u2212$1");
     const water = spell(plan.water[(weekOf(day) - weekOf(0)) / 7] || "");
