@@ -22,9 +22,8 @@ OVERDUE_DAYS = 28
 """So far back what was not entered is told, where there is a diary."""
 
 _AFTER = (
-    "For the next season copy the garden file under another name and move its days on: start and "
-    "end in [season], from and to of each wish. Put what still stands then under [[sowing]], and "
-    "what stood in each bed under [[past]]. Then: sowplan plan NEXT.toml --out next-plan"
+    "The next season's garden file is this one's with its days moved on, what stands still and "
+    "what stood where:"
 )
 
 _WHEN = 22  # width of the column of days: the longest is "  to Wed 30 September"
@@ -72,6 +71,8 @@ def due(
         _print_json(opened, found)
     else:
         _print(opened, found, entries, ids)
+        if found.on > opened.site.end:
+            _print_after(plan)
         _print_how_to_enter(opened, found.on, entries, plan, ids)
 
 
@@ -106,6 +107,17 @@ def _print_json(plan: Plan, found: Due) -> None:
 
     told = {field.name: plain(getattr(found, field.name)) for field in fields(found)}
     typer.echo(json.dumps(told, default=date.isoformat, ensure_ascii=False, indent=2))
+
+
+def _print_after(folder: Path) -> None:
+    """Print how to go on after the season's end."""
+    import shlex
+
+    from sowplan.commands.screen import tell
+
+    where = "" if folder == Path("plan") else f" --plan {shlex.quote(str(folder))}"
+    tell(_AFTER)
+    typer.echo(f"  sowplan new next.toml --after GARDEN{where}")
 
 
 def _print_how_to_enter(plan: Plan, on: date, entries, folder: Path, ids: bool) -> None:
@@ -145,19 +157,17 @@ def _print(plan: Plan, found: Due, entries: tuple[Entry, ...], ids: bool) -> Non
     ):
         if jobs:
             console.print(Text(f"\n{heading}", "bold green"))
+        elif heading == "Today":
+            console.print("\nNothing new today.")
         for task in jobs:
             _print_task(console, task, when(task), whole)
             if ids:
                 _print_ids(console, plan, task, whole)
-    if not found.today:
-        console.print("\nNothing new today.")
     _print_water(console, as_it_stands(plan, entries), found.on)
     if found.next and not found.soon:
         console.print(f"\nNext: {day_text(found.next.day, year=True)}: {found.next.title}.")
     elif not (found.soon or found.next):
         console.print("\nNothing comes after this: the season's plan ends here.")
-        if found.on > plan.site.end:
-            console.print(_AFTER)
 
 
 def _print_water(console: Console, plan: Plan, on: date) -> None:

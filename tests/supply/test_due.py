@@ -86,8 +86,8 @@ def test_after_the_season_and_without_a_plan(sample_plan, tmp_path):
     assert write_folder(sample_plan, tmp_path / "plan") == []
     run = CliRunner().invoke
     done = run(app, ["due", str(tmp_path / "plan"), "--on", "2028-01-01"])
-    assert "Nothing new today." in done.output and "ends here" in done.output
-    assert "[[past]]" in done.output and "next season" in done.output
+    assert done.output.count("Nothing new today.") == 1 and "ends here" in done.output
+    assert "sowplan new next.toml --after GARDEN --plan " in done.output
     assert "Water" not in done.output
     early = run(app, ["due", str(tmp_path / "plan"), "--on", "2026-01-01"])
     assert "Next: Tue 1 September 2026" in early.output
