@@ -192,6 +192,7 @@ def _inner_rings(outer: Points, radius_m: float, spacing_m: float) -> list[Point
     """Return the rings inside one, each the fullest that keeps clear of all around it."""
     found: list[Points] = []
     turns = np.linspace(0.0, 2 * math.pi, 120, endpoint=False)
+    clear = (spacing_m * (1 - SLACK)) ** 2
     while True:
         for n in range(_on_ring(radius_m, spacing_m), 0, -1):
             r = 0.0 if n == 1 else spacing_m / 2 / math.sin(math.pi / n)
@@ -202,15 +203,22 @@ def _inner_rings(outer: Points, radius_m: float, spacing_m: float) -> list[Point
             near = outer[np.hypot(*outer.T) < r + spacing_m]  # all others are too far away
             if len(near) == 0:
                 near = outer[:1]
-            apart = turned[:, :, None, :] - near[None, None, :, :]
-            gaps = (apart**2).sum(axis=-1).min(axis=(1, 2))
+            if _gaps(turned[:, :1], near).max() < clear:  # no room for one of its plants
+                continue
+            gaps = _gaps(turned, near)
             k = int(np.argmax(gaps))
-            if gaps[k] >= (spacing_m * (1 - SLACK)) ** 2:
+            if gaps[k] >= clear:
                 found.append(turned[k])
                 outer, radius_m = np.concatenate([outer, turned[k]]), r
                 break
         else:
             return found
+
+
+def _gaps(turned: Points, others: Points) -> Points:
+    """Return how near a ring comes to other plants, squared [m²], for each of its turns."""
+    apart = turned[:, :, None, :] - others[None, None, :, :]
+    return (apart**2).sum(axis=-1).min(axis=(1, 2))
 
 
 def _pitches(region: Region, spacing_m: float) -> list[tuple[float, list[float]]]:

@@ -48,22 +48,22 @@ def test_what_the_gardener_asked_spacings_to_show():
 
 
 def test_room_for_each_leaves_out_what_is_cut_off_and_what_stands_in_the_way():
-    """An L of 2.4 by 1.2 m less 1.2 by 0.6 m is 2.16 m², in the head line and the table alike."""
-    bed = ["lettuce-butterhead", "2.4 m x 1.2 m", "--cut", "1.2 m x 60 cm", "--compare"]
+    """An L of 1.2 by 1 m less 0.6 by 0.5 m is 0.9 m², in the head line and the table alike."""
+    bed = ["lettuce-butterhead", "1.2 m x 1 m", "--cut", "60 cm x 50 cm", "--compare"]
     found = ask(*bed)
     own = next(c for c in found["comparison"] if c["spacing_m"] == pytest.approx(0.25))
-    assert own["area_each_m2"] == pytest.approx(2.16 / found["plants"], rel=1e-6)
+    assert own["area_each_m2"] == pytest.approx(0.9 / found["plants"], rel=1e-6)
     each = re.findall(r"(\S+ m²) each", run(*bed).stdout)
     assert each[0] == each[3]  # the head line's, and that of the third of five spacings
     stone = ask(
         "lettuce-butterhead",
-        "2.4 m x 1.2 m",
+        "1.2 m x 1 m",
         "--keep-out",
         "30 cm x 40 cm at 0 cm, 0 cm",
         "--compare",
     )
     third = stone["comparison"][2]
-    assert third["area_each_m2"] == pytest.approx((2.88 - 0.12) / stone["plants"], rel=1e-6)
+    assert third["area_each_m2"] == pytest.approx((1.2 - 0.12) / stone["plants"], rel=1e-6)
 
 
 def test_the_sides_may_be_written_with_or_without_quotation_marks():
