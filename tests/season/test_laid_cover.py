@@ -196,7 +196,7 @@ def test_pictures_show_it_with_a_word_for_it(tmp_path, cover, under):
     assert left + wide <= (mine.strip_start_m + mine.strip_length_m) * per_m
     (batch,) = [b for b in bed_on(laid, "Open", day).batches if b.planting == mine]
     assert f", under {under}; harvest" in batch.state and f", under {under}: " in told(laid, mine)
-    assert f"{cover} over it" in beds_key_svg(covers=(cover,)) and cover not in beds_key_svg()
+    assert f">{cover}<" in beds_key_svg(covers=(cover,)) and cover not in beds_key_svg()
 
 
 def test_it_is_kept_in_the_plan_and_in_next_years_file(tmp_path):

@@ -128,10 +128,7 @@ def beds_key_svg(dark: bool = False, covers: Sequence[str] = ()) -> str:
         (area("harvest", 0.5, 4, 20, 10, colours, **edge), 26, "harvest"),
         (svg.rect(0.5, 4, 20, 10, **bare), 26, "room in its rows"),
         (svg.text(0, 13, "12", SMALL), 17, "number of plants"),
-        *(
-            ("".join(cover_sign(one, (-1, 0, 24, 18), colours)), 28, f"{one} over it")
-            for one in covers
-        ),
+        *(("".join(cover_sign(one, (-1, 0, 24, 18), colours)), 28, one) for one in covers),
     )
     parts, at = [], 0.0
     for mark, beside, words in samples:
