@@ -222,6 +222,16 @@ def test_a_bed_comes_before_a_channel_though_it_is_covered(tmp_path):
     assert "in Channel" in when("chard", "--place", "channel", garden=garden).stdout
 
 
+def test_a_place_that_does_not_suit_a_crop_is_told_as_that():
+    """Garlic in a nutrient-film channel: asked for by name it is shown, with a word of warning."""
+    words = ("--every", "60", "--place", "Fence channel")
+    assert (
+        "A plan puts no Garlic into Fence channel: it suits no channel."
+        in when("garlic", *words).stdout
+    )
+    assert "A plan puts no" not in when("lettuce-butterhead", *words).stdout
+
+
 def test_what_stays_small_is_marked_and_the_mark_explained():
     """Garlic set in spring, and spinach of long days: common practice, no source."""
     for crop, cause in (("garlic", "Small bulbs, set late"), ("spinach", "Cut young, before")):

@@ -19,7 +19,13 @@ from sowplan.commands.when.elsewhere import (
     under_cover,
     with_others,
 )
-from sowplan.commands.when.grown import Grown, grown_as_asked, grown_otherwise, setting
+from sowplan.commands.when.grown import (
+    Grown,
+    grown_as_asked,
+    grown_otherwise,
+    setting,
+    unsuited,
+)
 from sowplan.commands.when.table import table
 
 if TYPE_CHECKING:
@@ -95,6 +101,7 @@ def when(
         typer.echo(json.dumps(rows, ensure_ascii=False, indent=2))
         return
     typer.echo(typer.style(f"{chosen.name} at {title}", bold=True))
+    _tell(unsuited(chosen, grown))
     _tell(_by_the_wish(wish, direct or tray is not None, place is not None))
     if here.season.harvest_on:
         _tell([_by_harvest_days(here)])

@@ -100,6 +100,17 @@ def _suits(crop: Crop, place: Any) -> bool:
     return isinstance(place, Bed) or pot_takes(crop, place) > 0
 
 
+def unsuited(crop: Crop, grown: Grown) -> list[str]:
+    """Say that a crop does not suit the place asked for, where it does not."""
+    from sowplan.records.garden import Channel
+
+    (place,) = grown.places
+    if _suits(crop, place):
+        return []
+    why = "it suits no channel" if isinstance(place, Channel) else "the pots are too small"
+    return [f"A plan puts no {crop.name} into {place.name}: {why}."]
+
+
 def _grown(
     crop: Crop, garden: Garden, place: Any, raising: Raising | None, shelf: Tray | None
 ) -> Grown:
