@@ -47,10 +47,10 @@ PART = 0.01
 """What each strip or place costs over which sowings are spread [want-weeks missing]."""
 FIRST_STEPS = 0.12
 """Share of the rounds given to each way of beginning before one of them is gone on with."""
-GOES, SMALL, GOOD = 3, 400, 0.004
-"""A garden of at most ``SMALL`` places times periods is gone through up to so many times, until no
-more than such a share of what is wanted is missing beyond the bound: in a bed or two everything
-hangs together, and one go may end far from the best."""
+GOES, SMALL, GOOD = 2, 400, 0.004
+"""A garden of at most ``SMALL`` places times periods is gone through up to so many times, the rounds
+shared among them, until no more than such a share of what is wanted is missing beyond the bound: in
+a bed or two everything hangs together, and one go may end far from the best."""
 NEARLY = 0.001
 """Share of what is wanted that is not worth long work to bring."""
 
@@ -91,13 +91,13 @@ class Search(Refill):
         self.keep()
         ends: list[End] = []
         goes = GOES if _is_small(self.instance) else 1
-        most, last = goes * rounds, int(rounds * LAST_STEPS)
+        last = int(rounds * LAST_STEPS)
 
         def work(progress: Progress | None) -> None:
-            used = self._go_through(goes, rounds, ends, progress, most + last)
+            used = self._go_through(goes, rounds // goes, ends, progress, rounds + last)
             left = 0 if self.instance.extent <= HOME else max(0, rounds - used)
             more = min(last + left, int(rounds * LAST_MOST))
-            self.go_over(more, progress, most, most + more)
+            self.go_over(more, progress, rounds, rounds + more)
 
         return self._done(work, ends, watch, late)
 
