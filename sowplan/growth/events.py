@@ -144,11 +144,11 @@ def run(
     needs: Needs,
     place: Weather,
     nursery: Weather | None,
-    nursery_in_open: bool,
+    comes_up_in_open: bool,
     departures: NDArray[np.float64],
+    rates: NDArray[np.float64],
     out_from: Index,
     daylength: NDArray[np.float64],
-    place_in_open: bool = True,
 ) -> Events:
     """Run every day's sowing through every weather.
 
@@ -159,16 +159,16 @@ def run(
         Amounts of development from event to event.
     place, nursery : Weather
         The weather where the crop grows on and where it is raised; None where it is sown direct.
-    nursery_in_open : bool
-        Whether the seedlings feel the departures of the air.
+    comes_up_in_open : bool
+        Whether the seedlings feel the departures of the air, in the nursery or where it grows on.
     departures : ndarray, shape (weathers, days)
         Departures of the air's temperature [K].
+    rates : ndarray, shape (weathers, days) or (1, days)
+        Rates of `development` where it grows on; one row where it feels no departures.
     out_from : ndarray of int, shape (days + 1,)
         First day from each on that a seedling may be planted out.
     daylength : ndarray, shape (days,)
         Sunrise to sunset, or of lamps [h].
-    place_in_open : bool
-        Whether what grows on feels the departures of the air.
 
     Returns
     -------
@@ -176,13 +176,10 @@ def run(
         Dates by rank among the weathers.
     """
     weathers, days = departures.shape
-    none = np.zeros((1, days))
-    outside = departures if place_in_open else none
-    rates = development(crop, place, outside)
-    felt = departures if nursery_in_open else none
+    felt = departures if comes_up_in_open else np.zeros((1, days))
     bulbs = crop.bolt_effect == "bulbs" and crop.bolt_daylength_h is not None
     long = daylength > crop.bolt_daylength_h if bulbs else None
-    clocks = _clocks(crop, place, nursery, outside if nursery is None else felt, rates, long)
+    clocks = _clocks(crop, place, nursery, felt, rates, long)
     found = np.empty((6, weathers, days), dtype=np.int64)
     for w in range(weathers):
         found[:, w] = _one_weather(crop, needs, clocks.of(w), out_from)

@@ -7,7 +7,7 @@ days, and the sowings asked for are picked out of them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, NamedTuple
 
@@ -19,7 +19,7 @@ from sowplan.growth.clock import Index, clock, next_true
 from sowplan.growth.conditions import Weather, daylength_of, weather_in_tray, weather_of
 from sowplan.growth.courses import Conditions, CourseTable
 from sowplan.growth.covers import COVERS
-from sowplan.growth.events import Events, run
+from sowplan.growth.events import Events, development, run
 from sowplan.growth.harvests import Absence, Lots, lots_from
 from sowplan.growth.hindrances import Dangers, OpenAir, hindrances
 from sowplan.growth.needs import Needs, needs_of
@@ -51,6 +51,7 @@ def evolve(
     out_days: NDArray[np.bool_] | None = None,
     seen: Seen | None = None,
     absence: Absence | None = None,
+    known: dict[Conditions, Here] | None = None,
 ) -> CourseTable:
     """Return what becomes of sowings of one crop in equal conditions.
 
@@ -76,6 +77,9 @@ def evolve(
         hardly ever lives till then is not (`growth.outlived`).
     absence : Absence, optional
         When nobody brings in what is fit; None where somebody always does.
+    known : dict of Conditions to Here, optional
+        What is known already of where this crop grows, under this sky and at this risk: what is
+        found out is added, so that the ways to raise it for one place share it.
 
     Returns
     -------
@@ -93,7 +97,7 @@ def evolve(
     if sow.size and (sow.min() < 0 or sow.max() >= days):
         raise IndexError(f"sowing days must lie within the {days} days of the series")
 
-    here = _here(crop, sky, conditions, risk)
+    here = _here(crop, sky, conditions, risk, {} if known is None else known)
     needs = needs_of(crop, here.raised, here.bought, conditions.film)
     out_from, cold_out = _out_from(here, out_days, seen)
     events = run(
@@ -103,9 +107,9 @@ def evolve(
         weather_in_tray(conditions, series) if here.raised else None,
         here.comes_up_in_open,
         here.departures,
+        here.rates,
         out_from,
         here.daylength,
-        conditions.indoors_c is None,
     )
     bolts = bolting(crop, needs, here.place, here.daylength, events)
     dangers = _dangers(here, events, bolts, seen)
@@ -130,11 +134,13 @@ def evolve(
 
 
 @dataclass(frozen=True, eq=False)
-class _Here:
+class Here:
     """How a crop is raised, and by day what it finds where it grows on, shape (days,).
 
     ``comes_up_in_open``: it comes up in the open air, in a tray or in its place. ``safe`` is from
     a killing frost, ``warm`` and ``nights`` are warm enough to stand out by day and by night.
+    ``rates`` are those of its development, shape (weathers, days) where it feels the departures of
+    the air, else (1, days).
     """
 
     raised: bool
@@ -143,28 +149,47 @@ class _Here:
     place: Weather
     daylength: NDArray[np.float64]
     departures: NDArray[np.float64]  # of the air [K], shape (weathers, days)
+    rates: NDArray[np.float64]
     safe: NDArray[np.bool_]
     warm: NDArray[np.bool_]
     nights: NDArray[np.bool_]
 
 
-def _here(crop: Crop, sky: Any, conditions: Conditions, risk: float) -> _Here:
+def _here(
+    crop: Crop, sky: Any, conditions: Conditions, risk: float, known: dict[Conditions, Here]
+) -> Here:
     """Return how a crop is raised in some conditions, and what it finds there."""
-    series = sky.series
     raised = conditions.raised and crop.tray_days is not None
     bought = raised and conditions.bought
     in_tray_outside = conditions.tray_temperature_c is None and not bought
+    sown_there = replace(
+        conditions, raised=False, tray_temperature_c=None, tray_dli_mol=None, bought=False
+    )
+    if sown_there not in known:
+        known[sown_there] = _sown_there(crop, sky, sown_there, risk)
+    return replace(
+        known[sown_there],
+        raised=raised,
+        bought=bought,
+        comes_up_in_open=in_tray_outside if raised else conditions.indoors_c is None,
+    )
+
+
+def _sown_there(crop: Crop, sky: Any, conditions: Conditions, risk: float) -> Here:
+    """Return what a crop finds that is sown where it grows."""
+    series, in_open = sky.series, conditions.indoors_c is None
     place = weather_of(conditions, series)
     none = np.zeros((1, len(series)))
     departures = series.scenarios if len(series.scenarios) else none
     safe, warm, nights = _where_it_grows(crop, sky, place, conditions, departures, risk)
-    return _Here(
-        raised=raised,
-        bought=bought,
-        comes_up_in_open=in_tray_outside if raised else conditions.indoors_c is None,
+    return Here(
+        raised=False,
+        bought=False,
+        comes_up_in_open=in_open,
         place=place,
         daylength=daylength_of(conditions, series),
         departures=departures,
+        rates=development(crop, place, departures if in_open else none),
         safe=safe,
         warm=warm,
         nights=nights,
@@ -172,7 +197,7 @@ def _here(crop: Crop, sky: Any, conditions: Conditions, risk: float) -> _Here:
 
 
 def _out_from(
-    here: _Here, out_days: NDArray[np.bool_] | None, seen: Seen | None
+    here: Here, out_days: NDArray[np.bool_] | None, seen: Seen | None
 ) -> tuple[Index, Index]:
     """Return the first day from each on that it may be planted out, and that were nights warm."""
     works = here.safe & here.warm
@@ -184,7 +209,7 @@ def _out_from(
     return out_from, next_true(works)
 
 
-def _dangers(here: _Here, events: Events, bolts: Bolting, seen: Seen | None) -> Dangers:
+def _dangers(here: Here, events: Events, bolts: Bolting, seen: Seen | None) -> Dangers:
     """Return what would end each day's sowing, but for what it has outlived."""
     alive = 0 if seen is None else seen.alive
     stands = np.maximum(events.planting_out, alive)  # emergence, where sown direct
@@ -194,7 +219,7 @@ def _dangers(here: _Here, events: Events, bolts: Bolting, seen: Seen | None) -> 
     return Dangers(next_true(~here.safe)[stands], bolt_day, bolts.why)
 
 
-def _open_air(crop: Crop, sky: Any, here: _Here, cold_out: Index, risk: float) -> OpenAir:
+def _open_air(crop: Crop, sky: Any, here: Here, cold_out: Index, risk: float) -> OpenAir:
     """Return what a seedling finds outside: frost where it comes up, nights, and days."""
     safe_up = sky.frost.safe(crop.killing_frost_c, risk) if here.raised else here.safe
     return OpenAir(
@@ -276,9 +301,8 @@ def _words(
     """Say for each sowing asked for what stands in its way."""
     days = len(why)
     picked, back = np.unique(sow, return_inverse=True)
-    words = [
-        reason(Why(int(why[d])), crop, start, int(about[d]), int(until[d]), days) for d in picked
-    ]
+    told = zip(*(each[picked].tolist() for each in (why, about, until)), strict=True)
+    words = [reason(Why(w), crop, start, a, u, days) if w else "" for w, a, u in told]
     return tuple(words[k] for k in back)
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import IntEnum
 
@@ -12,6 +14,7 @@ from sowplan.records.garden_file.values.months import MONTHS
 
 _NIGHT = "a night of "
 """Stands in the reasons of what dies above freezing, which is no frost."""
+_ALL_DAYS = " in all the days looked at"
 
 
 class Why(IntEnum):
@@ -82,6 +85,92 @@ def hours_words(hours: float) -> str:
     return f"{hours:g} h"
 
 
+@dataclass(frozen=True)
+class _Told:
+    """What the sentence of one sowing may tell; the arguments of `reason`."""
+
+    crop: Crop
+    start: date
+    about: int
+    until: int
+    days: int
+
+    def on(self, index: int) -> str:
+        """Return a day of the series in words."""
+        return day_words(self.start + timedelta(days=int(index)))
+
+    @property
+    def later(self) -> str:
+        """Until when it is so; empty where it is so to the end."""
+        return f" until {self.on(self.until)}" if self.until < self.days else ""
+
+    @property
+    def sow_from(self) -> str:
+        """From when it may be sown; empty where it may not."""
+        return f"; sow from {self.on(self.until)}" if self.until < self.days else ""
+
+    @property
+    def critical(self) -> str:
+        """The day's length at which it bolts, or its bulbs form."""
+        return hours_words(self.crop.bolt_daylength_h or 0.0)
+
+    @property
+    def kills(self) -> str:
+        """What kills it; in °C: `in_units` tells it to a gardener who thinks in °F."""
+        least_c = self.crop.killing_frost_c
+        return f"cold ({_NIGHT}{least_c:g} °C)" if least_c > 0 else "frost"
+
+
+_SENTENCES: dict[Why, Callable[[_Told], str]] = {
+    Why.FROZEN: lambda t: f"the ground is frozen{t.later}",
+    Why.SEED_COLD: lambda t: f"too cold for the seed{t.later or _ALL_DAYS}",
+    Why.SEED_HOT: lambda t: f"too hot for the seed{t.later or _ALL_DAYS}",
+    Why.SEEDLING_FROST: lambda t: (
+        f"{t.kills} may kill the seedlings, up about {t.on(t.about)}{t.sow_from}"
+    ),
+    Why.SEEDLING_NIGHTS: lambda t: (
+        f"nights too cold for the seedlings, up about {t.on(t.about)}{t.sow_from}"
+    ),
+    Why.SEEDLING_COLD: lambda t: (
+        f"too cold outside for the seedlings, up about {t.on(t.about)}{t.sow_from}"
+    ),
+    Why.TRAY_SLOW: lambda t: "too cold or too dark to raise the seedlings",
+    Why.NO_PLANTING_OUT: lambda t: (
+        "no time to plant it out that is warm enough and safe from "
+        + ("cold nights" if t.crop.killing_frost_c > 0 else "frost")
+    ),
+    Why.OVERGROWN: lambda t: (
+        f"would outgrow its cell: ready on {t.on(t.about)}, too cold outside until {t.on(t.until)}"
+    ),
+    Why.OVERGROWN_NIGHTS: lambda t: (
+        f"would outgrow its cell: ready on {t.on(t.about)}, "
+        f"nights too cold to plant it out until {t.on(t.until)}"
+    ),
+    Why.OUT_COLD: lambda t: f"too cold outside until {t.on(t.until)}",
+    Why.OUT_NIGHTS: lambda t: f"nights too cold to plant it out until {t.on(t.until)}",
+    Why.FROST: lambda t: f"{t.kills} would kill it about {t.on(t.about)}, before it is ready",
+    Why.LONG_DAYS: lambda t: f"days longer than {t.critical} make it bolt before it is ready",
+    Why.HEAT: lambda t: "the heat would make it bolt or turn bitter before it is ready",
+    Why.WINTER: lambda t: "after the cold of winter it would bolt in spring, before it is ready",
+    Why.YOUNG_COLD: lambda t: "cold while it is young would make it bolt before it is ready",
+    Why.MILD: lambda t: (
+        ("no bulb forms: " if t.crop.bolt_effect == "bulbs" else "")
+        + "the winter here is too mild for it"
+    ),
+    Why.LATE_COLD: lambda t: (
+        "no bulb forms: set too late for the cold it needs before the long days"
+    ),
+    Why.SHORT_DAYS: lambda t: (
+        f"no bulb forms: days do not stay longer than {t.critical} long enough while it grows"
+    ),
+    Why.SLOW: lambda t: (
+        "cold and short days would hold it up "
+        + (f"until {t.on(t.about)}" if t.about < t.days - 1 else "too long")
+    ),
+    Why.BEYOND: lambda t: f"not ready by {t.on(t.days - 1)}, the last day looked at",
+}
+
+
 def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int) -> str:
     """Return the sentence for one sowing.
 
@@ -108,43 +197,4 @@ def reason(why: Why, crop: Crop, start: date, about: int, until: int, days: int)
     """
     if why == Why.NOTHING:
         return ""
-
-    def on(index: int) -> str:
-        return day_words(start + timedelta(days=int(index)))
-
-    later = f" until {on(until)}" if until < days else ""
-    sow_from = f"; sow from {on(until)}" if until < days else ""
-    critical = hours_words(crop.bolt_daylength_h) if crop.bolt_daylength_h is not None else ""
-    # Temperatures are in °C here; `in_units` tells them to a gardener who thinks in °F.
-    above = crop.killing_frost_c > 0
-    kills = f"cold ({_NIGHT}{crop.killing_frost_c:g} °C)" if above else "frost"
-    return {
-        Why.FROZEN: f"the ground is frozen{later}",
-        Why.SEED_COLD: f"too cold for the seed{later or ' in all the days looked at'}",
-        Why.SEED_HOT: f"too hot for the seed{later or ' in all the days looked at'}",
-        Why.SEEDLING_FROST: f"{kills} may kill the seedlings, up about {on(about)}{sow_from}",
-        Why.SEEDLING_NIGHTS: f"nights too cold for the seedlings, up about {on(about)}{sow_from}",
-        Why.SEEDLING_COLD: f"too cold outside for the seedlings, up about {on(about)}{sow_from}",
-        Why.TRAY_SLOW: "too cold or too dark to raise the seedlings",
-        Why.NO_PLANTING_OUT: "no time to plant it out that is warm enough and safe from "
-        + ("cold nights" if above else "frost"),
-        Why.OVERGROWN: f"would outgrow its cell: ready on {on(about)}, "
-        f"too cold outside until {on(until)}",
-        Why.OVERGROWN_NIGHTS: f"would outgrow its cell: ready on {on(about)}, "
-        f"nights too cold to plant it out until {on(until)}",
-        Why.OUT_COLD: f"too cold outside until {on(until)}",
-        Why.OUT_NIGHTS: f"nights too cold to plant it out until {on(until)}",
-        Why.FROST: f"{kills} would kill it about {on(about)}, before it is ready",
-        Why.LONG_DAYS: f"days longer than {critical} make it bolt before it is ready",
-        Why.HEAT: "the heat would make it bolt or turn bitter before it is ready",
-        Why.WINTER: "after the cold of winter it would bolt in spring, before it is ready",
-        Why.YOUNG_COLD: "cold while it is young would make it bolt before it is ready",
-        Why.MILD: ("no bulb forms: " if crop.bolt_effect == "bulbs" else "")
-        + "the winter here is too mild for it",
-        Why.LATE_COLD: "no bulb forms: set too late for the cold it needs before the long days",
-        Why.SHORT_DAYS: f"no bulb forms: days do not stay longer than {critical} long enough "
-        "while it grows",
-        Why.SLOW: "cold and short days would hold it up "
-        + (f"until {on(about)}" if about < days - 1 else "too long"),
-        Why.BEYOND: f"not ready by {on(days - 1)}, the last day looked at",
-    }[why]
+    return _SENTENCES[why](_Told(crop, start, about, until, days))

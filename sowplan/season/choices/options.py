@@ -210,6 +210,17 @@ def _in_vain(rows, lots, crop: Crop, numbered: tuple[int, Way], fixed, frost, ri
             rows.append((own.day, vain.into, vain.clear, group, way.tray, course, own.number))
 
 
+def _spans(lots: list[tuple], keeps: int) -> list[tuple[int, int]]:
+    """Return the spans of days in which any of some lots is fit to eat, first and last day."""
+    found: list[tuple[int, int]] = []
+    for ready, last, _ in sorted(lots):
+        if found and ready <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], last + keeps))
+        else:
+            found.append((ready, last + keeps))
+    return found
+
+
 def _ends(
     lots: list[tuple],
     reach: tuple[list[int], list[int]],
@@ -225,12 +236,13 @@ def _ends(
     Nothing stands on after the last day on which somebody brings it in.
     """
     starts, ends = reach
+    spans = _spans(lots, keeps)
     first, natural = lots[0][0], max(b for _, b, _ in lots) + 1
     had = lots[max(math.ceil(len(lots) * STAYS_SHARE) - 1, 0)][0]
     served = [
         (start, end)
         for start, end in zip(starts, ends, strict=True)
-        if any(a <= end and b + keeps >= start for a, b, _ in lots)
+        if any(a <= end and b >= start for a, b in spans)
     ]
     if not served:
         return []

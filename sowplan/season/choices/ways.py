@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from sowplan.growth.conditions import bought_for, conditions_of
 from sowplan.growth.courses import Conditions, CourseTable
-from sowplan.growth.evolve import Seen, evolve
+from sowplan.growth.evolve import Here, Seen, evolve
 from sowplan.growth.harvests import Absence
 from sowplan.records.crop import Crop
 from sowplan.records.garden import Garden
@@ -74,14 +74,16 @@ class _Grower:
     risk: float
     out_days: NDArray[np.bool_] | None
     absence: Absence | None
+    known: dict[Conditions, Here] = field(default_factory=dict)
 
     def grow(
         self, conditions: Conditions, days: NDArray[np.int64], seen: Seen | None = None
     ) -> CourseTable:
         """Return the courses of sowings on some days."""
         return evolve(
-            self.crop, self.outlook, days, conditions, self.risk, self.out_days, seen, self.absence
-        )
+            self.crop, self.outlook, days, conditions, self.risk, self.out_days, seen,
+            self.absence, self.known,
+        )  # fmt: skip
 
 
 def _courses(
