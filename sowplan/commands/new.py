@@ -143,6 +143,7 @@ def _start(
 
     place = _place(near, latitude, longitude)
     height = None if elevation is None else _value(SITE, "elevation", elevation)
+    guessed = height is None and place is not None and place.height_guessed
     if height is None and place is not None:
         height = place.elevation_m
     north, east = (place.latitude, place.longitude) if place is not None else _EXAMPLE
@@ -157,6 +158,7 @@ def _start(
         climate=town.climate,
         climate_note=town.note,
         elevation_m=height,
+        height_guessed=guessed,
         units=units,
         zone_note=note,
         example=place is None,
@@ -168,6 +170,8 @@ def _start(
             f"The place in it is that of {begin.place_of}: your own latitude and longitude, from "
             "any map, are better still."
         ]
+    if guessed:
+        said += ["Its height is a guess from the towns around: put in your own."]
     return begin, [*said, town.note]
 
 

@@ -37,6 +37,7 @@ class City:
     elevation_m: float | None
     timezone: str
     thousands: int
+    about: bool = False  # the height is worked out from the towns around
 
 
 def cities_named(name: str, country: str = "", region: str = "") -> tuple[City, ...]:
@@ -125,7 +126,7 @@ def _city(row: list[str]) -> City:
     return City(
         name, country, region, float(north), float(east),
         float(height.removeprefix("~")) if height else None,
-        timezone, int(thousands),
+        timezone, int(thousands), height.startswith("~"),
     )  # fmt: skip
 
 

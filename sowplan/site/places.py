@@ -31,6 +31,7 @@ class Place:
     timezone: str
     elevation_m: float | None = None
     region: str = ""  # state, county or the like, where names alone do not tell places apart
+    height_guessed: bool = False  # worked out from the heights of the towns around
 
     def __str__(self) -> str:
         return ", ".join(part for part in (self.name, self.region, self.country) if part)
@@ -92,16 +93,23 @@ def _places_of(name: str, country: str) -> tuple[Place, ...]:
 
 
 def _cities(name: str, country: str, region: str) -> tuple[Place, ...]:
-    """Return the towns of a name, or the one of them that is the largest by far."""
+    """Return the towns of a name, or the one of them that is the largest by far.
+
+    Not where it is written with accents and another without, as the name is here: Salé and Sale.
+    """
     found: list[City] = []
     for city in cities_named(name, country, region):
         here = (city.latitude, city.longitude)
         if all(km_between(here, (c.latitude, c.longitude)) > _SAME_KM for c in found):
             found.append(city)
-    if len(found) > 1 and found[0].thousands >= _BY_FAR * found[1].thousands:
+    other = found and folded(found[0].name) == name != found[0].name.casefold()
+    unsure = other and any(city.name.casefold() == name for city in found)
+    if len(found) > 1 and found[0].thousands >= _BY_FAR * found[1].thousands and not unsure:
         found = found[:1]
     return tuple(
-        Place(c.name, c.country, c.latitude, c.longitude, c.timezone, c.elevation_m, c.region)
+        Place(
+            c.name, c.country, c.latitude, c.longitude, c.timezone, c.elevation_m, c.region, c.about
+        )
         for c in found
     )
 

@@ -104,6 +104,12 @@ def test_places_of_one_name_are_told_by_their_regions_the_largest_first():
     assert [p.country for p in places_named("Manchester")][:2] == ["GB", "US"]
 
 
+def test_a_larger_town_with_accents_is_not_taken_for_one_without():
+    """Salé by Rabat has fifteen times the people of Sale near Manchester."""
+    assert {p.country for p in places_named("Sale")} >= {"MA", "GB", "AU"}
+    assert [p.country for p in places_named("Bogota")] == ["CO"]  # where nothing else is so written
+
+
 def test_the_table_of_towns_is_whole():
     """Every row has a country, a time zone and a place on earth; none is higher than 5.2 km."""
     whole = rows()
@@ -134,6 +140,17 @@ def test_a_new_file_near_a_town(tmp_path, near):
     assert ("The place is that of Launceston, AU" in text) == named
     assert ("place in it is that of Launceston" in said(done.stdout)) == named
     assert (garden.site.elevation_m > 0) == named
+
+
+def test_a_height_worked_out_from_the_towns_around_is_told_as_a_guess(tmp_path):
+    """Kyneton lies some 500 m up, higher than the towns around would have it."""
+    path = tmp_path / "g.toml"
+    guess = "guess from the towns around"
+    told = said(new(path, "--near", "Kyneton").stdout)
+    assert guess in told and guess in path.read_text(encoding="utf-8")
+    for words in (("Launceston",), ("Kyneton", "--elevation", "510 m")):
+        assert guess not in said(new(path, "--force", "--near", *words).stdout)
+        assert guess not in path.read_text(encoding="utf-8")
 
 
 def test_a_height_of_its_own_makes_the_towns_figures_colder(tmp_path):

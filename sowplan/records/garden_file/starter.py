@@ -31,6 +31,7 @@ class Start:
     climate: Climate
     climate_note: str
     elevation_m: float | None = None
+    height_guessed: bool = False
     units: Units = "metric"
     zone_note: str = ""
     example: bool = False
@@ -120,7 +121,10 @@ def _site(start: Start) -> str:
     )
     if start.elevation_m is not None:
         shown = f"{start.elevation_m / FOOT_M:.0f} ft" if feet else f"{start.elevation_m:g} m"
-        height = f'elevation = "{shown}"\n'
+        doubt = (
+            "   # a guess from the towns around: put in your own" if start.height_guessed else ""
+        )
+        height = f'elevation = "{shown}"{doubt}\n'
     zone = f"  # {start.zone_note}" if start.zone_note else ""
     of = f"# The place is that of {start.place_of}; your own, from any map, is better still.\n"
     return (
