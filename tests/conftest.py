@@ -29,6 +29,11 @@ settings.load_profile("repeatable")
 ROOT = Path(__file__).resolve().parent.parent
 
 
+def pytest_collection_modifyitems(items):
+    """Begin with what installs: last, each worker would build the wheel, and be waited for."""
+    items.sort(key=lambda item: item.path.name != "test_main_job.py")
+
+
 @pytest.fixture(scope="session")
 def sample_plan():
     """Return the invented season of ``sample.py``; frozen, so that all tests may share it."""
