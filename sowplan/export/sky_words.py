@@ -48,16 +48,14 @@ def sky_told(plan: Plan) -> list[str]:
         alike = f"{least:.1f}" if f"{least:.1f}" == f"{most:.1f}" else f"{least:.1f} to {most:.1f}"
         lines.append(f"Days hardly change in length: {alike} h all season.")
     else:
-        lines.append(
-            f"Of this season's days the shortest falls {_day_of(plan, shortest)}, "
-            f"the longest {_day_of(plan, longest)}."
-        )
-    for words, days in (
-        ("does not rise", [d.day for d in plan.sky if d.daylength_h <= 0.0]),
-        ("does not set", [d.day for d in plan.sky if d.daylength_h >= 24.0]),
-    ):
-        if days:
-            lines.append(f"The sun {words} on {count_text(len(days), 'day')} of the season.")
+        ends = [f"the shortest falls {_day_of(plan, shortest)}"] if least > 0.0 else []
+        falls = "" if ends else " falls"
+        ends += [f"the longest{falls} {_day_of(plan, longest)}"] if most < 24.0 else []
+        if ends:
+            lines.append(f"Of this season's days {', '.join(ends)}.")
+    for words, holds in (("does not rise", dark), ("does not set", light_all_day)):
+        if days := sum(map(holds, plan.sky)):
+            lines.append(f"The sun {words} {_when(plan, holds)}: {count_text(days, 'day')} in all.")
     return lines + _growth(plan)
 
 
@@ -66,35 +64,49 @@ def _day_of(plan: Plan, sky: SkyDay) -> str:
 
 
 def _growth(plan: Plan) -> list[str]:
-    """Say when growth in the open stops for cold or want of sun, and when days are merely short."""
+    """Say when growth in the open stops for cold, and when days are merely short."""
     lines = []
-    cold = _spans(plan, lambda d: _stops(d) and d.daylength_h > 0.0)
+    cold = _when(plan, _cold)
     if cold:
         mean = format_temperature(GROWING_C, plan.site.units)
         lines.append(
             f"Growth all but stops in the open {cold}: the mean of day and night is below {mean}."
         )
-    short = _spans(plan, lambda d: d.daylength_h < SHORT_DAY_H and not _stops(d))
+    short = _when(plan, lambda d: 0.0 < d.daylength_h < SHORT_DAY_H and not _cold(d))
     if short:
         lines.append(f"Growth is slow {short}: days are shorter than {SHORT_DAY_H:.0f} h.")
     return lines
 
 
-def _stops(day: SkyDay) -> bool:
-    return (day.tmin_c + day.tmax_c) / 2 < GROWING_C or day.daylength_h <= 0.0
+def _cold(day: SkyDay) -> bool:
+    return (day.tmin_c + day.tmax_c) / 2 < GROWING_C
 
 
-def _spans(plan: Plan, holds: Callable[[SkyDay], bool]) -> str:
+def dark(day: SkyDay) -> bool:
+    """Return whether the sun does not rise on a day."""
+    return day.daylength_h <= 0.0
+
+
+def light_all_day(day: SkyDay) -> bool:
+    """Return whether the sun does not set on a day."""
+    return day.daylength_h >= 24.0
+
+
+def _when(plan: Plan, holds: Callable[[SkyDay], bool]) -> str:
     """Return on which days something holds: ``"from 3 May to 9 August and on 2 September"``."""
-    spans: list[list[date]] = []
-    for day in sorted(plan.sky, key=lambda d: d.day):
-        if holds(day):
-            if spans and (day.day - spans[-1][1]).days == 1:
-                spans[-1][1] = day.day
-            else:
-                spans.append([day.day, day.day])
     told = [
         ("on " if first == last else "from ") + days_told(plan, first, last)
-        for first, last in spans
+        for first, last in spans(plan, holds)
     ]
     return join_words(told)
+
+
+def spans(plan: Plan, holds: Callable[[SkyDay], bool]) -> list[tuple[date, date]]:
+    """Return the first and last day of each run of a plan's days of which something holds."""
+    found: list[tuple[date, date]] = []
+    for day in sorted(one.day for one in plan.sky if holds(one)):
+        if found and (day - found[-1][1]).days == 1:
+            found[-1] = (found[-1][0], day)
+        else:
+            found.append((day, day))
+    return found

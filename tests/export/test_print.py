@@ -572,6 +572,16 @@ def test_polar_day_and_night_are_spans(sample_plan):
     assert "Longest day" not in said
 
 
+def test_a_polar_night_over_both_ends_of_a_season_is_two_spans(sample_plan):
+    last = len(sample_plan.sky) - 1
+    sky = tuple(
+        replace(d, daylength_h=0.0 if n < 10 or n == last else 12.0)
+        for n, d in enumerate(sample_plan.sky)
+    )
+    said = [when for words, when in key_dates(replace(sample_plan, sky=sky)) if "rise" in words]
+    assert said == ["1 September 2026 to 10 Sep", "31 May 2027"]
+
+
 def test_days_that_hardly_differ_in_length_have_no_longest(sample_plan):
     # at the equator daylength stays within some minutes of 12.1 h (Astronomical Almanac)
     sky = tuple(

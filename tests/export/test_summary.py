@@ -387,9 +387,27 @@ def test_a_polar_sky(sample_plan):
         for day in sample_plan.sky
     )
     text = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
-    assert "(0.0 h)" in text and "(24.0 h)" in text
-    assert "The sun does not rise on 31 days of the season." in text
-    assert f"The sun does not set on {len(sky) - 31} days of the season." in text
+    assert "the shortest" not in text and "the longest" not in text  # of many alike
+    assert "The sun does not rise from 1 to 31 December: 31 days in all." in text
+    assert (
+        "The sun does not set from 1 September to 30 November and from 1 January to 31 May: "
+        f"{len(sky) - 31} days in all." in text
+    )
+
+
+def test_cold_lasts_through_the_polar_night(sample_plan):
+    def day(one):
+        dark = one.day.month in (12, 1)
+        cold = -10.0 if one.day.month in (11, 12, 1, 2) else 15.0
+        hours = 0.0 if dark else 6.0 + one.day.month / 12
+        return dataclasses.replace(one, daylength_h=hours, tmin_c=cold, tmax_c=cold)
+
+    sky = tuple(map(day, sample_plan.sky))
+    text = flat(summary(dataclasses.replace(sample_plan, sky=sky)))
+    assert "Growth all but stops in the open from 1 November to 28 February:" in text
+    assert "The sun does not rise from 1 December to 31 January: 62 days in all." in text
+    assert "Of this season's days the longest falls on 1 November (6.9 h)." in text
+    assert "Growth is slow from 1 September to 31 October and from 1 March to 31 May:" in text
 
 
 def test_a_season_of_two_years_tells_the_year(sample_plan):

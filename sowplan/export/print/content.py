@@ -18,7 +18,7 @@ from sowplan.export.pictures.words import (
     where_in_place,
 )
 from sowplan.export.print.marks import marks
-from sowplan.export.sky_words import HARDLY_H
+from sowplan.export.sky_words import HARDLY_H, dark, light_all_day, spans
 from sowplan.quantity import kept_together
 from sowplan.season.plan import Plan, Planting
 from sowplan.season.words import SEED, propagule, sown_word
@@ -137,14 +137,15 @@ def _light_dates(plan: Plan) -> list[list[str]]:
         least, most = (plain(round(h, 1)) for h in (min(hours), max(hours)))
         said = f"{least} h" if least == most else f"{least} to {most} h"
         return [["Daylength, all season", said]]
-    for words, always, hours, sign in (
-        ("Shortest day", "The sun does not rise", 0.0, 1),
-        ("Longest day", "The sun does not set", 24.0, -1),
+    for words, always, holds, sign in (
+        ("Shortest day", "The sun does not rise", dark, 1),
+        ("Longest day", "The sun does not set", light_all_day, -1),
     ):
-        at_limit = [d.day for d in plan.sky if abs(d.daylength_h - hours) < 0.01]
-        if at_limit:
-            found.append([always, f"{day_month_year(at_limit[0])} to {day_month(at_limit[-1])}"])
-        elif plan.sky:
+        at_limit = spans(plan, holds)
+        for first, last in at_limit:
+            until = f" to {day_month(last)}" if last > first else ""
+            found.append([always, f"{day_month_year(first)}{until}"])
+        if plan.sky and not at_limit:
             day = min(plan.sky, key=lambda d, sign=sign: (sign * d.daylength_h, d.day)).day
             if day not in (plan.sky[0].day, plan.sky[-1].day):
                 found.append([words, day_month_year(day)])
