@@ -12,6 +12,7 @@ from sowplan.season.revise.changes import ANEW, Change, Changes
 from sowplan.season.words import in_list, sown_word
 from sowplan.supply.ground import Ground
 from sowplan.supply.task import Task
+from sowplan.supply.tasks import days_of
 from sowplan.supply.wording import (
     amount_text,
     count_text,
@@ -157,6 +158,7 @@ class _Words:
         self.crops = {c.key: c for c in (*old.crops, *new.crops)}
         self.old = {p.name: p for p in old.places}
         self.new = {p.name: p for p in new.places}
+        self.clear, self.clear_before = (days_of(plan, "clear") for plan in (new, old))
 
     def name(self, p: Planting) -> str:
         """Return ``"Butterhead lettuce"``."""
@@ -254,9 +256,13 @@ class _Words:
         if now.harvest_start != was.harvest_start and not (now.in_vain or was.in_vain):
             first, before = (day_text(p.harvest_start, weekday=False) for p in (now, was))
             parts.append(f"harvest from {first} instead of {before}")
-        if now.cleared != was.cleared:
-            told = "gone since" if now.cleared <= self.today else "cleared by"
-            parts.append(f"{told} {day_text(now.cleared, weekday=False)}")
+        if now.cleared <= self.today:
+            if now.cleared != was.cleared:
+                parts.append(f"gone since {day_text(now.cleared, weekday=False)}")
+            return parts
+        day = self.clear.get(now.id, now.cleared)  # that of the job, as everywhere
+        if day != self.clear_before.get(was.id, was.cleared):
+            parts.append(f"cleared on {day_text(day, weekday=False)}")
         return parts
 
 
