@@ -74,9 +74,9 @@ def at_mid_season(south):
     return place, plan, place.season.start + timedelta(days=110)
 
 
-def again(place, plan, today, *entries):
-    """Plan again; return the plan and what is gone."""
-    made, gone, problems = revise(plan, place, CROPS, today, entries, "diary.txt")
+def again(place, plan, today, *entries, effort=0.2):
+    """Plan again, with as little work as the plan was made with; return it and what is gone."""
+    made, gone, problems = revise(plan, place, CROPS, today, entries, "diary.txt", effort)
     assert problems == []
     return made, gone
 
