@@ -301,6 +301,27 @@ def test_the_dates_of_frosts_stay_within_the_chart(sample_plan, share):
         assert 24 + 132 <= left and left + long <= 1200 - 44
 
 
+@pytest.mark.parametrize(
+    ("days", "first"),
+    [(12, 0.5), (25, 0.05), (25, 0.5), (25, 0.9), (60, 0.05), (60, 0.5), (60, 0.9)],
+)
+def test_the_dates_of_frosts_soon_after_one_another_stand_apart(sample_plan, days, first):
+    """A short summer in the hills, or one of two years on a narrow sheet."""
+    site = sample_plan.site
+    day = site.start + timedelta(days=round(first * (site.end - site.start).days))
+    frosts = {"last_frost": day, "first_frost": min(day + timedelta(days=days), site.end)}
+    root = ET.fromstring(season_svg(replace(sample_plan, site=replace(site, **frosts)), width=640))
+    told = [f"{one.day} {one:%b}" for one in frosts.values()]
+    texts = [t for t in root.iter(f"{NS}text") if (t.text or "").endswith(tuple(told))]
+    assert len(texts) == 2
+    spans = []
+    for text in texts:
+        at, long = float(text.get("x")), width(text.text, 11, True)
+        spans.append((at - long, at) if text.get("text-anchor") == "end" else (at, at + long))
+    (a, b), (c, d) = sorted(spans)
+    assert 24 + 132 <= a and b < c and d <= 640 - 44
+
+
 @pytest.mark.parametrize("draw", [season_svg, beds_svg, harvest_svg])
 def test_days_away_are_shaded_and_named(sample_plan, draw):
     gone = (date(2026, 12, 20), date(2027, 1, 5))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import combinations, product
 from math import ceil, floor
 
 from sowplan.export.pictures import svg
+from sowplan.export.pictures.frame import halo
 from sowplan.export.pictures.hatch import upright
 from sowplan.export.pictures.lettering import width
 from sowplan.export.pictures.scale import OUR_FONT, Scale, caption
@@ -14,6 +16,8 @@ from sowplan.season.plan import Plan, SkyDay
 
 BAND, APART = 34.0, 10.0
 HEIGHT = 3 * BAND + 2 * APART
+_AWAY = 5.0  # of a frost's date from its rule [px]
+_Frost = tuple[float, str, str, str]  # its place [px], its name, its day, the side free of frost
 EVERY = 3  # days a point; the eye sees no difference
 
 
@@ -127,33 +131,60 @@ def frost_rules(
     """Return an upright dashed rule with its date at the season's last and first frost.
 
     The dates stand on the side of the frosts' end and begin that is free of frost, unless they
-    would run out of the chart there. ``free_left`` px left of the chart their row is empty.
+    would run out of the chart there or into one another. ``free_left`` px left of the chart their
+    row is empty.
     """
-    parts = []
     site = plan.site
-    for day, name, side in (
-        (site.last_frost, "last frost", "start"),
-        (site.first_frost, "first frost", "end"),
-    ):
-        if day is None or not scale.start <= day <= scale.end:
-            continue
-        at, words = scale.x(day), f"{name} {day_month(day)}"
-        long = 5 + width(words, 11, True) * OUR_FONT
-        if side == "end" and at - long < scale.left - free_left:
-            side = "start"
-        elif side == "start" and at + long > scale.right:
-            side = "end"
+    frosts = [
+        (scale.x(day), name, day_month(day), free)
+        for day, name, free in (
+            (site.last_frost, "last frost", "start"),
+            (site.first_frost, "first frost", "end"),
+        )
+        if day is not None and scale.start <= day <= scale.end
+    ]
+    parts = []
+    beside = _beside(frosts, scale.left - free_left, scale.right)
+    for (at, _, _, free), (words, side) in zip(frosts, beside, strict=True):
         parts.append(
             svg.line(
                 at, top, at, bottom,
                 stroke=colours.frost, stroke_width=1.25, stroke_dasharray="5 3",
             )
         )  # fmt: skip
-        shift = 5 if side == "start" else -5
+        shift = _AWAY if side == "start" else -_AWAY
+        over_hatch = halo(colours) if side != free else {}
         parts.append(
             svg.text(
                 at + shift, top + 10, words, 11,
-                fill=colours.frost, text_anchor=side, font_weight=600,
+                fill=colours.frost, text_anchor=side, font_weight=600, **over_hatch,
             )
         )  # fmt: skip
     return parts
+
+
+def _beside(frosts: list[_Frost], left: float, right: float) -> list[tuple[str, str]]:
+    """Return the words beside each frost's rule, and their anchor there.
+
+    They stand on the side free of frost, or on the other where that would be out of the chart.
+    Where they would run into one another, the days stand alone, on whichever sides they may.
+    """
+    full, days = [], []
+    for at, name, day, free in frosts:
+        other = "end" if free == "start" else "start"
+        begin, end = _span(at, f"{name} {day}", free)
+        full.append((f"{name} {day}", free if left <= begin and end <= right else other))
+        days.append(((day, free), (day, other)))
+    for beside in (full, *map(list, product(*days))):
+        spans = [_span(at, *one) for (at, *_), one in zip(frosts, beside, strict=True)]
+        if all(a[1] <= b[0] or b[1] <= a[0] for a, b in combinations(spans, 2)) and all(
+            left <= begin and end <= right for begin, end in spans
+        ):
+            return beside
+    return full
+
+
+def _span(at: float, words: str, side: str) -> tuple[float, float]:
+    """Return from where to where a rule and the words beside it are [px]."""
+    long = _AWAY + width(words, 11, True) * OUR_FONT
+    return (at, at + long) if side == "start" else (at - long, at)
