@@ -36,7 +36,7 @@ LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.3, 0.01, 0.2
 kept. Only here what is grown for nothing (not what is eaten late) costs as much as it should to a
 gardener, who would not grow twenty lettuces to eat one more: before, when plants are moved about,
 it is soon lost again."""
-LAST_MOST = 0.5
+LAST_MOST = 1.0
 """The same where rounds are left because next to nothing was missing soon, but not in a home
 garden: there a plan is wanted at once."""
 
