@@ -397,6 +397,20 @@ def test_at_a_glance_what_stood_before_the_season_has_no_mark_in_it(sample_plan)
     assert len(list(rings[0])) == len(list(rings[1]))
 
 
+def test_a_summer_without_frost_says_so_and_not_where_its_dates_are_from(sample_plan):
+    site = sample_plan.site
+    assert site.last_frost and site.first_frost and site.frost_note
+    sky = tuple(replace(d, frost_chance=0.0) for d in sample_plan.sky)
+    assert ">No frost expected this season</text>" in season_svg(replace(sample_plan, sky=sky))
+
+
+def test_months_have_their_names_where_none_is_whole(sample_plan):
+    start, end = date(2026, 9, 10), date(2026, 10, 12)
+    short = replace(sample_plan, site=replace(sample_plan.site, start=start, end=end))
+    picture = season_svg(replace(short, plantings=()))
+    assert ">September 2026</text>" in picture and ">October</text>" in picture
+
+
 def test_a_season_within_one_month_is_named_once():
     assert season_name(date(2026, 6, 1), date(2026, 6, 30)) == "June 2026"
     assert season_name(date(2026, 6, 1), date(2027, 6, 30)) == "June 2026 to June 2027"

@@ -58,7 +58,8 @@ def month_names(scale: Scale, y: float, colours: Palette, wider: float = OUR_FON
     ``wider`` is how much wider than the shipped font's the letters may be set.
     """
     months = [(month, right - left - 6) for month, left, right in scale.months()]
-    whole = [room for month, room in months if room >= 27 * scale.per_day - 6] or [0.0]
+    whole = [room for month, room in months if room >= 27 * scale.per_day - 6]
+    whole = whole or [max(room for _, room in months)]
     letters = next((n for n in (9, 3) if _longest(months, n) * wider <= min(whole)), 1)
     parts = []
     for n, (month, room) in enumerate(months):

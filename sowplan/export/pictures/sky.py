@@ -29,8 +29,9 @@ def sky_names(plan: Plan, right: float, top: float, colours: Palette) -> list[st
     hours = [d.daylength_h for d in sky]
     low, high = min(d.tmin_c for d in sky), max(d.tmax_c for d in sky)
     units = plan.site.units
+    shortest, longest = (plain(round(of(hours), 1)) for of in (min, max))
     ranges = (
-        ("Daylength", f"{plain(round(min(hours), 1))} to {plain(round(max(hours), 1))} h"),
+        ("Daylength", f"{shortest} to {longest} h" if shortest != longest else f"{longest} h"),
         ("Day and night", f"{temperature(low, units)} to {temperature(high, units)}"),
         ("Frost", "share of years"),
     )
@@ -113,7 +114,9 @@ def _temperature(
 
 def _frost(days: list[SkyDay], scale: Scale, top: float, colours: Palette, plan: Plan) -> list[str]:
     if not any(d.frost_chance >= 0.005 for d in days):
-        words = plan.site.frost_note or "no frost expected"
+        site = plan.site
+        dated = site.last_frost or site.first_frost  # then the note is where these are from
+        words = (not dated and site.frost_note) or "no frost expected this season"
         return [caption(scale.left + 5, top + BAND / 2 + 4, words.capitalize(), colours)]
     xs = _ends(days, scale)
     curve = [(x, top + BAND * (1 - d.frost_chance)) for x, d in zip(xs, days, strict=True)]
