@@ -11,6 +11,7 @@ from sowplan.quantity import format_temperature
 from sowplan.season.plan import Plan, SkyDay
 from sowplan.supply.wording import (
     count_text,
+    day_text,
     join_words,
     one_line,
     one_year_in,
@@ -29,9 +30,12 @@ def frost_told(plan: Plan) -> str:
     if site.last_frost is None and site.first_frost is None:
         return f"Frost: {one_line(site.frost_note) or 'no dates in this season'}."
     dated = ((site.last_frost, "last frost by"), (site.first_frost, "first frost from"))
-    text = join_words(
-        [f"{words} {day_told(plan, day)}" for day, words in sorted(one for one in dated if one[0])]
-    )
+    told = []
+    for day, words in sorted(one for one in dated if one[0]):
+        beyond = day.year > site.end.year  # said in a summer of the spring after it
+        day_words = day_text(day, weekday=False, year=True) if beyond else day_told(plan, day)
+        told.append(f"{words} {day_words}")
+    text = join_words(told)
     risk = one_year_in(site.frost_risk)
     return f"{text[0].upper()}{text[1:]}, but for {risk}{note}."
 

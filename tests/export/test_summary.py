@@ -465,6 +465,9 @@ def test_frosts_stand_in_the_order_of_time_and_short_months_are_left_out(sample_
     )
     said = flat(summary(dataclasses.replace(sample_plan, site=site)))
     assert "First frost from 20 October and last frost by 3 May," in said
+    summer = dataclasses.replace(site, start=date(2026, 6, 1), end=date(2026, 9, 30))
+    said = flat(summary(dataclasses.replace(sample_plan, site=summer)))
+    assert "First frost from 20 October and last frost by 3 May 2027," in said
     ends = dataclasses.replace(sample_plan.site, end=date(2027, 6, 2))
     idle = dataclasses.replace(sample_plan, site=ends, plantings=(), wants=())
     assert "June 2027" not in section(summary(idle), "Month by month")
