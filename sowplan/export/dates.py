@@ -31,11 +31,11 @@ def week_of(day: date, week_start: int) -> date:
 
 def months(first: date, last: date) -> Iterator[tuple[date, date]]:
     """Yield each month that days from ``first`` to ``last`` touch: its first day, the next's."""
-    month = first.replace(day=1)
-    while month <= last:
-        following = (month + timedelta(days=32)).replace(day=1)
-        yield month, following
-        month = following
+    from dateutil.relativedelta import relativedelta
+    from dateutil.rrule import MONTHLY, rrule
+
+    for month in rrule(MONTHLY, dtstart=first.replace(day=1), until=last):
+        yield month.date(), month.date() + relativedelta(months=1)
 
 
 def days_of_month(plan: Plan, month: date, following: date) -> int:

@@ -9,10 +9,10 @@ DAY = timedelta(days=1)
 
 def later(day: date, years: int) -> date:
     """Return a day some years on, or back; 29 February is 1 March in years without one."""
-    try:
-        return day.replace(year=day.year + years)
-    except ValueError:
-        return date(day.year + years, 3, 1)
+    from dateutil.relativedelta import relativedelta
+
+    there = day + relativedelta(years=years)
+    return there if there.day == day.day else there + DAY  # the library stays in February
 
 
 def last_later(day: date, years: int) -> date:
