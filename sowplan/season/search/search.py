@@ -48,9 +48,9 @@ PART = 0.01
 FIRST_STEPS = 0.12
 """Share of the rounds given to each way of beginning before one of them is gone on with."""
 GOES, SMALL, GOOD = 2, 400, 0.004
-"""A garden of at most ``SMALL`` places times periods is gone through up to so many times, the rounds
-shared among them, until no more than such a share of what is wanted is missing beyond the bound: in
-a bed or two everything hangs together, and one go may end far from the best."""
+"""A garden of at most ``SMALL`` places times periods is gone through up to so many times, sharing
+the rounds, until no more than such a share of what is wanted is missing beyond the bound: in a bed
+or two everything hangs together, and one go may end far from the best."""
 NEARLY = 0.001
 """Share of what is wanted that is not worth long work to bring."""
 
