@@ -152,6 +152,27 @@ def test_a_word_that_does_not_bind_is_not_blamed():
     assert {label_of_why(w.why) for w in plan.wants} == {"too early"}
 
 
+def test_what_is_too_early_to_sow_may_be_bought_and_then_comes():
+    """What is told of bought plants comes true where they are bought: from the day that is told."""
+    soon = want("lettuce-butterhead", 3, "head", date(2027, 6, 5), date(2027, 6, 25))
+    said = replace(GARDEN, wants=(soon,), season=replace(SUMMER, start=date(2027, 4, 12)))
+    (why,) = {w.why for w in planned(said).wants if not w.met}
+    told = why.partition("; plants bought and set out on ")[2].partition(" would be ready from ")
+    assert "too early" in why and told[1]
+    bought = planned(replace(said, wants=(replace(soon, raising="bought plants"),)))
+    (first, *_) = sorted(p.harvest_start for p in bought.plantings)
+    assert f"{first.day} {first:%B}" == told[2]
+    assert all(bool(w.met) == (w.end >= first) for w in bought.wants)
+    assert not any("plants bought" in w.why for w in bought.wants)
+
+
+def test_what_is_sown_where_it_grows_is_not_told_to_be_bought():
+    roots = want("radish", 1, "bunch", date(2027, 4, 14), date(2027, 4, 20))
+    said = replace(GARDEN, wants=(roots,), season=replace(SUMMER, start=date(2027, 4, 12)))
+    (early,) = planned(said).wants
+    assert "too early" in early.why and "bought" not in early.why
+
+
 def test_places_kept_out_of_are_told_where_they_are_fewer():
     beds = (*TWO_BEDS, Bed("Nook", 0.4, 0.6, 0.3, AT))
     plan = planned(replace(GARDEN, beds=beds, wants=(replace(HEADS, places=("Strip", "Nook")),)))

@@ -21,7 +21,7 @@ from sowplan.growth.reasons import day_words
 from sowplan.records.garden import Season
 from sowplan.season.choices.allowed import allowed_of
 from sowplan.season.choices.book import Book, Way
-from sowplan.season.choices.instance import IN_TRAYS
+from sowplan.season.choices.instance import BOUGHT, IN_TRAYS
 from sowplan.season.choices.options import brought_in, lots_of
 from sowplan.season.days import (
     absence_of,
@@ -161,6 +161,23 @@ def days_before(book: Book, crop: int, days: int, by: int) -> Book:
         for way in ways_of(book, crop)
     )
     return replace(earlier, ways=tuple(ways))
+
+
+def bought_instead(book: Book, crop: int) -> Book | None:
+    """Return a book of one crop's plants bought instead of raised, for `fates_of`.
+
+    None where it is bought already, or usually sown where it grows: that is not for sale.
+    """
+    raised = [way for way in ways_of(book, crop) if way.tray >= IN_TRAYS]
+    sold = book.crops[crop].start in ("raised", "either")
+    if not (raised and sold) or any(way.tray == BOUGHT for way in ways_of(book, crop)):
+        return None
+    without = {"tray_temperature_c": None, "tray_dli_mol": None, "bought": True}
+    alike = {replace(way.conditions, **without): way for way in raised}
+    ways = [replace(way, conditions=kind, tray=BOUGHT) for kind, way in alike.items()]
+    days, season = sorted(book.sow_days), book.garden.season
+    told = (replace(way, courses=_table(book, way, days, season)) for way in ways)
+    return replace(book, ways=tuple(told))
 
 
 def looked_longer(book: Book, crop: int, days: int) -> Book:

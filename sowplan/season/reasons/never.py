@@ -11,6 +11,7 @@ from sowplan.season.plan import labelled
 from sowplan.season.reasons.clauses import clause
 from sowplan.season.reasons.fates import (
     Fate,
+    bought_instead,
     days_before,
     fates_of,
     fates_of_way,
@@ -81,10 +82,10 @@ def never(book: Book, crop: int, start: int, end: int) -> str:
     if not good:
         later = [fate for fate in every if fate.comes and fate.ready < end + HALF_YEAR_DAYS]
         if later and end - every[0].sow < min(fate.ready - fate.sow for fate in later):
-            return _too_early(book, crop, every, later, start)
+            return _too_early(book, crop, every, later, start, end)
         return _nothing_comes(book, crop, start, end)
     if min(fate.ready for fate in good) > end:
-        return _too_early(book, crop, fates, good, start)
+        return _too_early(book, crop, fates, good, start, end)
     return _between(book, crop, fates, good, start, end)
 
 
@@ -167,7 +168,9 @@ def _of_most(fates: list[Fate]) -> list[Fate]:
     return [fate for fate in fates if without_dates(fate.reason) == most]
 
 
-def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start: int) -> str:
+def _too_early(
+    book: Book, crop: int, fates: list[Fate], good: list[Fate], start: int, end: int
+) -> str:
     """Say when the first sowing of the season is ready, and what keeps earlier ones back."""
     first = _day(book, min(fate.ready for fate in good), start)
     if book.instance.gone:  # planned again: what would have been in time is past
@@ -183,12 +186,24 @@ def _too_early(book: Book, crop: int, fates: list[Fate], good: list[Fate], start
         # Until about then, as it is told already.
         for day in range(early[-1].sow, opens + 1):
             why = why.removesuffix(f" until {day_words(book.day(day))}")
-        return labelled("too early", f"{words}; sown before {to}, {why}")
+        words += f"; sown before {to}, {why}"
+        return labelled("too early", words + _bought(book, crop, start, end))
     before = _before_season(book, crop, start)
     if before is not None:
         by, sown = day_words(book.day(start)), _day(book, before, start)
         words += f"; for {by} it would be sown by {sown}, before the season begins"
-    return labelled("too early", words)
+    return labelled("too early", words + _bought(book, crop, start, end))
+
+
+def _bought(book: Book, crop: int, start: int, end: int) -> str:
+    """Say what plants bought in time would give on days too early for those sown, if they would."""
+    other = bought_instead(book, crop)
+    fit = _fit_in(other, crop, fates_of(other, crop), start, end) if other is not None else []
+    if not fit:
+        return ""
+    first = min(fit, key=lambda fate: (fate.ready, -fate.sow))
+    out, ready = (_day(book, day, start) for day in (first.sow, first.ready))
+    return f"; plants bought and set out on {out} would be ready from {ready}"
 
 
 def _of_way(book: Book, crop: int, fate: Fate) -> list[Fate]:
