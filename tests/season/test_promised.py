@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from sowplan.records.garden_file import read_garden
+from garden_text import bed, read, sowing, table, want
 from sowplan.season.planner import make_plan
 from sowplan.supply.wording import MONTHS
 
@@ -41,42 +41,15 @@ start = 2027-04-03
 end = 2027-09-30
 sow_on = ["Saturday"]
 """
-PLACES = """\
-[[bed]]
-name = "Open bed"
-length = "6 m"
-width = "1 m"
-depth = "35 cm"
-[[bed]]
-name = "Tunnel"
-length = "3 m"
-width = "1 m"
-depth = "35 cm"
-cover = "tunnel"
-[[tray]]
-name = "Shelf"
-cells = 40
-temperature = "18 °C"
-"""
-
-
-def want(crop, amount, first, last):
-    return (
-        f'[[want]]\ncrop = "{crop}"\namount = {amount}\nper = "week"\nfrom = {first}\nto = {last}\n'
-    )
-
-
-def bought(crop, day, plants, place=None):
-    """Return the [[sowing]] a gardener writes who is told to buy plants."""
-    said = f'[[sowing]]\ncrop = "{crop}"\ndate = {day}\nnumber = {plants}\nsow = "bought plants"\n'
-    return said if place is None else f'{said}place = "{place}"\n'
-
-
+OPEN = bed("Open bed", "6 m", depth="35 cm")
+SHELF = table("tray", name="Shelf", cells=40, temperature="18 °C")
+PLACES = OPEN + bed("Tunnel", "3 m", depth="35 cm", cover="tunnel") + SHELF
+BOUGHT = "bought plants"
 LETTUCE, TOMATO = "lettuce-butterhead", "tomato"
 GARDENS = {
     "south": (
         SOUTH + PLACES
-        + want(TOMATO, '"1 kg"', "2027-01-02", "2027-04-23")
+        + want(TOMATO, "1 kg", "2027-01-02", "2027-04-23")
         + want(LETTUCE, 3, "2026-12-12", "2027-06-25")
     ),
     "north": NORTH + PLACES + want(LETTUCE, 6, "2027-05-08", "2027-07-02"),
@@ -84,10 +57,7 @@ GARDENS = {
 
 
 def planned(text, folder):
-    file = folder / "garden.toml"
-    file.write_text(text, encoding="utf-8")
-    reading = read_garden(file)
-    assert not reading.problems
+    reading = read(text, folder)
     made, problems = make_plan(reading.garden, reading.crops, effort=0.2)
     assert problems == []
     return made
@@ -130,7 +100,7 @@ def test_plants_bought_as_told_bring_what_is_promised(where, tmp_path):
     for gain, purchases in promises:
         crop = next(w.crop for w in plan.wants if w.want == gain.want)
         assert 1 <= len(purchases) <= 3 and gain.brings > 0
-        rows = [bought(crop, day, plants, place) for plants, day, place in purchases]
+        rows = [sowing(crop, day, plants, place, sow=BOUGHT) for plants, day, place in purchases]
         more = planned(text + "".join(rows), tmp_path)
         assert comes(more, gain.want) >= comes(plan, gain.want) + gain.brings - 1e-6
 
@@ -141,23 +111,28 @@ def test_in_another_bed_than_told_they_may_come_too_late(tmp_path):
     plan = planned(text, tmp_path)
     (gain, purchases), = (one for one in told(plan) if one[0].unit == "head")  # fmt: skip
     assert {place for *_, place in purchases} == {"Tunnel"}
-    rows = [bought(LETTUCE, day, plants, "Open bed") for plants, day, _ in purchases]
+    rows = [sowing(LETTUCE, day, plants, "Open bed", sow=BOUGHT) for plants, day, _ in purchases]
     other = planned(text + "".join(rows), tmp_path)
     assert comes(other, gain.want) < comes(plan, gain.want) + gain.brings - 1
 
 
 LATE = (
     SOUTH.replace("start = 2026-11-15", "start = 2026-12-01") + PLACES
-    + want(TOMATO, '"1 kg"', "2027-01-02", "2027-04-23")
-    + want("courgette", '"1 kg"', "2026-12-19", "2027-03-26")
+    + want(TOMATO, "1 kg", "2027-01-02", "2027-04-23")
+    + want("courgette", "1 kg", "2026-12-19", "2027-03-26")
     + want(LETTUCE, 3, "2026-12-12", "2027-06-25")
 )  # fmt: skip
 """Courgettes in a garden that begins in December, its tunnel taken: either cover would help."""
 
 
-def test_what_is_sown_under_a_cover_as_told_brings_what_is_promised(tmp_path):
+@pytest.fixture(scope="module")
+def late(tmp_path_factory):
+    return planned(LATE, tmp_path_factory.mktemp("late"))
+
+
+def test_what_is_sown_under_a_cover_as_told_brings_what_is_promised(late, tmp_path):
     """Written as a [[sowing]] with the day, number and place told, and the cover as its key."""
-    plan = planned(LATE, tmp_path)
+    plan = late
     covers = [gain for gain in plan.gains if re.match(r"(fleece|a tunnel) over \d", gain.what)]
     assert covers
     for gain in covers:
@@ -166,11 +141,8 @@ def test_what_is_sown_under_a_cover_as_told_brings_what_is_promised(tmp_path):
         crop = next(w.crop for w in plan.wants if w.want == gain.want)
         for part in re.split(", | and ", over):
             told = re.fullmatch(r"(\d+) sown( direct| in trays)? on (\d+) (\w+)( in .*)?", part)
-            rows += (
-                f'[[sowing]]\ncrop = "{crop}"\ndate = {day_of(plan, int(told[3]), told[4])}\n'
-                f'number = {told[1]}\nplace = "{place}"\ncover = "{kind}"\n'
-            )
-            rows += f'sow = "{told[2].strip()}"\n' if told[2] else ""
+            day, way = day_of(plan, int(told[3]), told[4]), told[2] and told[2].strip()
+            rows += sowing(crop, day, int(told[1]), place, cover=kind, sow=way)
         more = planned(LATE + rows, tmp_path)
         assert comes(more, gain.want) >= comes(plan, gain.want) + gain.brings - 1e-6
 
@@ -178,20 +150,17 @@ def test_what_is_sown_under_a_cover_as_told_brings_what_is_promised(tmp_path):
 def test_a_square_metre_brings_in_all_what_is_promised(tmp_path):
     """Planned anew with it, whomever it serves: summer in a bed of two square metres, at 41° S."""
     small = SOUTH + PLACES.replace("6 m", "2 m").replace("3 m", "60 cm")
-    small += want(TOMATO, '"1 kg"', "2027-01-30", "2027-04-23") + want(
-        LETTUCE, 4, "2027-01-02", "2027-06-04"
-    )
+    small += want(TOMATO, "1 kg", "2027-01-30", "2027-04-23")
+    small += want(LETTUCE, 4, "2027-01-02", "2027-06-04")
     plan = planned(small, tmp_path)
     share = max(g.in_all for g in plan.gains if g.what == "1 m² more of a bed like Open bed")
-    extra = PLACES.split("[[bed]]\n")[1].replace("6 m", "1 m").replace("Open bed", "New bed")
-    more = planned(f"{small}[[bed]]\n{extra}", tmp_path)
+    more = planned(small + bed("New bed", "1 m", depth="35 cm"), tmp_path)
     assert share > 0.02
     assert plan.quality.missing - more.quality.missing >= share * plan.quality.wanted
 
 
-def test_of_fleece_and_tunnel_only_the_better_is_told(tmp_path):
-    plan = planned(LATE, tmp_path)
-    mine = [g.what for g in plan.gains if g.unit == "kg" and g.want == 1]
+def test_of_fleece_and_tunnel_only_the_better_is_told(late):
+    mine = [g.what for g in late.gains if g.unit == "kg" and g.want == 1]
     covers = [what for what in mine if re.match(r"(fleece|a tunnel) over ", what)]
     assert len(covers) == 1
     assert re.search(r" over \d+ sown( direct| in trays)? on \d+ .*Open bed, lying \d", covers[0])
@@ -199,8 +168,7 @@ def test_of_fleece_and_tunnel_only_the_better_is_told(tmp_path):
 
 def test_purchases_for_one_place_name_it_once(tmp_path):
     """A season too short for seedlings, in one open bed: all that is bought is for that bed."""
-    beds, trays = PLACES.split("[[bed]]\n")[1], PLACES.split("[[tray]]\n")[1]
-    text = f"{NORTH}[[bed]]\n{beds}[[tray]]\n{trays}" + want(LETTUCE, 6, "2027-05-08", "2027-07-02")
+    text = NORTH + OPEN + SHELF + want(LETTUCE, 6, "2027-05-08", "2027-07-02")
     ((gain, purchases),) = told(planned(text, tmp_path))
     assert {place for *_, place in purchases} == {"Open bed"}
     assert gain.what.count("Open bed") == 1
