@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -143,7 +144,7 @@ def _write(
     more = {
         BEFORE: file.read_bytes(),
         CHANGES: changes_text(changes, old, new, assumed).encode("utf-8"),
-        "season.ics": calendar(new, diary=entries, taken_back=back),
+        "season.ics": partial(calendar, new, diary=entries, taken_back=back),
     }
     return write_folder(new, folder, more=more, entries=entries)
 

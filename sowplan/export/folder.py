@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from itertools import count
 from pathlib import Path
 
@@ -22,7 +22,7 @@ def write_folder(
     plan: Plan,
     out: str | Path,
     outputs: Iterable[Output] = OUTPUTS,
-    more: Mapping[str, bytes] | None = None,
+    more: Mapping[str, bytes | Callable[[], bytes]] | None = None,
     entries: Sequence[Entry] = (),
 ) -> list[Problem]:
     """Write the plan folder, whole or not at all.
@@ -39,8 +39,9 @@ def write_folder(
         The folder; it and the folders above it are made where they are missing.
     outputs : iterable of Output
         What to write.
-    more : mapping of str to bytes, optional
-        Further files, or others in the stead of outputs, by name.
+    more : mapping of str to bytes or a function, optional
+        Further files, or others in the stead of outputs, by name; a function is called for its
+        file's bytes when outputs are made.
     entries : sequence of Entry, optional
         The season's diary, by which page and sheets are made.
 
@@ -57,7 +58,8 @@ def write_folder(
 
     given = dict(more or {})
     chosen = [output for output in outputs if output.name not in given]
-    files = render(plan, chosen, entries) | given
+    to_make = {name: one for name, one in given.items() if callable(one)}
+    files = given | render(plan, chosen, entries, to_make)
     drawn, gone = drawn_anew(plan, folder)
     try:
         _put(files | drawn, folder.resolve(), gone)

@@ -6,7 +6,7 @@ To add an output, add one line to `OUTPUTS`: its name in the folder and the func
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from importlib import import_module
 from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -56,11 +56,15 @@ OUTPUTS: tuple[Output, ...] = (
 
 
 def render(
-    plan: Plan, outputs: Iterable[Output] = OUTPUTS, entries: Sequence[Entry] = ()
+    plan: Plan,
+    outputs: Iterable[Output] = OUTPUTS,
+    entries: Sequence[Entry] = (),
+    more: Mapping[str, Callable[[], bytes]] | None = None,
 ) -> dict[str, bytes]:
-    """Return every output of a plan by its name in the folder; nothing is written.
+    """Return every output of a plan by its name in the folder, and what ``more`` makes.
 
-    The typesetter, which is not ours, works on a second processor while the rest is made.
+    Nothing is written. The typesetter, which is not ours, works on a second processor while the
+    rest is made.
     """
     from concurrent.futures import ThreadPoolExecutor
 
@@ -68,12 +72,13 @@ def render(
     with ThreadPoolExecutor(max_workers=1) as pool:
         beside = {one.name: pool.submit(_made(one, plan, entries)) for one in chosen if one.beside}
         here = {one.name: _made(one, plan, entries) for one in chosen if not one.beside}
+        others = {name: make() for name, make in (more or {}).items()}
         made = {
             one.name: beside[one.name].result() if one.beside else here[one.name] for one in chosen
         }
     return {
         name: one.encode("utf-8") if isinstance(one, str) else one for name, one in made.items()
-    }
+    } | others
 
 
 def _made(output: Output, plan: Plan, entries: Sequence[Entry]) -> Any:

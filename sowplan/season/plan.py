@@ -365,6 +365,10 @@ class Plan:
     own_gone: tuple[OwnGone, ...] = ()
     ended: tuple[EndedEvent, ...] = ()
 
+    def __hash__(self) -> int:
+        """Hash by what tells one plan from most others: plans are large, and asked for often."""
+        return hash((self.site.plan_id, self.revision, self.revised, len(self.plantings)))
+
     def crop(self, key: str) -> PlanCrop:
         """Return the crop of a key; ``KeyError`` where the plan has none."""
         return {crop.key: crop for crop in self.crops}[key]
