@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from garden_text import bed, table, want
 from sowplan.cli import app
 from sowplan.problem import Exit
 
@@ -199,18 +200,9 @@ tmax = [8, 9, 12, 15, 18, 21, 24, 23, 20, 16, 11, 9]
 start = 2027-03-01
 end = 2028-02-29
 
-[[channel]]
-name = "Channel"
-holes = 12
-spacing = "20 cm"
-
-[[bed]]
-name = "Box"
-length = "2 m"
-width = "1 m"
-depth = "30 cm"
-cover = "tunnel"
 """
+TWO_PLACES += table("channel", name="Channel", holes=12, spacing="20 cm")
+TWO_PLACES += bed("Box", "2 m", cover="tunnel")
 
 
 def test_a_bed_comes_before_a_channel_though_it_is_covered(tmp_path):
@@ -244,33 +236,14 @@ def test_what_stays_small_is_marked_and_the_mark_explained():
     assert "~" not in when("turnip").stdout
 
 
-FOUR_KINDS = """
-[[bed]]
-name = "Lean"
-length = "2 m"
-width = "1 m"
-depth = "30 cm"
-
-[[pot]]
-name = "Tubs"
-count = 3
-volume = "30 l"
-
-[[pot]]
-name = "Cups"
-count = 3
-volume = "0.3 l"
-
-[[tray]]
-name = "Sill"
-cells = 40
-temperature = "18 °C"
-light = { hours = 14, ppfd = 180 }
-
-[[tray]]
-name = "Frame"
-cells = 40
-"""
+LAMP = "light = { hours = 14, ppfd = 180 }\n"
+FOUR_KINDS = (
+    bed("Lean", "2 m")
+    + table("pot", name="Tubs", count=3, volume="30 l")
+    + table("pot", name="Cups", count=3, volume="0.3 l")
+    + table("tray", name="Sill", cells=40, temperature="18 °C") + LAMP
+    + table("tray", name="Frame", cells=40)
+)  # fmt: skip
 
 
 def kinds_told(crop, *words, garden):
@@ -307,7 +280,7 @@ def test_places_alike_are_told_as_the_same(tmp_path):
     garden.write_text(TWO_PLACES.replace('cover = "tunnel"', "") + FOUR_KINDS, encoding="utf-8")
     told = kinds_told("radish", garden=garden)
     assert "In Lean and Tubs it is the same." in told
-    wish = '[[want]]\ncrop = "radish"\namount = 1\nper = "week"\nin = ["Box"]\n'
+    wish = want("radish", in_=["Box"])
     garden.write_text(garden.read_text(encoding="utf-8") + wish, encoding="utf-8")
     assert "Lean" not in kinds_told("radish", garden=garden)
 

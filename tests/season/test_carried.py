@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from garden_text import bed, read, sowing, want
 from gardens import PLACE
 from sowplan.cli import app
 from sowplan.commands.remarks import remarks
@@ -85,22 +86,8 @@ place = "Long"
 """
 )
 CHANGE = date(2027, 9, 1)
-GARLIC = """\
-[season]
-start = 2026-11-30
-end = 2027-11-29
-
-[[bed]]
-name = "Short"
-length = "2 m"
-width = "1 m"
-depth = "30 cm"
-
-[[want]]
-crop = "garlic"
-amount = 40
-per = "season"
-"""
+GARLIC = "[season]\nstart = 2026-11-30\nend = 2027-11-29\n" + bed("Short", "2 m")
+GARLIC += want("garlic", 40, per="season")
 
 
 def run(*words):
@@ -114,13 +101,11 @@ def said(text: str) -> str:
 @pytest.fixture(scope="module")
 def season(tmp_path_factory):
     """Return garden file, reading and plan of a season that overlaps the next by a month."""
-    path = tmp_path_factory.mktemp("season") / "garden.toml"
-    path.write_text(GARDEN, encoding="utf-8")
-    reading = read_garden(path)
-    assert reading.problems == ()
+    folder = tmp_path_factory.mktemp("season")
+    reading = read(GARDEN, folder)
     plan, problems = make_plan(reading.garden, reading.crops, effort=0.2)
     assert not problems
-    return path, reading, plan
+    return folder / "garden.toml", reading, plan
 
 
 def hand_on(season, *entries):
@@ -179,11 +164,7 @@ def test_what_is_left_of_a_want_goes_with_what_stands(season):
 @pytest.fixture(scope="module")
 def garlic(tmp_path_factory):
     """Return garden, crops and plan of garlic wanted once a season, all of it planted in autumn."""
-    text = PLACE + GARLIC
-    path = tmp_path_factory.mktemp("garlic") / "garden.toml"
-    path.write_text(text, encoding="utf-8")
-    reading = read_garden(path)
-    assert reading.problems == ()
+    reading = read(PLACE + GARLIC, tmp_path_factory.mktemp("garlic"))
     plan, problems = make_plan(reading.garden, reading.crops, effort=0.2)
     assert not problems
     assert [p.plants for p in plan.plantings] == [40]
@@ -255,33 +236,16 @@ cells = 60
 temperature = "18 °C"
 light = { hours = 14, ppfd = 180 }
 
-[[want]]
-crop = "chard"
-amount = 1
-per = "week"
-
-[[want]]
-crop = "tomato"
-amount = "1.5 kg"
-per = "week"
-from = 2027-02-01
-to = 2027-04-15
-
-[[want]]
-crop = "lettuce-butterhead"
-amount = 1
-per = "week"
-from = 2027-05-15
 """
+POTS += want("chard") + want("tomato", "1.5 kg", "2027-02-01", "2027-04-15")
+POTS += want("lettuce-butterhead", 1, "2027-05-15")
+BOUGHT = "bought plants"
 
 
 def pots(*sowings):
     """Return text and garden of pots with sowings of one's own, and its plan of nothing besides."""
-    settled = [
-        f'[[sowing]]\ncrop = "{crop}"\ndate = {day}\nnumber = {number}\nplace = "Pots"\n{more}\n'
-        for crop, day, number, more in sowings
-    ]
-    text = PLACE + POTS + "\n".join(settled)
+    settled = [sowing(crop, day, number, "Pots", **more) for crop, day, number, more in sowings]
+    text = PLACE + POTS + "".join(settled)
     reading = read_garden_text(text, "garden.toml")
     assert reading.problems == ()
     plan, problems = make_plan(reading.garden, reading.crops, effort=0.1)
@@ -293,23 +257,23 @@ def pots(*sowings):
 @pytest.mark.parametrize(
     "sowings",
     [  # cleared three days after the change; what would give on; and half of them
-        [("tomato", "2026-11-18", 8, 'sow = "bought plants"\nuntil = 2027-04-04')],
-        [("chard", "2026-11-18", 24, "until = 2027-04-05")],
-        [("tomato", "2026-11-18", 4, 'sow = "bought plants"\nuntil = 2027-04-03'),
-         ("tomato", "2026-11-18", 4, 'sow = "bought plants"\nuntil = 2027-04-12')],
+        [("tomato", "2026-11-18", 8, {"sow": BOUGHT, "until": "2027-04-04"})],
+        [("chard", "2026-11-18", 24, {"until": "2027-04-05"})],
+        [("tomato", "2026-11-18", 4, {"sow": BOUGHT, "until": "2027-04-03"}),
+         ("tomato", "2026-11-18", 4, {"sow": BOUGHT, "until": "2027-04-12"})],
     ],
 )  # fmt: skip
 def test_what_stands_on_the_day_gives_way_when_the_plan_has_it_so(sowings):
     """All of it is handed on, until the plan's day: other plants come into its pots then."""
-    follow = sum(number for *_, number, more in sowings if "04-12" not in more)
-    old, reading, plan = pots(*sowings, ("lettuce-butterhead", "2027-03-13", follow, ""))
+    follow = sum(number for *_, number, more in sowings if more["until"] < "2027-04-12")
+    old, reading, plan = pots(*sowings, ("lettuce-butterhead", "2027-03-13", follow, {}))
     change = date(2027, 4, 1)
     (salad,) = (p for p in plan.plantings if p.crop == "lettuce-butterhead")
     assert salad.occupies_from > date(2027, 4, 5)
     handed, problems = carried(plan, reading.garden, reading.crops, start=change)
     assert problems == [] and handed.left_out == ()
     stands = sorted((s.crop, s.plants, str(s.until)) for s in handed.sowings if s.day < salad.sow)
-    assert stands == sorted((crop, n, more[-10:]) for crop, _, n, more in sowings)
+    assert stands == sorted((crop, n, more["until"]) for crop, _, n, more in sowings)
     assert sum(s.plants for s in handed.sowings if s.crop == salad.crop) == follow
     text, _ = next_text(
         old, reading.garden, reading.crops, handed.sowings, handed.past, start=change
@@ -520,11 +484,9 @@ def test_new_after_says_what_its_first_day_leaves_out(tmp_path, monkeypatch, sou
         place = '[site]\nname = "N"\nlatitude = 41.3\nlongitude = 0\ntimezone = "Europe/Madrid"\n'
         place += f"[climate]\n{lines}"
         start, end = "2026-04-01", "2027-03-31"
-    text = f'{place}[season]\nstart = {start}\nend = {end}\n[[bed]]\nname = "B"\nlength = "2 m"\n'
-    text += 'width = "1 m"\ndepth = "30 cm"\n[[want]]\ncrop = "radish"\namount = 1\nper = "week"\n'
+    text = f"{place}[season]\nstart = {start}\nend = {end}\n" + bed("B", "2 m") + want("radish")
     monkeypatch.chdir(tmp_path)
-    Path("garden.toml").write_text(text, encoding="utf-8")
-    reading = read_garden("garden.toml")
+    reading = read(text, tmp_path)
     made, problems = make_plan(reading.garden, reading.crops, effort=0.05)
     assert problems == []
     Path("plan").mkdir()

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from typer.testing import CliRunner
 
+from garden_text import want
 from sowplan.cli import app
 from sowplan.export.pictures.water_rows import describe, foot, whole
 from sowplan.export.pictures.words import place_size
@@ -69,13 +70,6 @@ length = "2 m"
 width = "1 m"
 depth = "30 cm"
 """
-
-
-def want(crop, amount, first, last, more=""):
-    return (
-        f'[[want]]\ncrop = "{crop}"\namount = {amount}\nper = "week"\n'
-        f"from = {first}\nto = {last}\n{more}"
-    )
 
 
 def garden(text):
@@ -161,7 +155,7 @@ def test_water_indoors_is_not_reckoned_and_that_is_said(plan):
 
 
 def test_water_outdoors_is_told_as_before_beside_a_place_indoors():
-    wish = want("lettuce-butterhead", 2, "2027-11-01", "2027-12-26", 'in = ["Rail"]\n')
+    wish = want("lettuce-butterhead", 2, "2027-11-01", "2027-12-26", in_=["Rail"])
     made, _ = make_plan(garden(LIT + OUT + SHELF + wish), CROPS, effort=0.3)
     alone = replace(made, places=tuple(p for p in made.places if p.indoors is None))
     assert water(made) == water(alone) and sum(one.need_l for one in water(made)) > 1.0
@@ -183,7 +177,7 @@ def test_the_size_of_a_place_says_indoors(plan):
 
 
 def test_frost_in_a_channel_outdoors_is_told_once_something_stands_there():
-    wish = want("lambs-lettuce", 1, "2027-06-07", "2027-07-04", 'in = ["Rail"]\n')
+    wish = want("lambs-lettuce", 1, "2027-06-07", "2027-07-04", in_=["Rail"])
     made, problems = make_plan(garden(OUT + SHELF + wish), CROPS, effort=0.3)
     assert problems == [] and made.plantings
     told = [note for note in made.notes if "may freeze" in note]
