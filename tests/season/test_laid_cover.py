@@ -11,18 +11,19 @@ from datetime import date, timedelta
 
 import pytest
 
+from garden_text import bed, sowing, table, want
 from sowplan.export.bed_on import bed_on
 from sowplan.export.pictures.bed_day import beds_key_svg, beds_on_svg
 from sowplan.export.pictures.bed_on_day import bed_on_svg
 from sowplan.export.pictures.season import told
-from sowplan.records.garden_file import read_garden
+from sowplan.records.garden_file import read_garden_text
 from sowplan.records.garden_file.next_year import _sowing_text
 from sowplan.season.archive import from_json, to_json
 from sowplan.season.planner import make_plan
 from sowplan.season.settled import cannot_be
 from sowplan.supply.tasks import jobs
 
-GARDEN = """
+SITE = """
 [site]
 name = "Valley"
 latitude = -35.4
@@ -40,61 +41,26 @@ start = 2026-10-01
 end = 2027-06-30
 sow_on = ["Saturday"]
 
-[[bed]]
-name = "Open"
-length = "2 m"
-width = "1 m"
-depth = "30 cm"
-{bed}
-
-[[bed]]
-name = "Other"
-length = "1 m"
-width = "1 m"
-depth = "30 cm"
-
-[[pot]]
-name = "Pots"
-count = 6
-volume = "20 l"
-
-[[bed]]
-name = "House"
-length = "1 m"
-width = "1 m"
-depth = "30 cm"
-cover = "glass"
-
-[[tray]]
-name = "Sill"
-cells = 24
-temperature = "18 °C"
-
-[[want]]
-crop = "radish"
-amount = 1
-per = "week"
-from = 2026-11-28
-to = 2026-12-18
-
-[[sowing]]
-crop = "basil"
-date = {day}
-number = 6
-{sowing}
 """
+BASIL_DAY = date(2026, 12, 12)
 
 
-def read(folder, sowing, bed="", day=date(2026, 12, 12)):
-    file = folder / "garden.toml"
-    file.write_text(GARDEN.format(bed=bed, sowing=sowing, day=day), encoding="utf-8")
-    return read_garden(file)
+def garden(place=None, cover=None, *, open_has=None, other_has=None, day=BASIL_DAY):
+    """Return the text of a garden of two open beds, pots and a glasshouse, basil sown in one."""
+    places = bed("Open", "2 m", cover=open_has) + bed("Other", "1 m", cover=other_has)
+    places += table("pot", name="Pots", count=6, volume="20 l")
+    places += bed("House", "1 m", cover="glass")
+    tray = table("tray", name="Sill", cells=24, temperature="18 °C")
+    wish = want("radish", 1, "2026-11-28", "2026-12-18")
+    return SITE + places + tray + wish + sowing("basil", day, 6, place, cover=cover)
 
 
-def planned(folder, sowing, bed="", day=date(2026, 12, 12)):
-    reading = read(folder, sowing, bed, day)
+def planned(text):
+    reading = read_garden_text(text, "garden.toml")
     assert not reading.problems
-    return make_plan(reading.garden, reading.crops, effort=0.05)
+    made, problems = make_plan(reading.garden, reading.crops, effort=0.05)
+    assert problems == []
+    return made
 
 
 def basil(plan):
@@ -102,78 +68,75 @@ def basil(plan):
     return found
 
 
-def test_it_grows_as_in_a_bed_that_has_the_cover(tmp_path):
-    laid, _ = planned(tmp_path, 'place = "Open"\ncover = "fleece"')
-    whole, _ = planned(tmp_path, 'place = "Open"', 'cover = "fleece"')
-    one, other = basil(laid), basil(whole)
+@pytest.fixture(scope="module")
+def laid():
+    """Return the plan of fleece laid over basil in an open bed."""
+    return planned(garden("Open", "fleece"))
+
+
+def test_it_grows_as_in_a_bed_that_has_the_cover(laid):
+    one, other = basil(laid), basil(planned(garden("Open", open_has="fleece")))
     assert one.cover == "fleece" and other.cover == "none"
     assert replace(one, cover="none") == other
 
 
-def test_it_may_be_sown_later_than_in_the_open(tmp_path):
+def test_it_may_be_sown_later_than_in_the_open():
     """What cold would take in the open is a problem there, told before anything is planned."""
 
-    def why_not(sowing, day):
-        reading = read(tmp_path, sowing, day=day)
+    def why_not(cover, day):
+        reading = read_garden_text(garden("Open", cover, day=day), "garden.toml")
         return [p.message for p in cannot_be(reading.garden, reading.crops)]
 
     saturdays = [date(2026, 12, 5) + timedelta(weeks=n) for n in range(10)]
     last = {
-        cover: max(day for day in saturdays if not why_not(f'place = "Open"\n{cover}', day))
-        for cover in ("", 'cover = "fleece"')
+        cover: max(day for day in saturdays if not why_not(cover, day))
+        for cover in (None, "fleece")
     }
-    assert last[""] < last['cover = "fleece"'] < saturdays[-1]
-    (told,) = why_not('place = "Open"', last['cover = "fleece"'])
+    assert last[None] < last["fleece"] < saturdays[-1]
+    (told,) = why_not(None, last["fleece"])
     assert "would kill it" in told
 
 
-def test_only_what_it_is_laid_over_is_under_it(tmp_path):
+def test_only_what_it_is_laid_over_is_under_it(laid):
     """The bed itself stays open: what else is sown there grows as it did."""
-    plan, _ = planned(tmp_path, 'place = "Open"\ncover = "fleece"')
-    assert {p.cover for p in plan.plantings if p.crop != "basil"} == {"none"}
-    assert {place.cover for place in plan.places} == {"none", "glass"}
+    assert {p.cover for p in laid.plantings if p.crop != "basil"} == {"none"}
+    assert {place.cover for place in laid.places} == {"none", "glass"}
 
 
-def test_left_to_the_plan_it_goes_to_a_bed_in_the_open(tmp_path):
-    plan, _ = planned(tmp_path, 'cover = "fleece"')
-    assert basil(plan).place in ("Open", "Other")
+def test_left_to_the_plan_it_goes_to_a_bed_in_the_open():
+    assert basil(planned(garden(cover="fleece"))).place in ("Open", "Other")
 
 
 @pytest.mark.parametrize("place", ["Pots", "House"])
-def test_elsewhere_it_is_a_problem_with_its_line(tmp_path, place):
-    reading = read(tmp_path, f'place = "{place}"\ncover = "fleece"')
-    (problem,) = reading.problems
-    lines = (tmp_path / "garden.toml").read_text(encoding="utf-8").splitlines()
-    assert lines[problem.line - 1] == 'cover = "fleece"' and place in problem.message
+def test_elsewhere_it_is_a_problem_with_its_line(place):
+    text = garden(place, "fleece")
+    (problem,) = read_garden_text(text, "garden.toml").problems
+    assert text.splitlines()[problem.line - 1] == 'cover = "fleece"' and place in problem.message
 
 
-def test_in_a_garden_without_open_beds_it_is_a_problem_too(tmp_path):
-    text = GARDEN.replace('depth = "30 cm"\n', 'depth = "30 cm"\ncover = "tunnel"\n')
-    text = text.replace('cover = "tunnel"\ncover = "glass"', 'cover = "glass"')
-    file = tmp_path / "garden.toml"
-    file.write_text(text.format(bed="", sowing='cover = "fleece"', day="2026-12-12"), "utf-8")
-    reading = read_garden(file)
+def test_in_a_garden_without_open_beds_it_is_a_problem_too():
+    text = garden(cover="fleece", open_has="tunnel", other_has="tunnel")
+    reading = read_garden_text(text, "garden.toml")
     assert not reading.problems
     (problem,) = cannot_be(reading.garden, reading.crops)
     assert problem.where.endswith("cover") and problem.found == "fleece"
 
 
-def test_it_is_laid_and_taken_off(tmp_path):
-    plan, _ = planned(tmp_path, 'place = "Open"\ncover = "fleece"')
-    mine = [one for one in jobs(plan) if one.planting == basil(plan).id]
-    laid = [one for one in mine if "Put fleece over it" in one.details]
+def test_it_is_laid_and_taken_off(laid):
+    mine = [one for one in jobs(laid) if one.planting == basil(laid).id]
+    put_over = [one for one in mine if "Put fleece over it" in one.details]
     off = [one for one in mine if "Take the fleece off" in one.details]
-    assert [one.day for one in laid] == [basil(plan).planting_out]
+    assert [one.day for one in put_over] == [basil(laid).planting_out]
     assert [one.kind for one in off] == ["clear"]
 
 
 @pytest.mark.parametrize(("cover", "under"), [("fleece", "fleece"), ("tunnel", "a tunnel")])
-def test_pictures_show_it_with_a_word_for_it(tmp_path, cover, under):
+def test_pictures_show_it_with_a_word_for_it(cover, under):
     """A line within the ground of its strip, hoops of a tunnel; nothing of it over anything else.
 
     Where there is no cover there is neither the sign nor the word.
     """
-    laid, _ = planned(tmp_path, f'place = "Open"\ncover = "{cover}"')
+    laid = planned(garden("Open", cover))
     bare = replace(laid, plantings=tuple(replace(p, cover="none") for p in laid.plantings))
     mine = basil(laid)
     day = mine.planting_out + timedelta(days=1)
@@ -199,8 +162,8 @@ def test_pictures_show_it_with_a_word_for_it(tmp_path, cover, under):
     assert f">{cover}<" in beds_key_svg(covers=(cover,)) and cover not in beds_key_svg()
 
 
-def test_it_is_kept_in_the_plan_and_in_next_years_file(tmp_path):
-    reading = read(tmp_path, 'place = "Open"\ncover = "tunnel"')
+def test_it_is_kept_in_the_plan_and_in_next_years_file():
+    reading = read_garden_text(garden("Open", "tunnel"), "garden.toml")
     plan, _ = make_plan(reading.garden, reading.crops, effort=0.05)
     assert from_json(to_json(plan)) == plan and basil(plan).cover == "tunnel"
     assert re.search(r'^cover = "tunnel"$', _sowing_text(reading.garden.sowings[0]), re.M)
