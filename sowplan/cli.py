@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 
 import typer
 from typer.core import TyperGroup
 
+from sowplan import __version__
 from sowplan.commands.bed import bed
 from sowplan.commands.calendar import calendar
 from sowplan.commands.check import check
@@ -88,8 +89,21 @@ for _command in app.registered_commands:
     _command.help = flowed(_command.callback.__doc__)
 
 
+def _tell_version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"sowplan {__version__}")
+        raise typer.Exit()
+
+
 @app.callback()
-def _sowplan() -> None:
+def _sowplan(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_tell_version, is_eager=True, help="Tell the version and end."
+        ),
+    ] = False,
+) -> None:
     """Plan a kitchen garden's season: from one garden file to sowings, beds and dates."""
 
 

@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 import time
+from importlib import metadata
 
 import pytest
 from typer.testing import CliRunner
@@ -81,6 +82,11 @@ def test_help_fits_80_columns(name):
     said = CliRunner().invoke(app, [name, "--help"], env={"COLUMNS": "80"}).output
     assert "For example" in said
     assert max(map(len, ESCAPES.sub("", said).splitlines())) <= 80
+
+
+def test_the_version_told_is_that_of_what_is_installed():
+    said = CliRunner().invoke(app, ["--version"])
+    assert (said.exit_code, said.output) == (0, f"sowplan {metadata.version('sowplan')}\n")
 
 
 def test_help_flows_and_examples_stay():
