@@ -9,9 +9,10 @@ from datetime import date
 import numpy as np
 import pytest
 
+from gardens import northern
 from sowplan.growth.reasons import day_words
 from sowplan.records.crop_table import read_crops
-from sowplan.records.garden import Bed, Channel, Climate, Garden, Season, Site, Tray, Want, Where
+from sowplan.records.garden import Bed, Channel, Climate, Season, Site, Tray, Want, Where
 from sowplan.season.choices.candidates import book_of
 from sowplan.season.plan import label_of_why
 from sowplan.season.planner import make_plan
@@ -30,14 +31,8 @@ COOL_SOUTH = Climate(
 
 
 def garden(*wants, away=AWAY):
-    """Return a garden at 51° N in a mild maritime climate, invented; sown on Saturdays."""
-    return Garden(
-        file="garden.toml",
-        site=Site("Try-out", 51.5, -1.5, "Europe/London"),
-        climate=Climate(
-            tmin=(1.5, 1.4, 2.8, 4.4, 7.2, 10.1, 12.2, 12.0, 9.8, 7.2, 3.9, 1.8),
-            tmax=(7.4, 8.0, 10.8, 13.9, 17.3, 20.3, 22.6, 22.2, 19.0, 14.7, 10.5, 7.8),
-        ),
+    """Return a garden at 51° N, sown on Saturdays."""
+    return northern(
         season=Season(FIRST, LAST, (5,), away),
         beds=(Bed("Plot", 3.0, 1.2, 0.3, AT),),
         trays=(Tray("Sill", 60, AT, 18.0),),

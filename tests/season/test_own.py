@@ -9,15 +9,13 @@ from datetime import date, timedelta
 
 import pytest
 
+from gardens import MARITIME, northern
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
-    Climate,
-    Garden,
     Past,
     Rest,
     Season,
-    Site,
     Tray,
     Want,
     Where,
@@ -31,15 +29,7 @@ from sowplan.season.reasons.fates import fates_of
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[bed]] 1", 1)
 
-# A mild maritime climate at 51° N; invented.
-MILD = Climate(
-    tmin=(1.5, 1.4, 2.8, 4.4, 7.2, 10.1, 12.2, 12.0, 9.8, 7.2, 3.9, 1.8),
-    tmax=(7.4, 8.0, 10.8, 13.9, 17.3, 20.3, 22.6, 22.2, 19.0, 14.7, 10.5, 7.8),
-)
-GARDEN = Garden(
-    file="garden.toml",
-    site=Site("Try-out", 51.5, -1.5, "Europe/London"),
-    climate=MILD,
+GARDEN = northern(
     season=Season(date(2027, 3, 6), date(2027, 12, 31), (5,)),
     beds=(Bed("Plot", 3.0, 1.2, 0.3, AT),),
     trays=(Tray("Sill", 40, AT, 18.0),),
@@ -116,7 +106,7 @@ CASES = {
         "you sow no fewer than 40 at a time (sow_at_least)",
     ),
     "frost risk": (
-        replace(GARDEN, wants=(COURGETTE,), climate=replace(MILD, frost_risk=0.02)),
+        replace(GARDEN, wants=(COURGETTE,), climate=replace(MARITIME, frost_risk=0.02)),
         replace(GARDEN, wants=(COURGETTE,)),
         "you risk a frost in 2 % of years only (frost_risk)",
     ),

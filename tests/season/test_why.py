@@ -7,12 +7,12 @@ from datetime import date
 import numpy as np
 import pytest
 
+from gardens import northern
 from sowplan.records.crop_table import read_crops
 from sowplan.records.garden import (
     Bed,
     Climate,
     FixedSowing,
-    Garden,
     Past,
     Rest,
     Season,
@@ -38,22 +38,13 @@ from sowplan.season.words import in_list, listed
 CROPS, _ = read_crops()
 AT = Where("garden.toml", "[[bed]] 1", 1)
 
-# A mild maritime climate at 51° N; invented.
-MILD = Climate(
-    tmin=(1.5, 1.4, 2.8, 4.4, 7.2, 10.1, 12.2, 12.0, 9.8, 7.2, 3.9, 1.8),
-    tmax=(7.4, 8.0, 10.8, 13.9, 17.3, 20.3, 22.6, 22.2, 19.0, 14.7, 10.5, 7.8),
-)
-
 
 def want(crop, amount, unit, first, last, per=7):
     return Want(crop, amount, unit, per, first, last, AT)
 
 
 def garden(*wants, **changes):
-    whole = Garden(
-        file="garden.toml",
-        site=Site("Try-out", 51.5, -1.5, "Europe/London"),
-        climate=MILD,
+    whole = northern(
         season=Season(date(2027, 3, 6), date(2027, 12, 31), (5,)),
         beds=(Bed("Plot", 3.0, 1.2, 0.3, AT),),
         trays=(Tray("Sill", 40, AT, 18.0),),
