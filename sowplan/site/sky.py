@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,6 +49,7 @@ class Sky:
     frost: FrostOutlook
 
 
+@lru_cache(maxsize=2)  # what stands in a want's way is tried in many a garden under one sky
 def sky(site: Site, climate: Climate, start: date, days: int) -> Sky:
     """Return the daily series of a site from a first day on.
 
