@@ -29,7 +29,7 @@ def imported(path):
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}:{node.lineno} imports from a dot"
-            names = [f"sowplan.{name.name}" for name in node.names]
+            names = [f"sowplan.{one.name}" for one in node.names if one.name != "__version__"]
             modules = names if node.module == "sowplan" else [node.module]
         elif isinstance(node, ast.Import):
             modules = [name.name for name in node.names]
