@@ -28,7 +28,7 @@ from sowplan.supply.workdays import Workdays
 __all__ = ["ORDER", "Task", "TaskKind", "jobs", "jobs_left", "tasks"]
 
 
-@lru_cache(maxsize=2)  # a plan folder asks six times for the tasks of one frozen plan
+@lru_cache(maxsize=4)  # a plan folder asks six times for the tasks of one plan; revising has three
 def tasks(plan: Plan) -> tuple[Task, ...]:
     """Return every task of a season, sorted by day, then in the order of a day's work.
 
@@ -47,7 +47,7 @@ def tasks(plan: Plan) -> tuple[Task, ...]:
     return gathered(plan, jobs(plan))
 
 
-@lru_cache(maxsize=2)  # asked again for what the diary leaves of them
+@lru_cache(maxsize=4)  # asked again for what the diary leaves of them
 def jobs(plan: Plan) -> tuple[Task, ...]:
     """Return the single jobs that `tasks` puts together, in no order."""
     return jobs_left(plan, Told(plan, {}))
@@ -97,7 +97,7 @@ def _raising(ground: Ground, out: date | None, workdays: Workdays, start: date) 
     return found
 
 
-@lru_cache(maxsize=2)  # the days are the plan's, whatever the diary leaves to be done on them
+@lru_cache(maxsize=4)  # the days are the plan's, whatever the diary leaves to be done on them
 def _days_of(plan: Plan) -> tuple[Workdays, dict[str, date], tuple[Pick, ...]]:
     """Return a plan's days of work, on which of them is planted out, and the picks on theirs."""
     workdays = Workdays(plan.site.work_on, away=plan.site.away, never_on=plan.site.never_on)
