@@ -65,9 +65,10 @@ class Reviser(Keeping):
         """Try changes for so many steps, fill in what is still missing, put back what can be.
 
         A small garden is gone through several times, and the best kept: by steps that are no worse,
-        for few changes may do; then by worse ones too at first, as several changes may be needed
-        before anything is better. With more ``goes`` so many times over. Ctrl-C keeps the best so
-        far, of which a later go's is none that lacks more; returns whether it was stopped so.
+        for few changes may do; then in whole beds first and by worse steps too at first, as several
+        changes may be needed before anything is better. With more ``goes`` so many times over.
+        Ctrl-C keeps the best so far, of which a later go's is none that lacks more; returns whether
+        it was stopped so.
         """
         watch = watch or Watch()
         effort = effort_for(self.instance)
@@ -92,7 +93,8 @@ class Reviser(Keeping):
                 for warm in warmths:
                     self.stand(begun)
                     if self.instance.spots:
-                        self._sow_in_beds(beds, told)
+                        if warm:
+                            self._sow_in_beds(beds, told)
                         refill = effort.refill if warm else 0.0
                         self._try_small(steps, warm, refill, lambda done: told(beds + done))
                     self._fill_in()
