@@ -31,14 +31,11 @@ AGAIN_HEATS = (0.015, HEAT)
 """The same where a season found is gone on with: in turn so little that hardly any of it is lost
 again, and as much as at first, for where little leads nowhere."""
 
-LAST_STEPS, LAST_HEAT, LAST_WASTE = 0.3, 0.01, 0.2
+LAST_STEPS, LAST_AT_HOME, LAST_HEAT, LAST_WASTE = 1.0, 0.3, 0.01, 0.2
 """Share of the rounds in which the season found is gone over once more, hardly anything worse being
-kept. Only here what is grown for nothing (not what is eaten late) costs as much as it should to a
-gardener, who would not grow twenty lettuces to eat one more: before, when plants are moved about,
-it is soon lost again."""
-LAST_MOST = 1.0
-"""The same where rounds are left because next to nothing was missing soon, but not in a home
-garden: there a plan is wanted at once."""
+kept: fewer in a home garden, of which a plan is wanted at once. Only here what is grown for nothing
+(not what is eaten late) costs as much as it should to a gardener, who would not grow twenty
+lettuces to eat one more: before, when plants are moved about, it is soon lost again."""
 
 WORK = 0.05
 """What a sowing costs [want-weeks missing]: twenty of them are worth a week of one want."""
@@ -79,6 +76,10 @@ class Search(Refill):
         self.first: tuple[Score, dict[int, Batch]] | None = None  # had before any search
         self.found: dict[int, Batch] = {}
 
+    @property
+    def _is_home(self) -> bool:
+        return self.instance.extent <= HOME
+
     # -- improving
 
     def run(
@@ -91,13 +92,11 @@ class Search(Refill):
         self.keep()
         ends: list[End] = []
         goes = GOES if _is_small(self.instance) else 1
-        last = int(rounds * LAST_STEPS)
+        last = self._last(rounds)
 
         def work(progress: Progress | None) -> None:
-            used = self._go_through(goes, rounds // goes, ends, progress, rounds + last)
-            left = 0 if self.instance.extent <= HOME else max(0, rounds - used)
-            more = min(last + left, int(rounds * LAST_MOST))
-            self.go_over(more, progress, rounds, rounds + more)
+            self._go_through(goes, rounds // goes, ends, progress, rounds + last)
+            self.go_over(last, progress, rounds, rounds + last)
 
         return self._done(work, ends, watch, late)
 
@@ -111,7 +110,7 @@ class Search(Refill):
     ) -> bool:
         """Improve a season that was ``found`` for the ``go``-th time; return whether stopped."""
         self._take_up(since)
-        last = int(rounds * LAST_STEPS)
+        last = self._last(rounds)
 
         def work(progress: Progress | None) -> None:
             self.heat, self.waste = AGAIN_HEATS[(go - 1) % len(AGAIN_HEATS)], WASTE
@@ -165,6 +164,10 @@ class Search(Refill):
         self.restore()
         self.keep()
 
+    def _last(self, rounds: int) -> int:
+        """Return the rounds in which a season is gone over, of the rounds it was found in."""
+        return int(rounds * (LAST_AT_HOME if self._is_home else LAST_STEPS))
+
     def go_over(self, last: int, progress: Progress | None, gone: int, of: int) -> None:
         """Go over the season once more with hardly any heat, waste costing what it should."""
         self.heat, self.waste = LAST_HEAT, LAST_WASTE
@@ -172,21 +175,17 @@ class Search(Refill):
 
     def _go_through(
         self, goes: int, rounds: int, ends: list[End], progress: Progress | None, of: int
-    ) -> int:
-        """Go through the garden up to so many times; the best of all it came to stands then.
-
-        Returns the rounds used.
-        """
-        bare, used = self.best, 0
+    ) -> None:
+        """Go through the garden up to so many times; the best of all it came to stands then."""
+        bare = self.best
         for go in range(goes):
             self.best = bare
             self.restore()
-            used += self._go(rounds, ends, progress, go * rounds, of)
+            self._go(rounds, ends, progress, go * rounds, of)
             if self._is_good(min(ends, key=_cost)[1][0]):
                 break
         self.best = min(ends, key=_cost)[1]
         self._restore_fewer()
-        return used
 
     def _restore_fewer(self) -> None:
         """Bring the best season back, with as few sowings as it can do with."""
@@ -196,42 +195,32 @@ class Search(Refill):
 
     def _go(
         self, rounds: int, ends: list[End], progress: Progress | None, gone: int, of: int
-    ) -> int:
-        """Fill in and improve once, with so many rounds; note how each beginning and it ended.
-
-        Returns the rounds used.
-        """
+    ) -> None:
+        """Fill in and improve once, with so many rounds; note how each beginning and it ended."""
         mine: list[End] = []
-        used = 0
         short = int(rounds * FIRST_STEPS)
         for begin in self._beginnings():
             begin()
-            used += self._improve(short, progress, gone + len(mine) * short, of)
+            self._improve(short, progress, gone + len(mine) * short, of)
             mine.append((self.cost(), self.best))
             ends.append(mine[-1])
         self.best = min(mine, key=_cost)[1]
         self.restore()
         begun = len(mine) * short
-        used += self._improve(rounds - begun, progress, gone + begun, of)
+        self._improve(rounds - begun, progress, gone + begun, of)
         ends.append((self.cost(), self.best))
-        return used
 
-    def _improve(self, steps: int, progress: Progress | None, gone: int, of: int) -> int:
-        """Anneal from what stands, so many rounds being gone; the best found stands afterwards.
-
-        Returns the rounds used.
-        """
+    def _improve(self, steps: int, progress: Progress | None, gone: int, of: int) -> None:
+        """Anneal from what stands, so many rounds being gone; the best found stands afterwards."""
 
         def told(done: int, _: int, score: Score) -> None:
             progress(gone + done, of, score)
 
         self.keep()
         self.now = self.low = self.cost()
-        used = 0
         if self.instance.spots:
-            used = self.anneal(steps, told if progress is not None else None)
+            self.anneal(steps, told if progress is not None else None)
         self.restore()
-        return used
 
     def _is_good(self, score: Score) -> bool:
         """Return whether a season lacks so little that it need not be sought again."""
@@ -262,14 +251,11 @@ class Search(Refill):
 
         return [offers, amounts]
 
-    def anneal(self, steps: int, progress: Progress | None) -> int:
-        """Try small moves, worse ones too at first, ever fewer of them as the work goes on.
-
-        Returns how many rounds were used, of the ``steps`` at most.
-        """
+    def anneal(self, steps: int, progress: Progress | None) -> None:
+        """Try small moves, worse ones too at first, ever fewer of them as the work goes on."""
         moves = Moves(self.standing, self.chance, self.costs())
         refill = REFILL
-        if self.instance.extent <= HOME:
+        if self._is_home:
             refill = REFILL_LAST if self.waste == LAST_WASTE else REFILL_AT_HOME
         standing, chance = self.standing, self.chance
         end = steps
@@ -283,7 +269,7 @@ class Search(Refill):
                 if self._is_nearly_best():
                     end = min(end, done + steps // 5)
             if done >= end:
-                return done
+                return
             heat = scale * (1.0 - done / steps) ** 2
             mark = len(standing.log)
             draw = chance.random()
@@ -314,7 +300,6 @@ class Search(Refill):
                     self.keep()
             else:
                 standing.undo(mark)
-        return steps
 
     def costs(self) -> list[tuple[list, list, list]]:
         """Return, by crop, what each option costs a unit of room and a plant's cells; most plants.
