@@ -4,6 +4,8 @@ import ast
 import importlib
 import inspect
 import re
+import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -24,8 +26,8 @@ def stage_of(path):
     return path.relative_to(ROOT / "sowplan").parts[0].removesuffix(".py")
 
 
-def imported(path):
-    """Yield (line, module) of what a module takes from the project, wherever in it."""
+def taken(path):
+    """Yield (line, module) of what a module takes from anywhere, wherever in it."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}:{node.lineno} imports from a dot"
@@ -35,7 +37,12 @@ def imported(path):
             modules = [name.name for name in node.names]
         else:
             continue
-        yield from ((node.lineno, name) for name in modules if name.startswith("sowplan."))
+        yield from ((node.lineno, name) for name in modules)
+
+
+def imported(path):
+    """Yield (line, module) of what a module takes from the project, wherever in it."""
+    return ((line, name) for line, name in taken(path) if name.startswith("sowplan."))
 
 
 def test_the_stages_are_those_told():
@@ -60,6 +67,15 @@ def test_imports_run_one_way():
                 wrong.append(f"{path.relative_to(ROOT)}:{line} imports {module}")
     assert wrong == []
     assert total > found > 100  # and what is to be looked at was
+
+
+def test_every_library_asked_for_is_used_and_no_other():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    lines = project["dependencies"] + project["optional-dependencies"]["xlsx"]
+    asked = {re.split("[<>=]", line)[0].removeprefix("python-").lower() for line in lines}
+    used = {name.split(".")[0].lower() for path in SOURCES for _, name in taken(path)}
+    ours = {"sowplan"} | {name.lower() for name in sys.stdlib_module_names}
+    assert {name.replace("-", "_") for name in asked} == used - ours
 
 
 def test_only_commands_print_ask_and_read_the_clock():
