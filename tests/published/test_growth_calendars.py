@@ -15,9 +15,10 @@
   sweet corn from the middle of February to the middle of March and again in August, okra from
   March, onion plants from November for May: University of Arizona, planting calendar of Maricopa
   County (from memory).
-- Ireland: first early potatoes planted about the middle of March take 100 days (quickcrop.ie), in
-  Britain 10 to 12 weeks at best; broad beans of November are picked in June, leeks of March pulled
-  from September on (from memory).
+- Ireland: first early potatoes planted about the middle of March take 100 days (quickcrop.ie), here
+  taken as a week more or less; in Britain those of late March and early April around 13 weeks
+  (gardennewsmagazine.co.uk, "Plant early potatoes"), others 10 to 12 (kirktowngardencentre.co.uk);
+  broad beans of November are picked in June, leeks of March pulled from September on (from memory).
 - Israel: broccoli is planted from September to November for the winter, onions for May (from
   memory). Hawai'i: tomatoes, beans, pak choi and cucumbers the year round (from memory).
 - Buenos Aires: garlic from March to May for November and December, broad beans from April to June,

@@ -15,7 +15,7 @@ import refet
 
 from sowplan.records.garden import Climate, Site
 from sowplan.site import evapotranspiration as eto
-from sowplan.site import light
+from sowplan.site import light, sun
 from sowplan.site.sky import sky
 
 
@@ -58,6 +58,12 @@ def daylight_hours(latitude, day):
 def test_daylight_hours_of_example_9():
     """20° S, 3 September: N 11.7 h."""
     assert daylight_hours(-20, 246) == pytest.approx(11.7, abs=0.05)
+
+
+def test_from_sunrise_to_sunset_it_is_longer_than_the_geometric_day():
+    """The upper limb and refraction add some minutes: about 7 at 20° (a disc of 0.53°, 34')."""
+    sunrise_to_sunset = sun.daylength(-20, 0, date(2025, 9, 3), 1)[0]
+    assert 5 < (sunrise_to_sunset - daylight_hours(-20, 246)) * 60 < 11
 
 
 def test_example_17_a_month_in_the_tropics():
