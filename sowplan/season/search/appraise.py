@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import random
 from itertools import accumulate
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +23,17 @@ LOOK_AT = 24
 """Most places of a group whose room is looked at for an offer."""
 SOWING_PRICE = 0.02
 """Price of the work of a sowing [want-weeks], so that few larger batches beat many small ones."""
+
+
+class Reach(NamedTuple):
+    """Some options, and what is lacking in all that each reaches [plants], both of one shape.
+
+    ``summed`` is what is lacking before each period, and in all.
+    """
+
+    options: NDArray[np.int64]
+    whole: NDArray[np.float64]
+    summed: NDArray[np.float64]
 
 
 class Appraiser:
@@ -108,7 +120,7 @@ class Appraiser:
         days = relaxation.days
         return summed[np.searchsorted(days, until)] - summed[np.searchsorted(days, first)]
 
-    def reaching(self, lack: list[float], only_used: bool = False) -> NDArray[np.int64]:
+    def reaching(self, lack: list[float], only_used: bool = False) -> Reach:
         """Return the options that bring something which is lacking, with or without room for them.
 
         Parameters
@@ -119,7 +131,10 @@ class Appraiser:
             Keep to the options that the relaxed season uses.
         """
         among = self.open_used if only_used else self.open
-        return among[self._whole(lack, among) > 1e-9]
+        summed = np.array([0.0, *accumulate(lack)])
+        whole = summed[self.reach_last[among]] - summed[self.reach_first[among]]
+        some = whole > 1e-9
+        return Reach(among[some], whole[some], summed)
 
     def fitting(
         self, standing: Standing, chance: random.Random, options: NDArray[np.int64]
@@ -151,8 +166,7 @@ class Appraiser:
 
     def offers(
         self,
-        lack: list[float],
-        options: NDArray[np.int64],
+        reach: Reach,
         most: NDArray[np.int64],
         noise: NDArray[np.float64] | None,
         many: int,
@@ -161,10 +175,8 @@ class Appraiser:
 
         Parameters
         ----------
-        lack : list of float
-            What each period lacks [plants].
-        options : ndarray of int, shape (some,)
-            From `reaching`.
+        reach : Reach
+            The options, from `reaching`.
         most : ndarray of int, shape (some,)
             The most plants of each of them, from `fitting` or `most`.
         noise : ndarray, shape (all options,), optional
@@ -173,11 +185,10 @@ class Appraiser:
             How many at most.
         """
         fit = most > 0
-        options, most = options[fit], most[fit]
+        options, whole, most = reach.options[fit], reach.whole[fit], most[fit]
         if not len(options):
             return []
-        whole = self._whole(lack, options)
-        eaten = self._eaten(lack, options, whole)
+        eaten = self._eaten(options, whole, reach.summed)
         total, worth = self.total[options], self.case.worth
         if noise is not None:
             worth = worth * noise[options]
@@ -197,12 +208,9 @@ class Appraiser:
         seen: set[tuple[int, int]] = set()
         return [o for o in found if not (o[:2] in seen or seen.add(o[:2]))][:many]
 
-    def _whole(self, lack: list[float], options: NDArray[np.int64]) -> NDArray[np.float64]:
-        """Return what is lacking in all that some options reach [plants]."""
-        summed = _summed(lack)
-        return summed[self.reach_last[options]] - summed[self.reach_first[options]]
-
-    def _eaten(self, lack: list[float], options: NDArray[np.int64], whole: NDArray[np.float64]):
+    def _eaten(
+        self, options: NDArray[np.int64], whole: NDArray[np.float64], summed: NDArray[np.float64]
+    ):
         """Return what tells how much of so many plants of some options is eaten [their yield]."""
         if self.single:
             share = self.share[options]
@@ -212,7 +220,7 @@ class Appraiser:
         start = until - many
         lots = (self.start[options] - start).repeat(many) + np.arange(until[-1])
         of_lot = np.arange(len(options)).repeat(many)
-        summed, share = _summed(lack), self.share[lots]
+        share = self.share[lots]
         reach = summed[self.last[lots]] - summed[self.first[lots]]
 
         def eaten(plants: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -251,11 +259,6 @@ class Appraiser:
             enough = (plants[here] < full) & (fewer >= least[here])
             out[here] = np.where(enough, fewer, plants[here])
         return out
-
-
-def _summed(lack: list[float]) -> NDArray[np.float64]:
-    """Return what is lacking before each period, and in all."""
-    return np.array([0.0, *accumulate(lack)])
 
 
 def _span(first, until, days: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

@@ -46,12 +46,12 @@ class Refill:
         noise = None
         if spread:
             noise = 1.0 + spread * (2.0 * self.noise.random(appraiser.many) - 1.0)
-        options = appraiser.reaching(lack, only_used)
-        if not len(options):
+        reach = appraiser.reaching(lack, only_used)
+        if not len(reach.options):
             return False
-        most = appraiser.fitting(self.standing, self.chance, options)
+        most = appraiser.fitting(self.standing, self.chance, reach.options)
         roomless: set[int] = set()
-        for option, plants, score in appraiser.offers(lack, options, most, noise, TRIES):
+        for option, plants, score in appraiser.offers(reach, most, noise, TRIES):
             if score < threshold:
                 break
             if option in roomless:
@@ -112,9 +112,8 @@ class Refill:
         if not appraiser.many:
             return set()
         noise = 1.0 + 0.6 * (2.0 * self.noise.random(appraiser.many) - 1.0)
-        lack = self.standing.lack(crop)
-        options = appraiser.reaching(lack)
-        offers = appraiser.offers(lack, options, appraiser.most[options], noise, 3)
+        reach = appraiser.reaching(self.standing.lack(crop))
+        offers = appraiser.offers(reach, appraiser.most[reach.options], noise, 3)
         if not offers:
             return set()
         option, plants, _ = self.chance.choice(offers)
