@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from sowplan.season.choices.instance import Batch, Instance
 from sowplan.season.search.range_low import RangeLow
-from sowplan.season.search.room import Room, runs
+from sowplan.season.search.room import Room, widest
 from sowplan.season.search.turns import in_turn
 
 LOOK_AT = 24
@@ -153,10 +153,7 @@ class Ground:
             free = self.rooms[spot].free(into, clear)
             if (free.bit_count(), -spot) <= best:
                 continue
-            if self.instance.spots[spot].whole:
-                units = max((gap for _, gap in runs(free)), default=0)
-            else:
-                units = free.bit_count()
+            units = widest(free, 1, self.instance.spots[spot].whole)
             if (units, -spot) > best and (fixed >= 0 or self.rotates(spot, crop, into, clear)):
                 best = (units, -spot)
         return best[0], -best[1]

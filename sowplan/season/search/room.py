@@ -73,8 +73,7 @@ class Room:
         Adjoining ones where the place is taken as a ``whole``, as beds are; else all that stand
         free by ``each``.
         """
-        gaps = [gap for _, gap in runs(self.free(into, clear))]
-        return max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
+        return widest(self.free(into, clear), each, whole)
 
     def add(self, into: int, clear: int, units: int, holder: int) -> None:
         """Let a holder take units for a span of days."""
@@ -83,6 +82,12 @@ class Room:
     def remove(self, holder: int) -> None:
         """Free what a holder takes."""
         self.stands = [stand for stand in self.stands if stand[3] != holder]
+
+
+def widest(free: int, each: int, whole: bool) -> int:
+    """Return the most of some free units that one batch could have, as `Room.most`."""
+    gaps = [gap for _, gap in runs(free)]
+    return max(gaps, default=0) if whole else sum(gap // each * each for gap in gaps)
 
 
 def runs(units: int) -> Iterator[tuple[int, int]]:
